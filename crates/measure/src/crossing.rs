@@ -1,0 +1,263 @@
+//! Where curves cross each other and straight lines.
+
+use kurbo::{ParamCurve, ParamCurveExtrema};
+
+use crate::curve::{Curve, Segment};
+use crate::length::Length;
+use crate::point::{Point, Vector};
+
+/// A place where two curves cross or touch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crossing {
+    /// How far along the first.
+    pub first: Length,
+    /// How far along the second.
+    pub second: Length,
+    /// Where it is.
+    pub point: Point,
+}
+
+/// More crossings than this between two curves mean that they lie on each other; the rest is left.
+const MOST: usize = 64;
+/// Pairs of parts looked at between two segments before the search ends.
+const MOST_PAIRS: usize = 20_000;
+
+impl Curve {
+    /// Every place where it crosses another curve, in order along this one. Right to 1e-6 mm; curves
+    /// that lie on each other give some places of the common stretch.
+    ///
+    /// # Panics
+    /// Never: a curve is finite.
+    pub fn crossings(&self, other: &Self) -> Vec<Crossing> {
+        let mut found: Vec<Crossing> = Vec::new();
+        for (i, a) in self.segments().iter().enumerate() {
+            for (j, b) in other.segments().iter().enumerate() {
+                for (t, u) in pair(a, b) {
+                    if found.len() >= MOST {
+                        break;
+                    }
+                    found.push(Crossing {
+                        first: Length::mm(self.along(i, t)),
+                        second: Length::mm(other.along(j, u)),
+                        point: a.eval(t),
+                    });
+                }
+            }
+        }
+        found.sort_by(|a, b| a.first.in_mm().total_cmp(&b.first.in_mm()));
+        found.dedup_by(|a, b| {
+            (a.first - b.first).in_mm().abs() < 1e-4 && (a.second - b.second).in_mm().abs() < 1e-4
+        });
+        found
+    }
+
+    /// Every place where it crosses the endless straight line through `on` with unit `direction`, as
+    /// how far along this curve and where, in order.
+    ///
+    /// # Panics
+    /// Never: a curve is finite.
+    pub fn crossings_straight(&self, on: Point, direction: Vector) -> Vec<(Length, Point)> {
+        let mut found = Vec::new();
+        let off = |p: Point| direction.cross(p - on);
+        for (i, segment) in self.segments().iter().enumerate() {
+            match segment {
+                Segment::Line { from, to } => {
+                    let (a, b) = (off(*from), off(*to));
+                    if a * b <= 0.0 && (a - b).abs() > 1e-12 {
+                        let t = a / (a - b);
+                        found.push((Length::mm(self.along(i, t)), segment.eval(t)));
+                    } else if a.abs() < 1e-9 && b.abs() < 1e-9 {
+                        found.push((Length::mm(self.along(i, 0.0)), *from));
+                    }
+                }
+                Segment::Cubic { from, c1, c2, to } => {
+                    let (d0, d1, d2, d3) = (off(*from), off(*c1), off(*c2), off(*to));
+                    let (k0, k1) = (d0, 3.0 * (d1 - d0));
+                    let (k2, k3) = (3.0 * (d2 - 2.0 * d1 + d0), d3 - 3.0 * d2 + 3.0 * d1 - d0);
+                    let mut roots: Vec<f64> = kurbo::common::solve_cubic(k0, k1, k2, k3)
+                        .into_iter()
+                        .collect();
+                    // An end that lies on the line counts, though rounding may put its root outside.
+                    if d0.abs() < 1e-7 {
+                        roots.push(0.0);
+                    }
+                    if d3.abs() < 1e-7 {
+                        roots.push(1.0);
+                    }
+                    roots.sort_by(f64::total_cmp);
+                    for t in roots {
+                        if (-1e-9..=1.0 + 1e-9).contains(&t) {
+                            let t = t.clamp(0.0, 1.0);
+                            found.push((Length::mm(self.along(i, t)), segment.eval(t)));
+                        }
+                    }
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.in_mm().total_cmp(&b.0.in_mm()));
+        found.dedup_by(|a, b| (a.0 - b.0).in_mm().abs() < 1e-4);
+        found
+    }
+
+    /// Where the curve crosses itself, if it does: the two places along it, the earlier first.
+    /// Corners and ends that touch are no crossing.
+    pub fn self_crossings(&self) -> Vec<(Length, Length)> {
+        self.self_crossings_where(false)
+    }
+
+    /// The same for a curve that closes on itself: its two ends touch and that counts for nothing.
+    pub fn self_crossings_closed(&self) -> Vec<(Length, Length)> {
+        self.self_crossings_where(true)
+    }
+
+    fn self_crossings_where(&self, closed: bool) -> Vec<(Length, Length)> {
+        let mut found = Vec::new();
+        let segments = self.segments();
+        let whole = self.length().in_mm();
+        for (i, a) in segments.iter().enumerate() {
+            if let Segment::Cubic { .. } = a {
+                let (one, two) = (a.sub(0.0, 0.5), a.sub(0.5, 1.0));
+                for (t, u) in pair(&one, &two) {
+                    let (s, e) = (self.along(i, t / 2.0), self.along(i, 0.5 + u / 2.0));
+                    if e - s > 1e-3 {
+                        found.push((s, e));
+                    }
+                }
+            }
+            for (j, b) in segments.iter().enumerate().skip(i + 1) {
+                for (t, u) in pair(a, b) {
+                    let (s, e) = (self.along(i, t), self.along(j, u));
+                    let apart = if closed {
+                        (e - s).min(whole - (e - s))
+                    } else {
+                        e - s
+                    };
+                    if apart > 1e-3 {
+                        found.push((s, e));
+                    }
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        found
+            .into_iter()
+            .map(|(s, e)| (Length::mm(s), Length::mm(e)))
+            .collect()
+    }
+}
+
+/// The parameters at which two segments cross or touch.
+fn pair(a: &Segment, b: &Segment) -> Vec<(f64, f64)> {
+    if let (Segment::Line { from: p, to: q }, Segment::Line { from: r, to: s }) = (a, b) {
+        return lines(*p, *q, *r, *s).into_iter().collect();
+    }
+    if !overlap(&a.kurbo().bounding_box(), &b.kurbo().bounding_box()) {
+        return Vec::new();
+    }
+    let (ca, cb) = (a.cubic(), b.cubic());
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    let mut stack = vec![(ca, 0.0, 1.0, cb, 0.0, 1.0)];
+    let mut looked = 0;
+    while let Some((sa, t0, t1, sb, u0, u1)) = stack.pop() {
+        looked += 1;
+        if looked > MOST_PAIRS || out.len() >= MOST {
+            break;
+        }
+        if !overlap(&hull(&sa), &hull(&sb)) {
+            continue;
+        }
+        let (fa, fb) = (flatness(&sa), flatness(&sb));
+        if fa < 1e-3 && fb < 1e-3 {
+            let at = |p: kurbo::Point| Point::from_kurbo(p);
+            if let Some((t, u)) = lines_near(at(sa.p0), at(sa.p3), at(sb.p0), at(sb.p3)) {
+                if let Some(hit) = newton(a, b, t0 + (t1 - t0) * t, u0 + (u1 - u0) * u) {
+                    if !out
+                        .iter()
+                        .any(|o| (o.0 - hit.0).abs() < 1e-7 && (o.1 - hit.1).abs() < 1e-7)
+                    {
+                        out.push(hit);
+                    }
+                }
+            }
+            continue;
+        }
+        let (tm, um) = (0.5 * (t0 + t1), 0.5 * (u0 + u1));
+        if fa >= fb {
+            let (x, y) = sa.subdivide();
+            stack.push((x, t0, tm, sb, u0, u1));
+            stack.push((y, tm, t1, sb, u0, u1));
+        } else {
+            let (x, y) = sb.subdivide();
+            stack.push((sa, t0, t1, x, u0, um));
+            stack.push((sa, t0, t1, y, um, u1));
+        }
+    }
+    out.sort_by(|x, y| x.0.total_cmp(&y.0));
+    out
+}
+
+fn overlap(a: &kurbo::Rect, b: &kurbo::Rect) -> bool {
+    const E: f64 = 1e-6;
+    a.x0 <= b.x1 + E && b.x0 <= a.x1 + E && a.y0 <= b.y1 + E && b.y0 <= a.y1 + E
+}
+
+fn hull(c: &kurbo::CubicBez) -> kurbo::Rect {
+    kurbo::Rect::from_points(c.p0, c.p1).union(kurbo::Rect::from_points(c.p2, c.p3))
+}
+
+fn flatness(c: &kurbo::CubicBez) -> f64 {
+    let d1 = c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2();
+    let d2 = c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2();
+    d1.hypot().max(d2.hypot())
+}
+
+fn lines(p: Point, q: Point, r: Point, s: Point) -> Option<(f64, f64)> {
+    let (d, e) = (q - p, s - r);
+    let den = d.cross(e);
+    if den.abs() < 1e-12 * d.size() * e.size() {
+        return None;
+    }
+    let (t, u) = ((r - p).cross(e) / den, (r - p).cross(d) / den);
+    let (et, eu) = (1e-7 / d.size(), 1e-7 / e.size());
+    ((-et..=1.0 + et).contains(&t) && (-eu..=1.0 + eu).contains(&u))
+        .then(|| (t.clamp(0.0, 1.0), u.clamp(0.0, 1.0)))
+}
+
+/// As `lines`, but generous at the ends and for parallels: only a start for the refinement.
+fn lines_near(p: Point, q: Point, r: Point, s: Point) -> Option<(f64, f64)> {
+    let (d, e) = (q - p, s - r);
+    let den = d.cross(e);
+    if den.abs() < 1e-9 * d.size() * e.size() || den.abs() < 1e-300 {
+        return Some((0.5, 0.5));
+    }
+    let (t, u) = ((r - p).cross(e) / den, (r - p).cross(d) / den);
+    ((-0.5..=1.5).contains(&t) && (-0.5..=1.5).contains(&u)).then_some((t, u))
+}
+
+fn newton(a: &Segment, b: &Segment, mut t: f64, mut u: f64) -> Option<(f64, f64)> {
+    use kurbo::ParamCurveDeriv;
+    let (ca, cb) = (a.cubic(), b.cubic());
+    let (da, db) = (ca.deriv(), cb.deriv());
+    for _ in 0..12 {
+        let f = ca.eval(t) - cb.eval(u);
+        if f.hypot() < 1e-11 {
+            break;
+        }
+        let (v, w) = (da.eval(t).to_vec2(), db.eval(u).to_vec2());
+        let den = v.cross(w);
+        if den.abs() < 1e-9 * (v.hypot() * w.hypot()).max(1e-12) {
+            break;
+        }
+        t -= f.cross(w) / den;
+        u -= f.cross(v) / den;
+        if !(-1.0..=2.0).contains(&t) || !(-1.0..=2.0).contains(&u) {
+            return None;
+        }
+    }
+    let e = 1e-7;
+    if !(-e..=1.0 + e).contains(&t) || !(-e..=1.0 + e).contains(&u) {
+        return None;
+    }
+    let (t, u) = (t.clamp(0.0, 1.0), u.clamp(0.0, 1.0));
+    ((ca.eval(t) - cb.eval(u)).hypot() < 1e-5).then_some((t, u))
+}

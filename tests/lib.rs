@@ -1,0 +1,1 @@
+//! Whole jobs through the built program, and checks of the house itself.
