@@ -9,18 +9,26 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod angle;
+pub mod card;
 mod crossing;
 pub mod curve;
+pub mod date;
+pub mod fraction;
 pub mod length;
 pub mod motion;
-mod offset;
+pub mod names;
+pub mod offset;
+mod outer;
 pub mod point;
 pub mod spline;
 pub mod words;
 
 pub use angle::Angle;
+pub use card::Card;
 pub use crossing::Crossing;
 pub use curve::{Curve, Degenerate, Near, Place, Segment};
+pub use date::Date;
 pub use length::Length;
 pub use motion::Motion;
+pub use outer::outermost;
 pub use point::{Point, Vector};

@@ -1,0 +1,478 @@
+//! Reading a card's page. All its faults are told at once, each with its line.
+
+use toml::de::{DeTable, DeValue};
+
+use super::{Card, CardFault, Measured, MeasuredAngle, canonical};
+use crate::angle::Angle;
+use crate::date::Date;
+use crate::fraction::{self, Unit};
+use crate::length::Length;
+use crate::names::{self, Kind};
+use crate::words;
+
+mod repair;
+
+/// A page longer than this is no card.
+const LONGEST: usize = 256 * 1024;
+
+/// Nothing on a body is longer.
+const ABSURD: f64 = 200.0;
+
+/// Nothing slopes more, in degrees.
+const ABSURD_SLOPE: f64 = 60.0;
+
+const KEYS: [&str; 5] = ["client", "taken", "unit", "notes", "measures"];
+
+/// Reads `CARD.toml`.
+///
+/// `own_names` are the measures of the drafter's own that some method at hand names; any other
+/// unknown name is a fault.
+///
+/// # Errors
+/// Every fault of the page at once, in the order of its lines: text that is not TOML, a heading or
+/// name that is not known, a value of the wrong sort, a measure that stands twice, that is no
+/// length, nothing or less (only a heel may be nothing), or over 200 in.
+///
+/// # Example
+/// ```
+/// use measure::card;
+/// let page = "client = \"A\"\nunit = \"in\"\n[measures]\nwaist = \"27 1/2\"\n";
+/// let card = card::read(page, &[]).unwrap();
+/// assert_eq!(card.get("natural waist"), Some(measure::Length::inches(27.5)));
+///
+/// let faults = card::read(&page.replace("waist", "wast"), &[]).unwrap_err();
+/// assert_eq!(faults[0].line, Some(4));
+/// assert!(faults[0].hint.contains("waist"));
+/// ```
+pub fn read(text: &str, own_names: &[String]) -> Result<Card, Vec<CardFault>> {
+    if text.len() > LONGEST {
+        return Err(vec![fault(
+            None,
+            "This page is too long to be a card.",
+            "A card holds one client's measures and a few notes.",
+        )]);
+    }
+    let (page, faults) = repair::repair(text);
+    let mut reader = Reader {
+        page: &page,
+        faults,
+        own_names,
+    };
+    let (table, _) = DeTable::parse_recoverable(&page);
+    let card = reader.card(table.get_ref());
+    let mut faults = reader.faults;
+    if faults.is_empty() {
+        return Ok(card);
+    }
+    faults.sort_by_key(|f| (f.line.unwrap_or(usize::MAX), f.column));
+    Err(faults)
+}
+
+fn fault(line: Option<usize>, says: impl Into<String>, hint: impl Into<String>) -> CardFault {
+    CardFault {
+        line,
+        column: None,
+        says: says.into(),
+        hint: hint.into(),
+    }
+}
+
+/// A name as it is quoted in a message: on one line and not too long.
+fn quoted(name: &str) -> String {
+    let mut out: String = name
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .take(40)
+        .collect();
+    if name.chars().count() > 40 {
+        out.push('…');
+    }
+    format!("`{out}`")
+}
+
+struct Reader<'a> {
+    page: &'a str,
+    faults: Vec<CardFault>,
+    own_names: &'a [String],
+}
+
+/// One entry of the page: its name, its value, and where the two stand.
+struct Entry<'a> {
+    name: &'a str,
+    line: usize,
+    value: &'a DeValue<'a>,
+    text: &'a str,
+    at: usize,
+}
+
+/// The entries of a table in the order of the page.
+fn entries<'a>(page: &'a str, table: &'a DeTable<'a>) -> Vec<Entry<'a>> {
+    let mut entries: Vec<_> = table
+        .iter()
+        .map(|(key, value)| Entry {
+            name: key.get_ref().as_ref(),
+            line: line_at(page, key.span().start),
+            value: value.get_ref(),
+            text: page.get(value.span()).unwrap_or_default(),
+            at: key.span().start,
+        })
+        .collect();
+    entries.sort_by_key(|e| e.at);
+    entries
+}
+
+impl<'a> Reader<'a> {
+    fn fault_at(&mut self, entry: &Entry<'_>, says: String, hint: impl Into<String>) {
+        self.faults.push(CardFault {
+            line: Some(entry.line),
+            column: Some(column_at(self.page, entry.at)),
+            says,
+            hint: hint.into(),
+        });
+    }
+
+    fn card(&mut self, table: &DeTable<'_>) -> Card {
+        let mut card = Card::new(String::new(), Unit::Inch);
+        let entries = entries(self.page, table);
+        let said = |key: &str| entries.iter().find(|e| e.name == key);
+        for entry in &entries {
+            if !KEYS.contains(&entry.name) {
+                self.unknown_key(entry);
+            }
+        }
+
+        match said("client") {
+            Some(entry) => match entry.value {
+                DeValue::String(name) if name.trim().is_empty() => self.fault_at(
+                    entry,
+                    "The client has no name.".to_owned(),
+                    "Write her name or a code, like `client = \"Mrs A\"`.",
+                ),
+                DeValue::String(name) => card.client = name.to_string(),
+                _ => self.fault_at(
+                    entry,
+                    "`client` must be a name in quotes.".to_owned(),
+                    "Write `client = \"Mrs A\"`.",
+                ),
+            },
+            None => self.missing(
+                "client",
+                "Add a line `client = \"…\"` with her name or a code.",
+            ),
+        }
+        if let Some(entry) = said("taken") {
+            card.taken = self.taken(entry);
+        }
+        let unit = match said("unit") {
+            Some(entry) => {
+                let unit = self.unit(entry);
+                // A unit that is wrong has been told; bare numbers are not told again.
+                Some(unit.unwrap_or(Unit::Inch))
+            }
+            None => None,
+        };
+        if let Some(entry) = said("notes") {
+            match entry.value {
+                DeValue::String(notes) => card.notes = notes.to_string(),
+                _ => self.fault_at(
+                    entry,
+                    "`notes` must be text in quotes.".to_owned(),
+                    "Write `notes = \"…\"`; three quotes at each end let it run over lines.",
+                ),
+            }
+        }
+        match said("measures") {
+            Some(entry) => match entry.value {
+                DeValue::Table(table) => {
+                    self.measures(&self::entries(self.page, table), unit, &mut card);
+                }
+                _ => self.fault_at(
+                    entry,
+                    "`measures` must be a heading.".to_owned(),
+                    "Write `[measures]` on a line by itself, and the measures below it.",
+                ),
+            },
+            None => self.missing(
+                "[measures]",
+                "Write `[measures]` on a line by itself, and the measures below it.",
+            ),
+        }
+        card.unit = unit
+            .or_else(|| card.measured.first().map(|m| m.unit))
+            .unwrap_or(Unit::Inch);
+        card
+    }
+
+    fn missing(&mut self, what: &str, hint: &str) {
+        // What could not be read may be just this line; then it has been told already.
+        let told = self
+            .faults
+            .iter()
+            .any(|f| f.says.contains(&format!("`{what}`")));
+        if !told {
+            self.faults
+                .push(fault(None, format!("The card has no `{what}`."), hint));
+        }
+    }
+
+    fn unknown_key(&mut self, entry: &Entry<'_>) {
+        let known = names::find(entry.name).is_some() || self.own(entry.name).is_some();
+        let hint = if known {
+            "Measures stand below the heading `[measures]`.".to_owned()
+        } else {
+            match words::nearest(&names::fold(entry.name), KEYS) {
+                Some(near) => format!("Did you mean `{near}`?"),
+                None => "Above the measures a card has `client`, `taken`, `unit` and `notes`."
+                    .to_owned(),
+            }
+        };
+        let says = if known {
+            format!(
+                "The measure {} stands outside the measures.",
+                quoted(entry.name)
+            )
+        } else {
+            format!("A card has no {}.", quoted(entry.name))
+        };
+        self.fault_at(entry, says, hint);
+    }
+
+    fn taken(&mut self, entry: &Entry<'_>) -> Option<Date> {
+        const HINT: &str = "Write the day like `taken = 2026-05-02`, without quotes.";
+        let date = match entry.value {
+            DeValue::Datetime(day) => match (day.date, day.time, day.offset) {
+                (Some(day), None, None) => Date::new(day.year, day.month, day.day),
+                _ => None,
+            },
+            DeValue::String(text) => {
+                let says = match Date::read(text) {
+                    Some(_) => "`taken` is a day, and stands without quotes.".to_owned(),
+                    None => format!("{} is not a day.", quoted(text)),
+                };
+                self.fault_at(entry, says, HINT);
+                return None;
+            }
+            _ => None,
+        };
+        if date.is_none() {
+            self.fault_at(
+                entry,
+                format!("`taken` must be a day; {} is none.", quoted(entry.text)),
+                HINT,
+            );
+        }
+        date
+    }
+
+    fn unit(&mut self, entry: &Entry<'_>) -> Option<Unit> {
+        match entry.value {
+            DeValue::String(text) if text == "in" => Some(Unit::Inch),
+            DeValue::String(text) if text == "cm" => Some(Unit::Cm),
+            DeValue::String(text) => {
+                self.fault_at(
+                    entry,
+                    format!("`unit` can't be {}.", quoted(text)),
+                    "Write `unit = \"in\"` or `unit = \"cm\"`.",
+                );
+                None
+            }
+            _ => {
+                self.fault_at(
+                    entry,
+                    "`unit` must be a word in quotes.".to_owned(),
+                    "Write `unit = \"in\"` or `unit = \"cm\"`.",
+                );
+                None
+            }
+        }
+    }
+
+    fn own(&self, name: &str) -> Option<&'a str> {
+        let folded = names::fold(name);
+        self.own_names
+            .iter()
+            .map(String::as_str)
+            .find(|own| names::fold(own) == folded)
+    }
+
+    fn measures(&mut self, entries: &[Entry<'_>], unit: Option<Unit>, card: &mut Card) {
+        let mut told_unit = false;
+        let mut seen: Vec<(String, &str, usize)> = Vec::new();
+        for entry in entries {
+            let known = names::find(entry.name);
+            let own = self.own(entry.name);
+            let Some(name) = known.map(|m| m.name).or(own) else {
+                self.unknown_measure(entry);
+                continue;
+            };
+            let folded = canonical(name);
+            if let Some((_, before, line)) = seen.iter().find(|(n, _, _)| *n == folded) {
+                let says = if names::fold(before) == names::fold(entry.name) {
+                    format!("The measure {} is on the card twice.", quoted(entry.name))
+                } else {
+                    format!(
+                        "{} and {} are the same measure.",
+                        quoted(before),
+                        quoted(entry.name)
+                    )
+                };
+                let hint = format!("It stands already in line {line}; keep the right one.");
+                self.fault_at(entry, says, hint);
+                continue;
+            }
+            seen.push((folded, entry.name, entry.line));
+
+            let typed = match entry.value {
+                DeValue::String(text) => text.as_ref(),
+                DeValue::Integer(_) | DeValue::Float(_) => entry.text,
+                _ => {
+                    self.fault_at(
+                        entry,
+                        format!("{} must be one length.", quoted(entry.name)),
+                        format!("Write it like `{} = \"27 1/2\"`.", key(entry.name)),
+                    );
+                    continue;
+                }
+            };
+            if known.is_some_and(|m| m.kind == Kind::Angle) {
+                self.slope(entry, name, typed, card);
+                continue;
+            }
+            // Without a unit on the card one message is enough, however many numbers are bare.
+            let bare = unit.or_else(|| told_unit.then_some(Unit::Inch));
+            match fraction::read(typed, bare) {
+                Ok(length) => {
+                    if let Some((says, hint)) = unlikely(name, entry.name, length, typed) {
+                        self.fault_at(entry, says, hint);
+                        continue;
+                    }
+                    card.measured.push(Measured {
+                        name: name.to_owned(),
+                        length,
+                        typed: typed.to_owned(),
+                        unit: fraction::unit_said(typed).or(unit).unwrap_or(Unit::Inch),
+                        line: Some(entry.line),
+                    });
+                }
+                Err(_) if unit.is_none() && fraction::read(typed, Some(Unit::Inch)).is_ok() => {
+                    told_unit = true;
+                    self.fault_at(
+                        entry,
+                        format!(
+                            "{} has a number without a unit, and the card names none.",
+                            quoted(entry.name)
+                        ),
+                        "Add a line `unit = \"in\"` or `unit = \"cm\"` above the measures.",
+                    );
+                }
+                Err(why) => {
+                    self.fault_at(
+                        entry,
+                        format!("{}: {}", quoted(entry.name), why.says),
+                        why.hint,
+                    );
+                }
+            }
+        }
+    }
+
+    fn slope(&mut self, entry: &Entry<'_>, name: &str, typed: &str, card: &mut Card) {
+        let number = typed
+            .trim()
+            .trim_end_matches("degrees")
+            .trim_end_matches("deg")
+            .trim_end_matches('°')
+            .trim()
+            .replace(',', ".");
+        let plain = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        let degrees = if plain {
+            number.parse::<f64>().ok()
+        } else {
+            None
+        };
+        match degrees {
+            Some(d) if d > 0.0 && d < ABSURD_SLOPE => card.angles.push(MeasuredAngle {
+                name: name.to_owned(),
+                angle: Angle::degrees(d),
+                typed: typed.to_owned(),
+                line: Some(entry.line),
+            }),
+            _ => self.fault_at(
+                entry,
+                format!(
+                    "{} must be an angle; {} is none.",
+                    quoted(entry.name),
+                    quoted(typed)
+                ),
+                format!("Write it like `{} = \"22 deg\"`.", key(entry.name)),
+            ),
+        }
+    }
+
+    fn unknown_measure(&mut self, entry: &Entry<'_>) {
+        let hint = if KEYS.contains(&entry.name) {
+            format!("`{}` stands above the heading `[measures]`.", entry.name)
+        } else {
+            match names::meant(entry.name, self.own_names).as_slice() {
+                [] => "`ellwand card --explain` lists the measures. A measure of your own must be named by a method.".to_owned(),
+                [one] => format!("Did you mean `{one}`?"),
+                [head @ .., last] => format!(
+                    "Is it {} or `{last}`?",
+                    head.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ")
+                ),
+            }
+        };
+        self.fault_at(
+            entry,
+            format!("There is no measure {}.", quoted(entry.name)),
+            hint,
+        );
+    }
+}
+
+/// What makes a length impossible as a measure of a body.
+fn unlikely(name: &str, said: &str, length: Length, typed: &str) -> Option<(String, String)> {
+    let inches = length.in_inches();
+    if inches < 0.0 {
+        return Some((
+            format!("{} is less than nothing: {}.", quoted(said), quoted(typed)),
+            "Write what the tape said, without a minus.".to_owned(),
+        ));
+    }
+    if inches == 0.0 && name != "heel" {
+        return Some((
+            format!("{} is nothing.", quoted(said)),
+            "Write what the tape said, or leave the line out. Only a heel may be 0.".to_owned(),
+        ));
+    }
+    if inches > ABSURD {
+        return Some((
+            format!("{} is over {ABSURD} in: {}.", quoted(said), quoted(typed)),
+            "Look at the number and its unit.".to_owned(),
+        ));
+    }
+    None
+}
+
+/// A name as it stands before the `=`, in quotes when it needs them.
+fn key(name: &str) -> String {
+    let plain = !name.is_empty()
+        && name
+            .bytes()
+            .all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b'_');
+    if plain {
+        name.to_owned()
+    } else {
+        format!("\"{name}\"")
+    }
+}
+
+fn line_at(text: &str, at: usize) -> usize {
+    1 + text.get(..at).unwrap_or(text).matches('\n').count()
+}
+
+fn column_at(text: &str, at: usize) -> usize {
+    let before = text.get(..at).unwrap_or_default();
+    let line = before.rsplit('\n').next().unwrap_or_default();
+    1 + line.chars().count()
+}
