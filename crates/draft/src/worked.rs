@@ -1,0 +1,253 @@
+//! A draft worked for one card: what the writers, the inspector and the pages are given.
+
+use measure::fraction::Shown;
+use measure::{Angle, Length};
+use piece::Piece;
+
+use crate::note::Note;
+use crate::tree::Weight;
+
+/// A number with its kind.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Quantity {
+    /// A length.
+    Length(Length),
+    /// An angle.
+    Angle(Angle),
+    /// A plain number or count.
+    Number(f64),
+    /// A share, shown in percent.
+    Share(f64),
+    /// An area, in square millimetres.
+    Area(f64),
+    /// Yes or no.
+    YesNo(bool),
+    /// One of the words of a choice.
+    Word(String),
+}
+
+impl Quantity {
+    /// As it is shown to the drafter.
+    pub fn shown(&self, how: Shown) -> String {
+        match self {
+            Self::Length(length) => measure::fraction::show(*length, how),
+            Self::Angle(angle) => format!("{}°", plain(angle.in_degrees(), 1)),
+            Self::Number(value) => plain(*value, 3),
+            Self::Share(value) => format!("{} %", plain(value * 100.0, 1)),
+            Self::Area(value) => format!("{} cm²", plain(value / 100.0, 1)),
+            Self::YesNo(true) => "yes".into(),
+            Self::YesNo(false) => "no".into(),
+            Self::Word(word) => word.clone(),
+        }
+    }
+}
+
+/// A figure with at most so many places, and none that say nothing.
+pub(crate) fn plain(value: f64, places: usize) -> String {
+    let mut said = format!("{value:.places$}");
+    if said.contains('.') {
+        said.truncate(said.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if said == "-0" { "0".into() } else { said }
+}
+
+/// Where a measure came from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Source {
+    /// The card holds it.
+    Card,
+    /// The method's `else` was taken.
+    Fallback,
+    /// Predicted from the others, with its 90 % band.
+    Predicted {
+        /// Lower end of the band.
+        low: Length,
+        /// Upper end of the band.
+        high: Length,
+    },
+    /// Nothing gave it.
+    Missing,
+}
+
+/// A measure that the method took.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasureUsed {
+    /// Its name in the method.
+    pub name: String,
+    /// Its value; zero when missing.
+    pub value: Length,
+    /// Where it came from.
+    pub source: Source,
+}
+
+/// A choice of the method, as it stands in this draft.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChoiceUsed {
+    /// Its name.
+    pub name: String,
+    /// What it is called on the page.
+    pub label: String,
+    /// What it does.
+    pub help: Option<String>,
+    /// Its value here.
+    pub value: Quantity,
+    /// What it would be if nothing were set.
+    pub usual: Quantity,
+    /// Its range.
+    pub range: Option<(Quantity, Quantity)>,
+    /// The words to choose from.
+    pub words: Vec<String>,
+    /// Whether it is offered with the other choices as they stand.
+    pub offered: bool,
+    /// Whether she set it.
+    pub set: bool,
+}
+
+/// One step of the work, as it is told.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Its number; a value told on the way has none.
+    pub number: Option<u32>,
+    /// The sheet or stage under which it stands: `front`, `pieces`, `truing`.
+    pub stage: String,
+    /// The whole sentence, as a teacher says it.
+    pub sentence: String,
+    /// The same in few words, for the hand sheet.
+    pub short: String,
+    /// The author's reason.
+    pub why: Option<String>,
+    /// What it draws: the sheet and the name, to light it up.
+    pub draws: Vec<(String, String)>,
+}
+
+/// An edge of a piece by name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EdgeName {
+    /// The piece.
+    pub piece: String,
+    /// The edge.
+    pub edge: String,
+}
+
+/// What is sewn to what, measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamMade {
+    /// Its name.
+    pub name: String,
+    /// One side.
+    pub a: Vec<EdgeName>,
+    /// The other; empty when it is sewn to its own twin.
+    pub b: Vec<EdgeName>,
+    /// Length of the first side, darts closed.
+    pub a_length: Length,
+    /// Length of the second.
+    pub b_length: Length,
+    /// How much longer the first is meant to be.
+    pub ease: Length,
+    /// First less second less ease.
+    pub difference: Length,
+    /// The two lengths before truing.
+    pub before: Option<(Length, Length)>,
+}
+
+/// What truing did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TruingDone {
+    /// The seam.
+    pub seam: String,
+    /// What moved: the value and its sheet.
+    pub moved: String,
+    /// From what.
+    pub from: Quantity,
+    /// To what.
+    pub to: Quantity,
+    /// How far it was out.
+    pub out_before: Length,
+    /// How far it is out now.
+    pub out_after: Length,
+    /// Whether it was met to a millionth of an inch.
+    pub met: bool,
+    /// The sentence.
+    pub sentence: String,
+    /// The author's reason.
+    pub why: Option<String>,
+}
+
+/// A value that the method reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ResultValue {
+    /// Its name.
+    pub name: String,
+    /// Its value.
+    pub value: Quantity,
+}
+
+/// What a check of the method found, or what working the draft showed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// The check's name.
+    pub rule: String,
+    /// How serious.
+    pub weight: Weight,
+    /// Where: `side of front`.
+    pub place: String,
+    /// How much, where it is a length.
+    pub amount: Option<Length>,
+    /// What it says.
+    pub says: String,
+    /// What to do.
+    pub cure: Option<String>,
+}
+
+/// A level of a sheet that is a level of the body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LevelMade {
+    /// Which level of the body: waist, hip, knee, break.
+    pub body: String,
+    /// The ruling's name.
+    pub name: String,
+    /// The sheet.
+    pub sheet: String,
+    /// How far below the waist level of its sheet.
+    pub below_waist: Length,
+    /// How far down the paper.
+    pub y: f64,
+}
+
+/// A draft, worked.
+#[derive(Clone, Debug, Default)]
+pub struct Worked {
+    /// The method's title.
+    pub title: String,
+    /// What the method is about.
+    pub about: Vec<String>,
+    /// The measures it took.
+    pub measures: Vec<MeasureUsed>,
+    /// Its choices.
+    pub choices: Vec<ChoiceUsed>,
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+    /// The pieces that are cut, in order; also those of no cloth that others were made from are left out.
+    pub pieces: Vec<Piece>,
+    /// The seams.
+    pub seams: Vec<SeamMade>,
+    /// What truing did.
+    pub truings: Vec<TruingDone>,
+    /// What the method reports.
+    pub results: Vec<ResultValue>,
+    /// What its checks found.
+    pub findings: Vec<Finding>,
+    /// The levels of the body.
+    pub levels: Vec<LevelMade>,
+    /// Faults: of the text, of the card, of what was set. While one stands no paper is made.
+    pub notes: Vec<Note>,
+    /// Faults that have no place in the text: a measure missing, a choice that is not one.
+    pub faults: Vec<String>,
+}
+
+impl Worked {
+    /// Whether paper may be made of it.
+    pub fn sound(&self) -> bool {
+        self.notes.is_empty() && self.faults.is_empty()
+    }
+}
