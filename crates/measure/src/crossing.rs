@@ -22,6 +22,53 @@ const MOST: usize = 64;
 /// Pairs of parts looked at between two segments before the search ends.
 const MOST_PAIRS: usize = 20_000;
 
+impl Segment {
+    /// The parameters, on this stretch and on another, at which the two cross or touch.
+    pub fn crossings(&self, other: &Self) -> Vec<(f64, f64)> {
+        pair(self, other)
+    }
+
+    /// The parameters at which it crosses the endless straight line through `on` with unit
+    /// `direction`, in order.
+    pub fn crossings_straight(&self, on: Point, direction: Vector) -> Vec<f64> {
+        let off = |p: Point| direction.cross(p - on);
+        match *self {
+            Self::Line { from, to } => {
+                let (a, b) = (off(from), off(to));
+                let touches = a * b <= 0.0 || a.abs() < 1e-9 || b.abs() < 1e-9;
+                if touches && (a - b).abs() > 1e-9 {
+                    vec![(a / (a - b)).clamp(0.0, 1.0)]
+                } else if a.abs() < 1e-9 && b.abs() < 1e-9 {
+                    vec![0.0]
+                } else {
+                    Vec::new()
+                }
+            }
+            Self::Cubic { from, c1, c2, to } => {
+                let (d0, d1, d2, d3) = (off(from), off(c1), off(c2), off(to));
+                let (k0, k1) = (d0, 3.0 * (d1 - d0));
+                let (k2, k3) = (3.0 * (d2 - 2.0 * d1 + d0), d3 - 3.0 * d2 + 3.0 * d1 - d0);
+                let mut roots: Vec<f64> = kurbo::common::solve_cubic(k0, k1, k2, k3)
+                    .into_iter()
+                    .collect();
+                // An end that lies on the line counts, though rounding may put its root outside.
+                if d0.abs() < 1e-7 {
+                    roots.push(0.0);
+                }
+                if d3.abs() < 1e-7 {
+                    roots.push(1.0);
+                }
+                roots.retain(|t| (-1e-9..=1.0 + 1e-9).contains(t));
+                for t in &mut roots {
+                    *t = t.clamp(0.0, 1.0);
+                }
+                roots.sort_by(f64::total_cmp);
+                roots
+            }
+        }
+    }
+}
+
 impl Curve {
     /// Every place where it crosses another curve, in order along this one. Right to 1e-6 mm; curves
     /// that lie on each other give some places of the common stretch.
@@ -58,40 +105,9 @@ impl Curve {
     /// Never: a curve is finite.
     pub fn crossings_straight(&self, on: Point, direction: Vector) -> Vec<(Length, Point)> {
         let mut found = Vec::new();
-        let off = |p: Point| direction.cross(p - on);
         for (i, segment) in self.segments().iter().enumerate() {
-            match segment {
-                Segment::Line { from, to } => {
-                    let (a, b) = (off(*from), off(*to));
-                    if a * b <= 0.0 && (a - b).abs() > 1e-12 {
-                        let t = a / (a - b);
-                        found.push((Length::mm(self.along(i, t)), segment.eval(t)));
-                    } else if a.abs() < 1e-9 && b.abs() < 1e-9 {
-                        found.push((Length::mm(self.along(i, 0.0)), *from));
-                    }
-                }
-                Segment::Cubic { from, c1, c2, to } => {
-                    let (d0, d1, d2, d3) = (off(*from), off(*c1), off(*c2), off(*to));
-                    let (k0, k1) = (d0, 3.0 * (d1 - d0));
-                    let (k2, k3) = (3.0 * (d2 - 2.0 * d1 + d0), d3 - 3.0 * d2 + 3.0 * d1 - d0);
-                    let mut roots: Vec<f64> = kurbo::common::solve_cubic(k0, k1, k2, k3)
-                        .into_iter()
-                        .collect();
-                    // An end that lies on the line counts, though rounding may put its root outside.
-                    if d0.abs() < 1e-7 {
-                        roots.push(0.0);
-                    }
-                    if d3.abs() < 1e-7 {
-                        roots.push(1.0);
-                    }
-                    roots.sort_by(f64::total_cmp);
-                    for t in roots {
-                        if (-1e-9..=1.0 + 1e-9).contains(&t) {
-                            let t = t.clamp(0.0, 1.0);
-                            found.push((Length::mm(self.along(i, t)), segment.eval(t)));
-                        }
-                    }
-                }
+            for t in segment.crossings_straight(on, direction) {
+                found.push((Length::mm(self.along(i, t)), segment.eval(t)));
             }
         }
         found.sort_by(|a, b| a.0.in_mm().total_cmp(&b.0.in_mm()));
@@ -234,7 +250,7 @@ fn lines_near(p: Point, q: Point, r: Point, s: Point) -> Option<(f64, f64)> {
     ((-0.5..=1.5).contains(&t) && (-0.5..=1.5).contains(&u)).then_some((t, u))
 }
 
-fn newton(a: &Segment, b: &Segment, mut t: f64, mut u: f64) -> Option<(f64, f64)> {
+pub(crate) fn newton(a: &Segment, b: &Segment, mut t: f64, mut u: f64) -> Option<(f64, f64)> {
     use kurbo::ParamCurveDeriv;
     let (ca, cb) = (a.cubic(), b.cubic());
     let (da, db) = (ca.deriv(), cb.deriv());

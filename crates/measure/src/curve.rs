@@ -120,13 +120,46 @@ impl Segment {
         }
     }
 
+    /// The point at parameter `t`, from 0 where it begins to 1 where it ends.
+    pub fn point(&self, t: f64) -> Point {
+        self.eval(t)
+    }
+
+    /// Adds the points of chords that stay within `tolerance` of it, its beginning left out.
+    pub fn flatten_onto(&self, tolerance: Length, points: &mut Vec<Point>) {
+        let n = self.chords(tolerance.in_mm());
+        points.extend((1..n).map(|i| self.eval(f64::from(i) / f64::from(n))));
+        points.push(self.to());
+    }
+
+    /// How far a chord may lie off decides how many chords stand for it: within `tolerance`.
+    pub(crate) fn chords(&self, tolerance: f64) -> u32 {
+        let Self::Cubic { .. } = self else { return 1 };
+        let c = self.cubic();
+        // The second difference of the handles bounds how far a chord can lie off.
+        let d1 = c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2();
+        let d2 = c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2();
+        let bend = d1.hypot2().max(d2.hypot2()).sqrt();
+        let n = (0.75 * bend / tolerance.max(1e-6))
+            .sqrt()
+            .ceil()
+            .clamp(1.0, 4096.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "1 to 4096"
+        )]
+        let n = n as u32;
+        n
+    }
+
     pub(crate) fn eval(&self, t: f64) -> Point {
         Point::from_kurbo(self.kurbo().eval(t))
     }
 
     /// The unit direction at parameter `t`; falls back on the neighbourhood where a handle lies on
     /// its end.
-    pub(crate) fn direction(&self, t: f64) -> Vector {
+    pub fn direction(&self, t: f64) -> Vector {
         match *self {
             Self::Line { from, to } => (to - from).unit().unwrap_or(Vector::OUTWARD),
             Self::Cubic { from, c1, c2, to } => {
@@ -151,6 +184,32 @@ impl Segment {
         }
     }
 
+    /// The part between two parameters, the smaller first.
+    #[must_use]
+    pub fn part(&self, t0: f64, t1: f64) -> Self {
+        self.sub(t0, t1)
+    }
+
+    /// The same stretch with its beginning laid on a point close by; the handle goes along.
+    #[must_use]
+    pub fn from_point(&self, start: Point) -> Self {
+        match *self {
+            Self::Line { to, .. } => Self::Line { from: start, to },
+            Self::Cubic { from, c1, c2, to } => Self::Cubic {
+                from: start,
+                c1: c1 + (start - from),
+                c2,
+                to,
+            },
+        }
+    }
+
+    /// The same stretch with its end laid on a point close by; the handle goes along.
+    #[must_use]
+    pub fn to_point(&self, end: Point) -> Self {
+        self.reversed().from_point(end).reversed()
+    }
+
     pub(crate) fn sub(&self, t0: f64, t1: f64) -> Self {
         match *self {
             Self::Line { from, to } => Self::Line {
@@ -161,7 +220,9 @@ impl Segment {
         }
     }
 
-    const fn reversed(&self) -> Self {
+    /// The same stretch walked the other way.
+    #[must_use]
+    pub const fn reversed(&self) -> Self {
         match *self {
             Self::Line { from, to } => Self::Line { from: to, to: from },
             Self::Cubic { from, c1, c2, to } => Self::Cubic {
@@ -173,7 +234,9 @@ impl Segment {
         }
     }
 
-    fn moved(&self, by: &Motion) -> Self {
+    /// The same stretch elsewhere on the paper.
+    #[must_use]
+    pub fn moved(&self, by: &Motion) -> Self {
         match *self {
             Self::Line { from, to } => Self::Line {
                 from: by.point(from),
@@ -188,7 +251,8 @@ impl Segment {
         }
     }
 
-    fn is_finite(&self) -> bool {
+    /// Whether all its points are finite.
+    pub fn is_finite(&self) -> bool {
         match *self {
             Self::Line { from, to } => from.is_finite() && to.is_finite(),
             Self::Cubic { from, c1, c2, to } => {
@@ -385,6 +449,14 @@ impl Curve {
         Length::mm(self.starts[self.segments.len()])
     }
 
+    /// How long each of its segments is, in order.
+    ///
+    /// # Panics
+    /// Never: a curve is finite.
+    pub fn segment_lengths(&self) -> impl Iterator<Item = Length> + '_ {
+        self.starts.windows(2).map(|w| Length::mm(w[1] - w[0]))
+    }
+
     /// Which segment holds the place `along`, and the parameter in it.
     pub(crate) fn locate(&self, along: f64) -> (usize, f64) {
         let last = self.segments.len() - 1;
@@ -542,28 +614,7 @@ impl Curve {
     pub fn flatten(&self, tolerance: Length) -> Vec<Point> {
         let mut points = vec![self.start()];
         for segment in &self.segments {
-            match segment {
-                Segment::Line { to, .. } => points.push(*to),
-                Segment::Cubic { .. } => {
-                    let c = segment.cubic();
-                    // The second difference of the handles bounds how far a chord can lie off.
-                    let d1 = c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2();
-                    let d2 = c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2();
-                    let bend = d1.hypot().max(d2.hypot());
-                    let n = (0.75 * bend / tolerance.in_mm().max(1e-6))
-                        .sqrt()
-                        .ceil()
-                        .clamp(1.0, 4096.0);
-                    #[expect(
-                        clippy::cast_possible_truncation,
-                        clippy::cast_sign_loss,
-                        reason = "1 to 4096"
-                    )]
-                    let n = n as u32;
-                    points.extend((1..n).map(|i| segment.eval(f64::from(i) / f64::from(n))));
-                    points.push(segment.to());
-                }
-            }
+            segment.flatten_onto(tolerance, &mut points);
         }
         points
     }

@@ -7,11 +7,21 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod allowance;
+pub mod cap;
+mod corner;
+pub mod cutting;
 pub mod edge;
 pub mod fault;
+pub mod flat;
 pub mod ring;
+#[cfg(test)]
+mod samples;
+mod strip;
 
 pub use allowance::{Allowance, Change, How};
+pub use cap::capped_curve;
+pub use cutting::{CuttingLine, NotchPlace, Zone, cutting_line, notch_places};
 pub use edge::{Corner, Edge, Notch, Role};
 pub use fault::Fault;
+pub use flat::{Flat, Outline, stitching_outline};
 pub use ring::{Balance, Cut, Dart, Grain, Mark, Piece, Toward};
