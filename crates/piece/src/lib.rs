@@ -17,6 +17,7 @@ pub mod ring;
 #[cfg(test)]
 mod samples;
 mod strip;
+pub mod works;
 
 pub use allowance::{Allowance, Change, How};
 pub use cap::capped_curve;
