@@ -17,6 +17,7 @@ pub mod ring;
 #[cfg(test)]
 mod samples;
 mod strip;
+pub mod walk;
 pub mod works;
 
 pub use allowance::{Allowance, Change, How};
@@ -26,3 +27,4 @@ pub use edge::{Corner, Edge, Notch, Role};
 pub use fault::Fault;
 pub use flat::{Flat, Outline, stitching_outline};
 pub use ring::{Balance, Cut, Dart, Grain, Mark, Piece, Toward};
+pub use walk::{Walk, walk};

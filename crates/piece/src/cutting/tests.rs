@@ -87,3 +87,29 @@ fn a_dart_gets_a_cap_and_the_cutting_line_follows_it() {
         flounce(5.0, 20.0, 180.0, 0.5, 0.5, 0.5),
     );
 }
+
+#[test]
+#[ignore = "a timing, to be run in release"]
+#[expect(clippy::disallowed_methods, reason = "a timing needs a clock")]
+fn timing() {
+    let plain = Skirt::W1.piece();
+    let mut hem = Skirt::W1.piece();
+    hem.edges[2].start_corner = Corner::Reflected;
+    let piece = with_dart(Skirt::W1.piece(), 3.5, 1.0, 4.0, Toward::Start);
+    for (name, p) in [("plain", plain), ("hem", hem), ("dart", piece)] {
+        let begin = std::time::Instant::now();
+        for _ in 0..1000 {
+            std::hint::black_box(cutting_line(&p).unwrap());
+        }
+        let cut = begin.elapsed();
+        let begin = std::time::Instant::now();
+        for _ in 0..1000 {
+            std::hint::black_box(crate::flat::stitching(&p).unwrap());
+        }
+        println!(
+            "{name} cutting {:?} flat {:?}",
+            cut / 1000,
+            begin.elapsed() / 1000
+        );
+    }
+}
