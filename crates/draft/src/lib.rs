@@ -8,6 +8,7 @@
 pub mod note;
 mod phrase;
 pub mod reader;
+mod tidy;
 pub mod tree;
 pub mod vocabulary;
 pub mod words;
@@ -16,5 +17,6 @@ pub mod worked;
 
 pub use note::{Note, Span};
 pub use reader::{Reading, read};
+pub use tidy::tidy;
 pub use work::{Library, Wish, check, work};
 pub use worked::Worked;

@@ -73,6 +73,8 @@ pub enum Kind {
     Text(String),
     /// A sign.
     Sign(&'static str),
+    /// A sign that the language does not know. It is noted, and kept for printing alone.
+    Unknown,
 }
 
 /// A token and where it stood.
@@ -105,7 +107,7 @@ pub struct Line {
     pub number: u32,
     /// The tokens, without `the`.
     pub tokens: Vec<Token>,
-    /// The same with `the`, for printing.
+    /// The same with `the` and with unknown signs, for printing.
     pub all: Vec<Token>,
     /// The private remark behind `--`.
     pub remark: Option<String>,
@@ -142,7 +144,7 @@ const READY: [(char, f64); 18] = [
 /// Cuts a text into lines of tokens. Never fails: an unknown sign is noted and left out.
 pub fn lines(text: &str, notes: &mut Vec<Note>) -> Vec<Line> {
     let mut out = Vec::new();
-    for (i, source) in text.lines().enumerate() {
+    for (i, source) in sources(text).enumerate() {
         if i >= MOST_LINES {
             notes.push(
                 Note::new(
@@ -158,10 +160,16 @@ pub fn lines(text: &str, notes: &mut Vec<Note>) -> Vec<Line> {
     out
 }
 
+/// The lines of a text as they stand, without the mark that some programs set before a text.
+pub(crate) fn sources(text: &str) -> impl Iterator<Item = &str> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.lines().map(|line| line.trim_end_matches('\r'))
+}
+
 /// More lines than any method needs.
-const MOST_LINES: usize = 5000;
+pub(crate) const MOST_LINES: usize = 5000;
 /// More characters than any line needs.
-const MOST_CHARACTERS: usize = 2000;
+pub(crate) const MOST_CHARACTERS: usize = 2000;
 
 fn number_of(i: usize) -> u32 {
     u32::try_from(i + 1).unwrap_or(u32::MAX)
@@ -214,7 +222,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
     let mut i = 0;
     while i < chars.len() {
         let c = chars[i];
-        if c.is_whitespace() || c == '\u{feff}' {
+        if c.is_whitespace() {
             i += 1;
             continue;
         }
@@ -224,7 +232,9 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             break;
         }
         let start = i;
-        let kind = if let Some((kind, next)) = number_token(&chars, i, out.all.last()) {
+        let kind = if let Some((kind, next)) =
+            number_token(&chars, i, out.all.iter().rfind(|t| t.kind != Kind::Unknown))
+        {
             i = next;
             kind
         } else if c.is_alphabetic() {
@@ -264,7 +274,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             Kind::Sign(sign)
         } else {
             i += 1;
-            let shown = if c.is_control() {
+            let shown = if c.is_control() || is_hidden(c) {
                 "a hidden sign".to_owned()
             } else {
                 format!("the sign `{c}`")
@@ -273,9 +283,17 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
                 Note::new(at(number, start + 1, 1), format!("I don't know {shown}."))
                     .hint("I left it out."),
             );
+            out.all.push(Token {
+                kind: Kind::Unknown,
+                span: at(number, start + 1, 1),
+                raw: c.to_string(),
+            });
             continue;
         };
-        let raw: String = chars[start..i].iter().collect();
+        let mut raw: String = chars[start..i].iter().collect();
+        if matches!(kind, Kind::Number { .. }) {
+            raw = raw.split_whitespace().collect::<Vec<_>>().join(" ");
+        }
         let token = Token {
             kind,
             span: at(number, start + 1, i - start),
@@ -292,6 +310,11 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
 /// Combining marks belong to the letter before them.
 fn is_mark(c: char) -> bool {
     ('\u{300}'..='\u{36f}').contains(&c)
+}
+
+/// Signs without ink, which come along when text is copied from elsewhere.
+fn is_hidden(c: char) -> bool {
+    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{ad}')
 }
 
 fn sign_at(chars: &[char], i: usize) -> Option<&'static str> {
@@ -329,7 +352,7 @@ fn number_token(chars: &[char], start: usize, before: Option<&Token>) -> Option<
             whole = false;
             i = next;
         } else if plain {
-            let blanks = chars[i..].iter().take_while(|c| **c == ' ').count();
+            let blanks = chars[i..].iter().take_while(|c| c.is_whitespace()).count();
             if let Some(part) = ready(chars, i + blanks) {
                 value += part;
                 whole = false;
@@ -349,7 +372,7 @@ fn number_token(chars: &[char], start: usize, before: Option<&Token>) -> Option<
     }
     let mut unit = None;
     if !before.is_some_and(|t| t.is_word("number")) {
-        let blanks = chars[i..].iter().take_while(|c| **c == ' ').count();
+        let blanks = chars[i..].iter().take_while(|c| c.is_whitespace()).count();
         let from = i + blanks;
         if chars.get(from) == Some(&'%') {
             unit = Some(Measured::Percent);
