@@ -9,6 +9,7 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod angle;
+mod body;
 pub mod card;
 mod crossing;
 pub mod curve;
@@ -20,7 +21,10 @@ pub mod names;
 pub mod offset;
 mod outer;
 pub mod point;
+pub mod predict;
+pub mod questions;
 pub mod spline;
+pub mod step;
 pub mod words;
 
 pub use angle::Angle;

@@ -1,0 +1,1 @@
+//! The model against its published twin.

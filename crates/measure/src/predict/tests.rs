@@ -1,0 +1,1 @@
+//! Predictions against the survey and the published formulae.

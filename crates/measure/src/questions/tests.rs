@@ -1,0 +1,1 @@
+//! Questions: slips found, clean bodies left alone.
