@@ -214,6 +214,16 @@ pub struct LevelMade {
     pub y: f64,
 }
 
+/// Where a piece came from, so that she can be measured on it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Origin {
+    /// The sheet on which it was outlined, straight or through copies, while what is left of it still
+    /// lies in its place there; none once it was turned, spread, joined to or drawn as a rectangle.
+    pub sheet: Option<String>,
+    /// The pieces it was copied from, the nearest first.
+    pub copied_from: Vec<String>,
+}
+
 /// A draft, worked.
 #[derive(Clone, Debug, Default)]
 pub struct Worked {
@@ -229,6 +239,8 @@ pub struct Worked {
     pub steps: Vec<Step>,
     /// The pieces that are cut, in order; also those of no cloth that others were made from are left out.
     pub pieces: Vec<Piece>,
+    /// Where each of `pieces` came from, in the same order.
+    pub origins: Vec<Origin>,
     /// The seams.
     pub seams: Vec<SeamMade>,
     /// What truing did.
