@@ -1,1 +1,38 @@
-//! Place held.
+//! From finished pieces and the texts of an order to sheets: one drawing list, and its writers.
+//!
+//! ```text
+//! Order -> pages (a drawing list each, in millimetres, y down) -> PDF | SVG | PNG
+//! ```
+//! Invariants: nothing is scaled between the drawing list and the paper but by the 72/25.4 of the PDF
+//! writer; only the stitching line of a piece is taken as given, and its cutting line comes from
+//! `piece`; nothing dates a file but the card's own date; the same order gives the same bytes.
+//! This crate knows no client, card or method: plain texts come in, bytes go out.
+#![warn(clippy::disallowed_methods)]
+
+pub mod order;
+pub mod words;
+
+mod cover;
+mod dash;
+mod drawing;
+mod face;
+mod flow;
+mod grid;
+mod label;
+mod long_check;
+mod number;
+mod page;
+mod pattern;
+mod pdf;
+mod png;
+mod quad;
+mod steps;
+mod svg;
+mod tile;
+mod traced;
+mod wording;
+
+pub use order::{
+    Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
+};
+pub use pattern::{pattern_pdf, pattern_svg, preview_png};

@@ -1,0 +1,280 @@
+//! The label of a piece: what it says, and where on the piece it may stand.
+
+use measure::{Angle, Length, Point, Vector};
+
+use crate::drawing::Layer;
+use crate::face::{Set, Span, paragraph};
+use crate::order::Order;
+use crate::page::{Page, Spot};
+use crate::quad::{Quad, Rect, rings};
+use crate::traced::Traced;
+use crate::words::{Words, capital, fill};
+
+/// White round a label, in mm.
+const GAP: f64 = 1.6;
+
+/// Sizes in points and the greatest width in mm, from the best to the smallest that is still legible.
+const FORMS: [(f64, f64, f64); 9] = [
+    (34.0, 14.0, 96.0),
+    (34.0, 14.0, 76.0),
+    (22.0, 11.0, 80.0),
+    (22.0, 11.0, 60.0),
+    (17.0, 11.0, 46.0),
+    (17.0, 11.0, 110.0),
+    (14.0, 11.0, 170.0),
+    (14.0, 11.0, 240.0),
+    (11.0, 11.0, 400.0),
+];
+
+/// A label, set: its lines with their base lines, and the box round them from the corner at the
+/// upper left.
+#[derive(Clone, Debug)]
+pub(crate) struct Label {
+    lines: Vec<(f64, Set)>,
+    size: Rect,
+    /// Places on the piece, the best first, each the upper left corner.
+    pub(crate) spots: Vec<Point>,
+    pub(crate) turn: Angle,
+    /// It found no room on the piece and stands beside it.
+    pub(crate) beside: bool,
+}
+
+impl Label {
+    /// The box of the label at a spot.
+    pub(crate) fn quad(&self, at: Point) -> Quad {
+        Quad::turned(at, self.turn, &self.size)
+    }
+
+    /// Sets the label.
+    pub(crate) fn draw(&self, page: &mut Page, at: Point) {
+        for (y, line) in &self.lines {
+            for (x, word) in line {
+                let spot = Spot {
+                    at: at + Vector::new(*x, *y).turned(self.turn),
+                    turn: self.turn,
+                    part: 0.0,
+                };
+                page.letters(Layer::Text, word, spot);
+            }
+        }
+    }
+}
+
+/// What a label says: its name, then lines with their weight.
+struct Says {
+    name: String,
+    lines: Vec<Span>,
+}
+
+fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
+    let p = &piece.given.piece;
+    let mut lines = Vec::new();
+    let (n, of) = (piece.number.0.to_string(), piece.number.1.to_string());
+    lines.push(Span::plain(fill(words.piece_of, &[("n", &n), ("of", &of)])));
+    for cut in &p.cuts {
+        let template = if cut.on_fold {
+            words.cut_fold
+        } else if cut.pair {
+            words.cut_pair
+        } else {
+            words.cut_some
+        };
+        lines.push(Span::bold(fill(
+            template,
+            &[
+                ("cloth", &capital(&cut.cloth)),
+                ("n", &cut.count.to_string()),
+            ],
+        )));
+    }
+    lines.extend(piece.given.notes.iter().map(Span::bold));
+    let any = p.edges.iter().any(|e| e.allowance.widest() > Length::ZERO);
+    lines.push(Span::plain(if any {
+        words.allowances_included
+    } else {
+        words.no_allowances
+    }));
+    lines.push(Span::plain(words.right_side));
+    if !piece.given.used.is_empty() {
+        let used: Vec<String> = piece
+            .given
+            .used
+            .iter()
+            .map(|f| format!("{} {}", f.label, f.value))
+            .collect();
+        lines.push(Span::plain(capital(&used.join(", "))));
+    }
+    lines.extend(order.remarks.iter().map(Span::plain));
+    lines.push(Span::plain(signature(order, words)));
+    if let Some(taken) = &order.taken {
+        lines.push(Span::plain(taken.clone()));
+    }
+    Says {
+        name: capital(p.label.as_deref().unwrap_or(&p.name)),
+        lines,
+    }
+}
+
+/// The order and its version, as they stand on every sheet.
+pub(crate) fn signature(order: &Order, words: &Words) -> String {
+    let version = fill(words.version, &[("v", &order.version)]);
+    if order.code.is_empty() {
+        version
+    } else {
+        format!("{}, {version}", order.code)
+    }
+}
+
+/// Sets the label in one form.
+fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Label {
+    let lead = |pt: f64| pt * 0.515;
+    let mut lines = Vec::new();
+    let mut y = 0.0;
+    for line in paragraph(&[Span::bold(says.name.clone())], big, width) {
+        y += if y == 0.0 {
+            big * 0.28
+        } else {
+            lead(big) * 0.9
+        };
+        lines.push((y, line));
+    }
+    y += big * 0.06;
+    // In the widest forms the facts run on in one paragraph.
+    let run_on = width > 150.0;
+    let paragraphs: Vec<Vec<Span>> = if run_on {
+        let last = says.lines.len().saturating_sub(1);
+        vec![
+            says.lines
+                .iter()
+                .enumerate()
+                .map(|(i, s)| Span {
+                    text: if i < last {
+                        format!("{};", s.text)
+                    } else {
+                        s.text.clone()
+                    },
+                    bold: s.bold,
+                })
+                .collect(),
+        ]
+    } else {
+        says.lines.iter().map(|s| vec![s.clone()]).collect()
+    };
+    let mut before = false;
+    for (i, spans) in paragraphs.iter().enumerate() {
+        let bold = spans.first().is_some_and(|s| s.bold);
+        if i > 0 && before && !bold {
+            y += small * 0.13;
+        }
+        before = bold;
+        for line in paragraph(spans, small, width) {
+            y += lead(small);
+            lines.push((y, line));
+        }
+    }
+    let mut size = Rect::EMPTY;
+    for (y, line) in &lines {
+        for (x, word) in line {
+            size = size.joined(&word.ink.shifted(Vector::new(*x, *y)));
+        }
+    }
+    if size == Rect::EMPTY {
+        size = Rect::new(0.0, 0.0, 1.0, 1.0);
+    }
+    Label {
+        lines,
+        size,
+        spots: Vec::new(),
+        turn,
+        beside: false,
+    }
+}
+
+/// The label of a piece with all its places: in the largest form that finds one, upright with the
+/// grain if it can be. It must also fit into `room` (the inside of one sheet) as it stands.
+pub(crate) fn of(piece: &Traced<'_>, order: &Order, words: &Words, room: (f64, f64)) -> Label {
+    let says = says(piece, order, words);
+    let down = Vector::DOWN.angle_to(piece.down());
+    let upright = readable(down);
+    let across = readable(upright + Angle::degrees(90.0));
+    for form in FORMS {
+        for turn in [upright, across] {
+            let mut label = set_in(&says, form, turn);
+            let b = label.quad(Point::default()).bounds;
+            if b.width() > room.0 || b.height() > room.1 {
+                continue;
+            }
+            label.spots = spots(piece, &label);
+            if !label.spots.is_empty() {
+                return label;
+            }
+        }
+    }
+    let mut label = set_in(&says, FORMS[4], Angle::ZERO);
+    label.beside = true;
+    let b = piece.bounds;
+    let (w, h) = (label.size.width(), label.size.height());
+    let at = |x: f64, y: f64| Point::new(x - label.size.x0, y - label.size.y0);
+    let places = [
+        at(b.x0 + 4.0, b.y1 + 8.0),
+        at(b.x1 + 8.0, b.y0 + 4.0),
+        at(b.x0 + 4.0, b.y0 - h - 8.0),
+        at(b.x0 - w - 8.0, b.y0 + 4.0),
+    ];
+    label.spots = places.to_vec();
+    label
+}
+
+/// A turn at which letters read from the foot or from the right.
+pub(crate) fn readable(turn: Angle) -> Angle {
+    let d = turn.wrapped().in_degrees();
+    if d > 82.0 {
+        Angle::degrees(d - 180.0)
+    } else if d <= -98.0 {
+        Angle::degrees(d + 180.0)
+    } else {
+        Angle::degrees(d)
+    }
+}
+
+/// All places on the piece where the label is clear of lines, the best first: roomy, and near the
+/// middle.
+fn spots(piece: &Traced<'_>, label: &Label) -> Vec<Point> {
+    let b = piece.bounds;
+    let local = label.quad(Point::default()).bounds;
+    if local.width() > b.width() || local.height() > b.height() {
+        return Vec::new();
+    }
+    let pitch = (b.width().max(b.height()) / 90.0).clamp(2.5, 15.0);
+    let middle = b.centre();
+    let mut found: Vec<(f64, Point)> = Vec::new();
+    let mut y = b.y0 - local.y0;
+    while y + local.y1 <= b.y1 {
+        let mut x = b.x0 - local.x0;
+        while x + local.x1 <= b.x1 {
+            let at = Point::new(x, y);
+            let quad = label.quad(at);
+            if quad.corners.iter().all(|c| rings(&piece.stitch_ring, *c)) {
+                let room = clearance(piece, &quad, 12.0);
+                if room > GAP {
+                    let off = (quad.bounds.centre() - middle).size();
+                    found.push((room * 20.0 - off, at));
+                }
+            }
+            x += pitch;
+        }
+        y += pitch;
+    }
+    found.sort_by(|p, q| q.0.total_cmp(&p.0));
+    found.into_iter().map(|f| f.1).collect()
+}
+
+fn clearance(piece: &Traced<'_>, quad: &Quad, most: f64) -> f64 {
+    let near = quad.bounds.grown(most);
+    piece
+        .bits
+        .iter()
+        .filter(|b| b.bounds.meets(&near))
+        .map(|b| quad.gap_to_line(b.a, b.b) - b.half)
+        .fold(most, f64::min)
+}

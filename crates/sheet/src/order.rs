@@ -1,0 +1,207 @@
+//! What a sheet is made from: the texts of an order, and its pieces.
+
+use core::fmt;
+
+use measure::fraction::Shown;
+use measure::{Length, Point};
+use piece::{Fault, Piece};
+
+/// A name and its value, both as they are to be read: "Waist to hip" and "9 1/2".
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fact {
+    /// What it is.
+    pub label: String,
+    /// How much; fractions as `9 1/2`.
+    pub value: String,
+}
+
+/// How heavy a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// The garment would fail.
+    Stop,
+    /// She should decide.
+    Ask,
+    /// Good to know.
+    Note,
+}
+
+/// A finding in whole sentences.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// How heavy it is.
+    pub weight: Weight,
+    /// Where, by how much, the cure.
+    pub text: String,
+}
+
+/// One step of the draft.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepText {
+    /// Its number, if it carries one.
+    pub number: Option<u32>,
+    /// A heading set before it: the name of the sheet being drawn.
+    pub heading: Option<String>,
+    /// What to do.
+    pub sentence: String,
+    /// Why, if the author said.
+    pub why: Option<String>,
+}
+
+/// A word beside a notch: "end of the zip".
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotchWord {
+    /// The edge it is on.
+    pub edge: String,
+    /// How far along that edge the notch is.
+    pub at: Length,
+    /// The word.
+    pub text: String,
+}
+
+/// Where a piece may be lengthened or shortened: a double line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alteration {
+    /// One end.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+}
+
+/// A piece, and the words that belong to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetPiece {
+    /// The finished piece.
+    pub piece: Piece,
+    /// What is written along an edge, by the edge's name: "Side, to the back side". An edge without
+    /// an entry bears its own name.
+    pub seams: Vec<(String, String)>,
+    /// Words beside notches.
+    pub notch_words: Vec<NotchWord>,
+    /// Lines at which it may be lengthened or shortened.
+    pub alterations: Vec<Alteration>,
+    /// Lines to add to the label, whole: "Lining to the break".
+    pub notes: Vec<String>,
+    /// The measures it was drawn from: waist 30, hip 40.
+    pub used: Vec<Fact>,
+    /// The cloth has a nap: the grain arrow gets one head.
+    pub one_way: bool,
+}
+
+impl SheetPiece {
+    /// A piece with no words but its own.
+    pub const fn new(piece: Piece) -> Self {
+        Self {
+            piece,
+            seams: Vec::new(),
+            notch_words: Vec::new(),
+            alterations: Vec::new(),
+            notes: Vec::new(),
+            used: Vec::new(),
+            one_way: false,
+        }
+    }
+}
+
+/// All that goes on the sheets of one pattern.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Order {
+    /// The garment: "Mermaid skirt with train".
+    pub title: String,
+    /// The order's short code: "DEMO-07". May be empty.
+    pub code: String,
+    /// The client, as she is to be named on paper.
+    pub client: String,
+    /// The pattern's version.
+    pub version: String,
+    /// When the measures were taken, as it is to be read; nothing else dates a sheet.
+    pub taken: Option<String>,
+    /// The unit that the figures on the sheets are in, and how finely.
+    pub shown: Shown,
+    /// Body measures.
+    pub body: Vec<Fact>,
+    /// Choices.
+    pub chosen: Vec<Fact>,
+    /// Finished measures.
+    pub finished: Vec<Fact>,
+    /// What the checks found.
+    pub findings: Vec<Told>,
+    /// Cautions that concern this garment.
+    pub cautions: Vec<String>,
+    /// What must be said on every page that rests on it: predicted measures with their band.
+    pub remarks: Vec<String>,
+    /// The steps of the draft.
+    pub steps: Vec<StepText>,
+    /// The pieces.
+    pub pieces: Vec<SheetPiece>,
+}
+
+impl Order {
+    /// An order of this title with nothing in it, in inches.
+    pub fn new(title: impl Into<String>) -> Self {
+        Self {
+            title: title.into(),
+            code: String::new(),
+            client: String::new(),
+            version: String::new(),
+            taken: None,
+            shown: Shown::inches(),
+            body: Vec::new(),
+            chosen: Vec::new(),
+            finished: Vec::new(),
+            findings: Vec::new(),
+            cautions: Vec::new(),
+            remarks: Vec::new(),
+            steps: Vec::new(),
+            pieces: Vec::new(),
+        }
+    }
+}
+
+/// The paper in the printer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 by 297 mm.
+    A4,
+    /// 8 1/2 by 11 in.
+    Letter,
+    /// 297 by 420 mm.
+    A3,
+}
+
+impl Paper {
+    /// Width and height.
+    pub fn size(self) -> (Length, Length) {
+        match self {
+            Self::A4 => (Length::mm(210.0), Length::mm(297.0)),
+            Self::Letter => (Length::inches(8.5), Length::inches(11.0)),
+            Self::A3 => (Length::mm(297.0), Length::mm(420.0)),
+        }
+    }
+}
+
+/// Why no sheet could be made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SheetFault {
+    /// A piece has no cutting line; its name, and what `piece` says.
+    Piece(String, Fault),
+    /// A piece is larger than any sheet count allows; its name.
+    TooLarge(String),
+    /// There is nothing to draw.
+    Nothing,
+    /// The fonts inside the program could not be read, or a picture not be packed.
+    Broken(&'static str),
+}
+
+impl fmt::Display for SheetFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Piece(name, fault) => write!(f, "The piece `{name}` can't be drawn: {fault}"),
+            Self::TooLarge(name) => write!(f, "The piece `{name}` is too large for paper."),
+            Self::Nothing => f.write_str("There is no piece to draw."),
+            Self::Broken(what) => write!(f, "The program is damaged: {what}."),
+        }
+    }
+}
+
+impl core::error::Error for SheetFault {}

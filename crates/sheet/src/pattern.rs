@@ -1,0 +1,327 @@
+//! The pattern as files: tiled for a home printer, and on one sheet for other programs and for the
+//! eye.
+
+use measure::{Length, Point, Vector};
+
+use crate::cover::{Covered, Paging};
+use crate::drawing::Drawing;
+use crate::grid::{Frame, Grid, grids};
+use crate::label::{self, Label};
+use crate::order::{Order, Paper, SheetFault};
+use crate::page::Page;
+use crate::pdf::{self, About};
+use crate::quad::Rect;
+use crate::svg::{self, Group};
+use crate::tile::{Sheeted, Tile, diamonds, draw, long_names};
+use crate::traced::Traced;
+use crate::wording::Wording;
+use crate::words::{ENGLISH, Words};
+use crate::{png, steps};
+
+/// Grids of a piece that are tried until its words all find room.
+const GRIDS: usize = 8;
+/// White between pieces that lie side by side.
+const BETWEEN: f64 = 25.0;
+/// The longer side of the preview, in pixels.
+const PREVIEW: f64 = 1600.0;
+
+/// The pieces of an order with their lines and long checks.
+pub(crate) fn traced(order: &Order) -> Result<Vec<Traced<'_>>, SheetFault> {
+    let of = order.pieces.len();
+    let mut pieces: Vec<Traced<'_>> = order
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(i, p)| Traced::new(p, (i + 1, of)))
+        .collect::<Result<_, _>>()?;
+    let unit = order.shown.unit.of(1.0).unwrap_or(Length::inches(1.0));
+    let mut number = 0;
+    for piece in &mut pieces {
+        if let Some(long) = crate::long_check::find(piece, unit, number) {
+            piece.mark_long(long);
+            number += 1;
+        }
+    }
+    Ok(pieces)
+}
+
+/// The pages of a tiled pattern.
+pub(crate) struct Book {
+    pub(crate) pages: Vec<Page>,
+    /// How many of them are covers, sheets of the pattern, and steps.
+    pub(crate) parts: (usize, usize, usize),
+}
+
+/// Lays out all pages: the cover, the sheets piece by piece, the steps.
+pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, SheetFault> {
+    if order.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
+    let frame = Frame::of(paper);
+    let pieces = traced(order)?;
+    let room = (frame.step.0 - 8.0, frame.step.1 - 8.0);
+    let labels: Vec<Label> = pieces
+        .iter()
+        .map(|p| label::of(p, order, words, room))
+        .collect();
+    let wordings: Vec<Wording> = pieces
+        .iter()
+        .map(|p| Wording::new(p, order.shown, words))
+        .collect();
+    // Which grid a piece gets does not depend on page numbers: it is settled first.
+    let mut chosen: Vec<(Grid, usize)> = Vec::new();
+    let mut row = 0;
+    for (i, piece) in pieces.iter().enumerate() {
+        let all = grids(piece, &labels[i], frame, GRIDS);
+        let mut best: Option<(usize, Grid)> = None;
+        for grid in all {
+            let missing = {
+                let s = sheeted(
+                    order,
+                    words,
+                    &pieces[i],
+                    &labels[i],
+                    &wordings[i],
+                    &grid,
+                    row,
+                );
+                s.sheets(1, 1).iter().filter(|t| !t.complete).count()
+            };
+            if best.as_ref().is_none_or(|b| missing < b.0) {
+                best = Some((missing, grid));
+            }
+            if missing == 0 {
+                break;
+            }
+        }
+        let (_, grid) = best.ok_or_else(|| SheetFault::TooLarge(piece.given.piece.name.clone()))?;
+        let rows = grid.rows;
+        chosen.push((grid, row));
+        row += rows;
+    }
+    let tiles: usize = chosen.iter().map(|(g, _)| g.on.len()).sum();
+    let refs: Vec<(&Grid, usize)> = chosen.iter().map(|(g, r)| (g, *r)).collect();
+    let covered = Covered {
+        order,
+        words,
+        pieces: &pieces,
+        grids: &refs,
+        frame,
+    };
+    let covers = crate::cover::pages(&covered, Paging { first: 1, of: 1 }).len();
+    let last = steps::pages(order, words, frame.paper, Paging { first: 1, of: 1 }).len();
+    let of = covers + tiles + last;
+    let mut pages = crate::cover::pages(&covered, Paging { first: 1, of });
+    for (i, piece) in pieces.iter().enumerate() {
+        let (grid, row) = &chosen[i];
+        let s = sheeted(order, words, piece, &labels[i], &wordings[i], grid, *row);
+        let first = pages.len() + 1;
+        pages.extend(s.sheets(first, of).into_iter().map(|t| t.page));
+    }
+    let first = pages.len() + 1;
+    pages.extend(steps::pages(
+        order,
+        words,
+        frame.paper,
+        Paging { first, of },
+    ));
+    Ok(Book {
+        pages,
+        parts: (covers, tiles, last),
+    })
+}
+
+fn sheeted<'a>(
+    order: &'a Order,
+    words: &'a Words,
+    piece: &'a Traced<'a>,
+    label: &'a Label,
+    wording: &'a Wording,
+    grid: &'a Grid,
+    first_row: usize,
+) -> Sheeted<'a> {
+    Sheeted {
+        piece,
+        label,
+        wording,
+        grid,
+        first_row,
+        order,
+        words,
+    }
+}
+
+impl Sheeted<'_> {
+    /// All printed sheets of the piece.
+    fn sheets(&self, first: usize, of: usize) -> Vec<Tile> {
+        let joints = diamonds(self);
+        self.grid
+            .on
+            .iter()
+            .enumerate()
+            .map(|(i, cell)| self.tile(*cell, &joints, first + i, of))
+            .collect()
+    }
+}
+
+/// The pattern tiled for a home printer, with a cover, every sheet that is not blank, and the steps.
+///
+/// # Errors
+/// When there are no pieces, or one of them has no cutting line or is too large.
+pub fn pattern_pdf(order: &Order, paper: Paper) -> Result<Vec<u8>, SheetFault> {
+    let book = book(order, paper, &ENGLISH)?;
+    let drawings: Vec<Drawing> = book.pages.into_iter().map(|p| p.drawing).collect();
+    pdf::write(
+        &drawings,
+        &About {
+            title: &title(order),
+            words: &ENGLISH,
+            packed: true,
+        },
+    )
+}
+
+fn title(order: &Order) -> String {
+    crate::face::printable(&if order.code.is_empty() {
+        order.title.clone()
+    } else {
+        format!("{}, {}", order.title, order.code)
+    })
+}
+
+/// All pieces on one sheet, side by side in rows.
+pub(crate) struct OneSheet {
+    pub(crate) width: f64,
+    pub(crate) height: f64,
+    pub(crate) pages: Vec<Page>,
+}
+
+/// Lays the pieces side by side, each with its words, none over another.
+pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetFault> {
+    if order.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
+    let pieces = traced(order)?;
+    let labels: Vec<Label> = pieces
+        .iter()
+        .map(|p| label::of(p, order, words, (f64::INFINITY, f64::INFINITY)))
+        .collect();
+    let boxes: Vec<Rect> = pieces
+        .iter()
+        .zip(&labels)
+        .map(|(p, l)| {
+            let at = l.spots.first().copied().unwrap_or_default();
+            p.bounds.joined(&l.quad(at).bounds)
+        })
+        .collect();
+    let area: f64 = boxes
+        .iter()
+        .map(|b| (b.width() + BETWEEN) * (b.height() + BETWEEN))
+        .sum();
+    let widest = boxes.iter().map(Rect::width).fold(0.0, f64::max);
+    let row_width = (area * 1.5).sqrt().max(widest) + 2.0 * BETWEEN;
+    let (mut x, mut y, mut tall, mut right) = (BETWEEN, BETWEEN, 0.0_f64, 0.0_f64);
+    let mut shifts: Vec<Vector> = Vec::new();
+    for b in &boxes {
+        if x > BETWEEN && x + b.width() + BETWEEN > row_width {
+            (x, y) = (BETWEEN, y + tall + BETWEEN);
+            tall = 0.0;
+        }
+        shifts.push(Point::new(x, y) - Point::new(b.x0, b.y0));
+        x += b.width() + BETWEEN;
+        tall = tall.max(b.height());
+        right = right.max(x);
+    }
+    let (width, height) = (right.ceil(), (y + tall + BETWEEN).ceil());
+    let window = Rect::new(0.0, 0.0, width, height);
+    let pages = pieces
+        .iter()
+        .enumerate()
+        .map(|(i, piece)| {
+            let mut page = Page::new(width, height);
+            draw(&mut page, piece, shifts[i], None);
+            long_names(&mut page, piece, shifts[i], &window);
+            if let Some(at) = labels[i].spots.first() {
+                labels[i].draw(&mut page, *at + shifts[i]);
+            }
+            Wording::new(piece, order.shown, words).place(&mut page, piece, shifts[i], &window);
+            page
+        })
+        .collect();
+    Ok(OneSheet {
+        width,
+        height,
+        pages,
+    })
+}
+
+/// A short name for a file or a layer: plain letters, figures and hyphens.
+pub(crate) fn plain_name(name: &str, number: usize) -> String {
+    let mut out = String::new();
+    for c in name.to_lowercase().chars() {
+        if c.is_ascii_alphanumeric() {
+            out.push(c);
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-').to_owned();
+    if out.is_empty() {
+        format!("piece-{number}")
+    } else {
+        out
+    }
+}
+
+/// All pieces in one SVG in millimetres, with a group for each layer and in it one for each piece.
+///
+/// # Errors
+/// When there are no pieces, or one of them has no cutting line.
+pub fn pattern_svg(order: &Order) -> Result<String, SheetFault> {
+    let sheet = one_sheet(order, &ENGLISH)?;
+    let mut ids: Vec<String> = Vec::new();
+    let groups: Vec<Group> = sheet
+        .pages
+        .into_iter()
+        .enumerate()
+        .map(|(i, page)| {
+            let name = &order.pieces[i].piece.name;
+            let mut id = plain_name(name, i + 1);
+            if ids.contains(&id) {
+                id = format!("{id}-{}", i + 1);
+            }
+            ids.push(id.clone());
+            Group {
+                id,
+                title: crate::face::printable(name),
+                items: page.drawing.items,
+            }
+        })
+        .collect();
+    Ok(svg::write(
+        (sheet.width, sheet.height),
+        &groups,
+        &title(order),
+        &ENGLISH,
+    ))
+}
+
+/// A picture of all pieces, to look at.
+///
+/// # Errors
+/// When there are no pieces, or one of them has no cutting line.
+pub fn preview_png(order: &Order) -> Result<Vec<u8>, SheetFault> {
+    let sheet = one_sheet(order, &ENGLISH)?;
+    let scale = PREVIEW / sheet.width.max(sheet.height);
+    let drawing = Drawing {
+        width: sheet.width,
+        height: sheet.height,
+        window: None,
+        items: sheet
+            .pages
+            .into_iter()
+            .flat_map(|p| p.drawing.items)
+            .collect(),
+    };
+    png::write(&drawing, scale)
+}

@@ -1,0 +1,466 @@
+//! One sheet of a tiled pattern.
+
+use measure::{Angle, Point, Vector};
+
+use crate::dash::Line;
+use crate::drawing::{Layer, Pen, Shape};
+use crate::face::{set, shortened};
+use crate::grid::{Cell, Grid, LAP, MARGIN, inner, row_name};
+use crate::label::{Label, signature};
+use crate::number::{count, real};
+use crate::order::Order;
+use crate::page::{Page, Spot};
+use crate::quad::{Quad, Rect, rings};
+use crate::traced::Traced;
+use crate::wording::Wording;
+use crate::words::{Words, capital, fill};
+
+/// A joint between two printed sheets: the sheet before it, and whether it lies to the right of that
+/// sheet or below it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Joint {
+    pub(crate) cell: Cell,
+    pub(crate) below: bool,
+}
+
+/// All that a sheet of one piece rests on.
+pub(crate) struct Sheeted<'a> {
+    pub(crate) piece: &'a Traced<'a>,
+    pub(crate) label: &'a Label,
+    pub(crate) wording: &'a Wording,
+    pub(crate) grid: &'a Grid,
+    /// The number of the grid's first row over all pieces.
+    pub(crate) first_row: usize,
+    pub(crate) order: &'a Order,
+    pub(crate) words: &'a Words,
+}
+
+/// A sheet, and whether everything that may never be left out found a clear place.
+pub(crate) struct Tile {
+    pub(crate) page: Page,
+    pub(crate) complete: bool,
+}
+
+impl Sheeted<'_> {
+    /// The joints in the order of their numbers.
+    pub(crate) fn joints(&self) -> Vec<Joint> {
+        let mut out = Vec::new();
+        for cell in &self.grid.on {
+            for below in [false, true] {
+                let (d, a) = if below { (1, 0) } else { (0, 1) };
+                if self.grid.beside(*cell, d, a).is_some() {
+                    out.push(Joint { cell: *cell, below });
+                }
+            }
+        }
+        out
+    }
+
+    /// The name of a sheet: the letter of its row and the number of its column.
+    pub(crate) fn name(&self, (row, column): Cell) -> String {
+        format!("{}{}", row_name(self.first_row + row), column + 1)
+    }
+
+    /// Draws one sheet; `page` of `of` is what it says of its place in the file.
+    pub(crate) fn tile(
+        &self,
+        cell: Cell,
+        joints: &[(Joint, Point)],
+        page: usize,
+        of: usize,
+    ) -> Tile {
+        let frame = self.grid.frame;
+        let mut p = Page::new(frame.paper.0, frame.paper.1);
+        let window = Rect::new(MARGIN, MARGIN, frame.window.0, frame.window.1);
+        p.drawing.window = Some(window);
+        let by = self.grid.shift(cell);
+        draw(&mut p, self.piece, by, Some(&window));
+        self.joint_lines(&mut p, cell, &window);
+        self.diamonds(&mut p, cell, joints, by, &window);
+        long_names(&mut p, self.piece, by, &window);
+        let inside = inner(self.grid, cell).shifted(by);
+        let label_box = self.label.quad(self.grid.label).bounds.shifted(by);
+        let labelled = inside.holds_all(&label_box);
+        if labelled {
+            self.label.draw(&mut p, self.grid.label + by);
+        }
+        self.strips(&mut p, cell, &window);
+        self.wording.place(&mut p, self.piece, by, &inside);
+        let complete = self.square(&mut p, cell, by, &inside, (page, of));
+        if !labelled {
+            self.repeat(&mut p, by, &inside);
+        }
+        self.cuts(&mut p, cell, &window);
+        Tile { page: p, complete }
+    }
+
+    fn joint_lines(&self, p: &mut Page, cell: Cell, w: &Rect) {
+        let has = |d, a| self.grid.beside(cell, d, a).is_some();
+        let (x, y) = (w.x0 + LAP, w.y0 + LAP);
+        if has(0, -1) {
+            p.line(
+                Layer::Sheet,
+                Point::new(x, w.y0),
+                Point::new(x, w.y1),
+                Line::Dots,
+            );
+        }
+        if has(-1, 0) {
+            p.line(
+                Layer::Sheet,
+                Point::new(w.x0, y),
+                Point::new(w.x1, y),
+                Line::Dots,
+            );
+        }
+        for (down, across) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
+            let meets = [(-1, -1), (-1, 0), (0, -1), (0, 0)]
+                .iter()
+                .map(|(d, a)| (d + down, a + across))
+                .filter(|n| *n != (0, 0))
+                .any(|(d, a)| has(d, a));
+            if meets {
+                let x = if across == 0 { w.x0 + LAP } else { w.x1 };
+                let y = if down == 0 { w.y0 + LAP } else { w.y1 };
+                for v in [Vector::OUTWARD * 7.0, Vector::DOWN * 7.0] {
+                    let c = Point::new(x, y);
+                    p.stroke(
+                        Layer::Sheet,
+                        Shape::line(&[c - v, c + v]),
+                        Pen::solid(Line::Joint.width()),
+                        true,
+                    );
+                }
+            }
+        }
+    }
+
+    /// The numbered diamonds on the joints of this sheet, half of each on either side.
+    fn diamonds(
+        &self,
+        p: &mut Page,
+        (row, column): Cell,
+        joints: &[(Joint, Point)],
+        by: Vector,
+        window: &Rect,
+    ) {
+        for (number, (joint, at)) in joints.iter().enumerate() {
+            let (r, c) = joint.cell;
+            let mine = joint.cell == (row, column)
+                || (joint.below && (r + 1, c) == (row, column))
+                || (!joint.below && (r, c + 1) == (row, column));
+            if !mine {
+                continue;
+            }
+            let at = *at + by;
+            let h = 9.0;
+            p.stroke(
+                Layer::Sheet,
+                Shape::closed(&[
+                    at + Vector::INWARD * h,
+                    at + Vector::UP * h,
+                    at + Vector::OUTWARD * h,
+                    at + Vector::DOWN * h,
+                ]),
+                Pen::solid(Line::Joint.width()),
+                true,
+            );
+            let letters = set(&(number + 1).to_string(), 11.0, true);
+            for side in [-1.0, 1.0] {
+                let e = if joint.below {
+                    at + Vector::new(0.0, side * 3.7 + 1.4)
+                } else {
+                    at + Vector::new(side * (0.9 + letters.width / 2.0), 1.4)
+                };
+                if window.holds(e) {
+                    p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
+                }
+            }
+        }
+    }
+
+    /// What is written on the strips that the sheets before will cover.
+    fn strips(&self, p: &mut Page, cell: Cell, w: &Rect) {
+        let says = |c: Cell| fill(self.words.lies_here, &[("tile", &self.name(c))]);
+        if let Some(left) = self.grid.beside(cell, 0, -1) {
+            let letters = set(&says(left), 11.0, false);
+            let spots = (0..40).map(|i| Spot {
+                at: Point::new(w.x0 + 6.4, w.y0 + 60.0 + real(i) * 5.0),
+                turn: Angle::degrees(-90.0),
+                part: 0.5,
+            });
+            p.place(Layer::Sheet, &letters, spots, 0.8, |q| {
+                w.holds_all(&q.bounds)
+            });
+        }
+        if let Some(above) = self.grid.beside(cell, -1, 0) {
+            let letters = set(&says(above), 11.0, false);
+            let most = count(((w.width() - 60.0) / 4.0).max(1.0));
+            let spots = (0..most)
+                .map(|i| Spot::level(Point::new(w.x0 + 45.0 + real(i) * 4.0, w.y0 + 6.4), 0.5));
+            p.place(Layer::Sheet, &letters, spots, 0.8, |q| {
+                w.holds_all(&q.bounds)
+            });
+        }
+    }
+
+    /// The line to cut along at the right and at the foot, with its words outside.
+    fn cuts(&self, p: &mut Page, cell: Cell, w: &Rect) {
+        let letters = set(self.words.cut_here, 11.0, false);
+        if self.grid.beside(cell, 0, 1).is_some() {
+            p.line(
+                Layer::Sheet,
+                Point::new(w.x1, w.y0),
+                Point::new(w.x1, w.y1),
+                Line::Frame,
+            );
+            p.letters(
+                Layer::Sheet,
+                &letters,
+                Spot {
+                    at: Point::new(w.x1 + 4.6, w.y0 + 40.0),
+                    turn: Angle::degrees(-90.0),
+                    part: 0.5,
+                },
+            );
+        }
+        if self.grid.beside(cell, 1, 0).is_some() {
+            p.line(
+                Layer::Sheet,
+                Point::new(w.x0, w.y1),
+                Point::new(w.x1, w.y1),
+                Line::Frame,
+            );
+            p.letters(
+                Layer::Sheet,
+                &letters,
+                Spot::level(Point::new(w.x0 + 40.0, w.y1 + 4.4), 0.5),
+            );
+        }
+    }
+
+    /// The name square: exactly 2 in, or 5 cm; outside the piece where it can stand there, else in
+    /// the clearest place.
+    fn square(
+        &self,
+        p: &mut Page,
+        cell: Cell,
+        by: Vector,
+        inside: &Rect,
+        (page, of): (usize, usize),
+    ) -> bool {
+        let inches = self.order.shown.unit == measure::fraction::Unit::Inch;
+        let side = if inches { 50.8 } else { 50.0 };
+        let ring: Vec<Point> = self.piece.cut_ring.iter().map(|c| *c + by).collect();
+        let mut best: Option<(bool, f64, Point)> = None;
+        for gap in [6.0, 3.0, 1.5] {
+            let mut y = inside.y0 + 4.0;
+            while y + side < inside.y1 - 2.0 {
+                let mut x = inside.x0 + 4.0;
+                while x + side < inside.x1 - 2.0 {
+                    let quad = Quad::rect(&Rect::new(x, y, side, side));
+                    let room = p.room(&quad, 16.0);
+                    if room >= gap {
+                        let outside = !quad.corners.iter().any(|c| rings(&ring, *c));
+                        let score = room - y / 90.0;
+                        if best.is_none_or(|b| (outside, score) > (b.0, b.1)) {
+                            best = Some((outside, score, Point::new(x, y)));
+                        }
+                    }
+                    x += 3.0;
+                }
+                y += 3.0;
+            }
+            if best.is_some() {
+                break;
+            }
+        }
+        let complete = best.is_some();
+        let at = best.map_or_else(
+            || Point::new(inside.x1 - side - 3.0, inside.y1 - side - 3.0),
+            |b| b.2,
+        );
+        let w = self.words;
+        p.frame(
+            Layer::Sheet,
+            Rect::new(at.x, at.y, side, side),
+            Line::Frame,
+            false,
+        );
+        let name = self.name(cell);
+        let used = p.text(Layer::Sheet, at + Vector::new(4.0, 15.5), &name, 36.0, true);
+        let piece = shortened(
+            &capital(&self.piece.given.piece.name),
+            17.0,
+            false,
+            side - 8.0 - used - 3.0,
+        );
+        let narrow = piece.text.chars().count() < 3;
+        let piece = if narrow {
+            shortened(
+                &capital(&self.piece.given.piece.name),
+                11.0,
+                false,
+                side - 8.0 - used - 3.0,
+            )
+        } else {
+            piece
+        };
+        p.letters(
+            Layer::Sheet,
+            &piece,
+            Spot::level(at + Vector::new(side - 4.0, 15.5), 1.0),
+        );
+        let mut lines = vec![(signature(self.order, w), false)];
+        if let Some(taken) = &self.order.taken {
+            lines.push((taken.clone(), false));
+        }
+        lines.push((
+            fill(
+                w.page_of,
+                &[("n", &page.to_string()), ("of", &of.to_string())],
+            ),
+            false,
+        ));
+        if !self.order.remarks.is_empty() {
+            lines.push((w.estimates.to_owned(), false));
+        }
+        let measure = if inches { w.square_inches } else { w.square_cm };
+        lines.push((measure.to_owned(), true));
+        let lead = (23.0 / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
+        for (i, (text, bold)) in lines.iter().enumerate() {
+            let letters = shortened(text, 11.0, *bold, side - 8.0);
+            p.letters(
+                Layer::Sheet,
+                &letters,
+                Spot::level(at + Vector::new(4.0, 25.0 + real(i) * lead), 0.0),
+            );
+        }
+        complete
+    }
+
+    /// The short label on every sheet that does not bear the whole one.
+    fn repeat(&self, p: &mut Page, by: Vector, inside: &Rect) {
+        let text = format!(
+            "{}, {}",
+            capital(&self.piece.given.piece.name),
+            signature(self.order, self.words)
+        );
+        let letters = shortened(&text, 14.0, true, inside.width() * 0.7);
+        let ring: Vec<Point> = self.piece.stitch_ring.iter().map(|c| *c + by).collect();
+        let middle = inside.centre();
+        let mut spots: Vec<Spot> = Vec::new();
+        let mut y = inside.y0 + 6.0;
+        while y < inside.y1 {
+            let mut x = inside.x0 + 6.0;
+            while x < inside.x1 {
+                spots.push(Spot::level(Point::new(x, y), 0.5));
+                x += 6.0;
+            }
+            y += 6.0;
+        }
+        spots.sort_by(|a, b| (a.at - middle).size().total_cmp(&(b.at - middle).size()));
+        for gap in [8.0, 3.0] {
+            let done = p.place(Layer::Text, &letters, spots.iter().copied(), gap, |q| {
+                inside.holds_all(&q.bounds) && q.corners.iter().all(|c| rings(&ring, *c))
+            });
+            if done {
+                return;
+            }
+        }
+    }
+}
+
+/// Draws the lines of a piece shifted by `by`; with a window only what shows in it.
+pub(crate) fn draw(p: &mut Page, piece: &Traced<'_>, by: Vector, window: Option<&Rect>) {
+    for mark in &piece.marks {
+        if window.is_some_and(|w| !w.meets(&mark.bounds.shifted(by))) {
+            continue;
+        }
+        let shape = mark.shape.shifted(by);
+        match &mark.pen {
+            Some(pen) => p.stroke(mark.layer, shape, pen.clone(), window.is_some()),
+            None => p.fill(mark.layer, shape, window.is_some()),
+        }
+    }
+}
+
+/// The letters beside the marks of the long check.
+pub(crate) fn long_names(p: &mut Page, piece: &Traced<'_>, by: Vector, window: &Rect) {
+    let Some(long) = &piece.long else { return };
+    for (name, at) in [(&long.names.0, long.from), (&long.names.1, long.to)] {
+        let at = at + by;
+        if !window.grown(-2.0).holds(at) {
+            continue;
+        }
+        let letters = set(name, 17.0, true);
+        let w = letters.width;
+        let spots = [
+            Spot::level(at + Vector::new(5.5, -3.0), 0.0),
+            Spot::level(at + Vector::new(-5.5, -3.0), 1.0),
+            Spot::level(at + Vector::new(5.5, 7.5), 0.0),
+            Spot::level(at + Vector::new(-5.5, 7.5), 1.0),
+            Spot::level(at + Vector::new(9.0, 2.0), 0.0),
+            Spot::level(at + Vector::new(-9.0 - w, 2.0), 0.0),
+        ];
+        p.place(Layer::Balance, &letters, spots, 0.6, |q| {
+            window.holds_all(&q.bounds)
+        });
+    }
+}
+
+/// Where the diamonds of all joints stand, in the piece's millimetres: sliding in steps of 5 mm from
+/// the middle of the joint until 14 mm from any line, and off the label.
+pub(crate) fn diamonds(sheeted: &Sheeted<'_>) -> Vec<(Joint, Point)> {
+    let label = sheeted.label.quad(sheeted.grid.label);
+    let label = if sheeted.grid.label_whole || sheeted.label.beside {
+        Some(label)
+    } else {
+        None
+    };
+    sheeted
+        .joints()
+        .into_iter()
+        .map(|joint| {
+            let w = sheeted.grid.window(joint.cell);
+            let (from, to) = if joint.below {
+                (
+                    Point::new(w.x0 + LAP + 17.0, w.y1),
+                    Point::new(w.x1 - 17.0, w.y1),
+                )
+            } else {
+                (
+                    Point::new(w.x1, w.y0 + LAP + 17.0),
+                    Point::new(w.x1, w.y1 - 17.0),
+                )
+            };
+            let span = (to - from).size();
+            let steps = count((span / 2.0 / 5.0).floor());
+            let mut best: Option<(f64, Point)> = None;
+            for i in 0..=steps {
+                for side in [1.0, -1.0] {
+                    let at = from.toward(to, 0.5 + side * real(i) * 5.0 / span);
+                    let gap = diamond_gap(sheeted.piece, label.as_ref(), at);
+                    if gap >= 14.0 {
+                        return (joint, at);
+                    }
+                    if best.is_none_or(|b| gap > b.0 + 0.5) {
+                        best = Some((gap, at));
+                    }
+                }
+            }
+            (joint, best.map_or(from.toward(to, 0.5), |b| b.1))
+        })
+        .collect()
+}
+
+fn diamond_gap(piece: &Traced<'_>, label: Option<&Quad>, at: Point) -> f64 {
+    let near = Rect::new(at.x, at.y, 0.0, 0.0).grown(15.0);
+    let lines = piece
+        .bits
+        .iter()
+        .filter(|b| b.bounds.meets(&near))
+        .map(|b| crate::quad::point_gap(at, b.a, b.b))
+        .fold(15.0, f64::min);
+    label.map_or(lines, |l| lines.min(l.gap_to_line(at, at) + 3.0))
+}

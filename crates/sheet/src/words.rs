@@ -1,0 +1,202 @@
+//! Every word that a sheet says of itself, in English; another language is another table.
+
+use crate::drawing::Layer;
+use crate::order::Weight;
+
+/// The words of one language. A word in braces is filled in.
+#[derive(Clone, Copy, Debug)]
+#[expect(missing_docs, reason = "each word says itself what it is")]
+pub struct Words {
+    pub language: &'static str,
+    pub cutting_line: &'static str,
+    pub stitching_line: &'static str,
+    pub fold_and_grain: &'static str,
+    pub balance_lines: &'static str,
+    pub notches_and_darts: &'static str,
+    pub text: &'static str,
+    pub sheet_marks: &'static str,
+
+    pub grain: &'static str,
+    pub grain_one_way: &'static str,
+    pub on_the_fold: &'static str,
+    pub lengthen: &'static str,
+    pub piece_of: &'static str,
+    pub cut_some: &'static str,
+    pub cut_fold: &'static str,
+    pub cut_pair: &'static str,
+    pub allowances_included: &'static str,
+    pub no_allowances: &'static str,
+    pub right_side: &'static str,
+    pub version: &'static str,
+    pub long_check: &'static str,
+
+    pub lies_here: &'static str,
+    pub cut_here: &'static str,
+    pub page_of: &'static str,
+    pub square_inches: &'static str,
+    pub square_cm: &'static str,
+    pub estimates: &'static str,
+
+    pub pattern_for: &'static str,
+    pub inner_square: &'static str,
+    pub outer_square: &'static str,
+    pub print_full_inches: &'static str,
+    pub print_full_cm: &'static str,
+    pub body: &'static str,
+    pub chosen: &'static str,
+    pub finished: &'static str,
+    pub inches: &'static str,
+    pub centimetres: &'static str,
+    pub pieces: &'static str,
+    pub findings: &'static str,
+    pub cautions: &'static str,
+    pub before: &'static str,
+    pub go_on: &'static str,
+    pub tile_map: &'static str,
+    pub measure_squares: &'static str,
+    pub then_tape: &'static str,
+    pub then_tape_plain: &'static str,
+    pub and: &'static str,
+    pub seam_on_seam: &'static str,
+    pub same_version: &'static str,
+    pub blank_sheets: &'static str,
+    pub on_fold: &'static str,
+    pub a_pair: &'static str,
+    pub times: &'static str,
+    pub stop: &'static str,
+    pub ask: &'static str,
+    pub note: &'static str,
+    pub steps: &'static str,
+    pub steps_say: &'static str,
+}
+
+/// English.
+pub const ENGLISH: Words = Words {
+    language: "en",
+    cutting_line: "Cutting line",
+    stitching_line: "Stitching line",
+    fold_and_grain: "Fold and grain",
+    balance_lines: "Balance lines",
+    notches_and_darts: "Notches and darts",
+    text: "Text",
+    sheet_marks: "Sheet marks",
+
+    grain: "Grain",
+    grain_one_way: "Grain, one way",
+    on_the_fold: "{edge}, on the fold",
+    lengthen: "Lengthen or shorten here",
+    piece_of: "{n} of {of}",
+    cut_some: "{cloth}: cut {n}",
+    cut_fold: "{cloth}: cut {n} on the fold",
+    cut_pair: "{cloth}: cut {n}, a mirrored pair",
+    allowances_included: "Allowances are included",
+    no_allowances: "No allowances",
+    right_side: "Printed side is the right side",
+    version: "version {v}",
+    long_check: "{a} to {b}",
+
+    lies_here: "{tile} lies on this strip",
+    cut_here: "cut along this line",
+    page_of: "page {n} of {of}",
+    square_inches: "each side 2 in",
+    square_cm: "each side 5 cm",
+    estimates: "estimates: see page 1",
+
+    pattern_for: "{client}. Pattern {version}",
+    inner_square: "10 cm",
+    outer_square: "4 in",
+    print_full_inches: "Print at 100 %, actual size. If a side is out by 1/32 in or more, print again.",
+    print_full_cm: "Print at 100 %, actual size. If a side is out by 1 mm or more, print again.",
+    body: "Body",
+    chosen: "Chosen",
+    finished: "Finished",
+    inches: "inches",
+    centimetres: "centimetres",
+    pieces: "Pieces",
+    findings: "Findings",
+    cautions: "Cautions",
+    before: "Before you cut",
+    go_on: "{head}, continued",
+    tile_map: "The sheets",
+    measure_squares: "Measure both squares.",
+    then_tape: "Tape, then measure {checks}.",
+    then_tape_plain: "Tape the sheets of each piece.",
+    and: "and",
+    seam_on_seam: "Lay seam on seam: the notches meet.",
+    same_version: "Every sheet says {version}.",
+    blank_sheets: "Crossed sheets are blank and not printed.",
+    on_fold: "{n} on the fold",
+    a_pair: "{n}, a mirrored pair",
+    times: "{n}",
+    stop: "Stop",
+    ask: "Ask",
+    note: "Note",
+    steps: "Steps",
+    steps_say: "How the pattern was drawn, with these numbers",
+};
+
+impl Words {
+    /// The name of a layer.
+    pub(crate) const fn layer(&self, layer: Layer) -> &'static str {
+        match layer {
+            Layer::Cutting => self.cutting_line,
+            Layer::Stitching => self.stitching_line,
+            Layer::Grain => self.fold_and_grain,
+            Layer::Balance => self.balance_lines,
+            Layer::Notches => self.notches_and_darts,
+            Layer::Text => self.text,
+            Layer::Sheet | Layer::Plain => self.sheet_marks,
+        }
+    }
+
+    /// The layer's identifier in files; the same in every language.
+    pub(crate) const fn layer_id(&self, layer: Layer) -> &'static str {
+        match layer {
+            Layer::Cutting => "cutting-line",
+            Layer::Stitching => "stitching-line",
+            Layer::Grain => "fold-and-grain",
+            Layer::Balance => "balance-lines",
+            Layer::Notches => "notches-and-darts",
+            Layer::Text => "text",
+            Layer::Sheet | Layer::Plain => "sheet-marks",
+        }
+    }
+
+    /// The word for a weight.
+    pub(crate) const fn weight(&self, weight: Weight) -> &'static str {
+        match weight {
+            Weight::Stop => self.stop,
+            Weight::Ask => self.ask,
+            Weight::Note => self.note,
+        }
+    }
+}
+
+/// A text with the words in braces filled in; what is filled in is not looked at again.
+pub(crate) fn fill(template: &str, with: &[(&str, &str)]) -> String {
+    let mut out = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once('{') {
+        out.push_str(before);
+        let Some((name, after)) = after.split_once('}') else {
+            out.push('{');
+            rest = after;
+            continue;
+        };
+        if let Some((_, value)) = with.iter().find(|(n, _)| *n == name) {
+            out.push_str(value);
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
+}
+
+/// A word with its first letter large, as at the beginning of a line.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|c| c.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
