@@ -535,7 +535,7 @@ impl Curve {
         for (index, segment) in self.segments.iter().enumerate() {
             let near = match segment {
                 Segment::Line { .. } => segment.kurbo().nearest(p.to_kurbo(), 1e-9),
-                Segment::Cubic { .. } => segment.cubic().nearest(p.to_kurbo(), 1e-9),
+                Segment::Cubic { .. } => segment.cubic().nearest(p.to_kurbo(), 1e-12),
             };
             if near.distance_sq < best.0 {
                 best = (near.distance_sq, index, near.t);
@@ -636,3 +636,6 @@ impl Curve {
         self.segments.iter().map(|s| s.kurbo().signed_area()).sum()
     }
 }
+
+#[cfg(test)]
+pub(crate) mod tests;

@@ -24,7 +24,8 @@ impl Curve {
     ///
     /// Corners inside the curve are bridged: on the outside the two sides are carried on until they
     /// meet (at most twice the distance away, else bevelled), on the inside they are cut where they
-    /// cross. Loops where the distance is more than the radius are cut off. Right to 0.05 mm.
+    /// cross. Loops where the distance is more than the radius are cut off; only an end that is
+    /// swallowed by another part stays square to the curve's end. Right to 0.05 mm.
     ///
     /// # Errors
     /// When nothing is left of it.
@@ -300,3 +301,6 @@ pub fn meet(p: Point, v: Vector, q: Point, w: Vector) -> Option<Point> {
     let part = (q - p).cross(w) / den;
     (den.abs() > 1e-9 && part.is_finite()).then(|| p + v * part)
 }
+
+#[cfg(test)]
+mod tests;

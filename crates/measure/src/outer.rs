@@ -379,3 +379,6 @@ fn refined(a: &Segment, b: &Segment, t: f64, u: f64) -> Option<(f64, f64)> {
     }
     crate::crossing::newton(a, b, t, u)
 }
+
+#[cfg(test)]
+mod tests;

@@ -160,7 +160,7 @@ pub(crate) fn join(first: &Strip, second: &Strip, styles: (Corner, Corner)) -> J
         }
         (true, false) => {
             if let Some(joint) = to_fold(&leaving(second), &arriving(first), corner) {
-                return facing(turned(joint), first);
+                return facing(turned(&joint), first);
             }
         }
         (false, false) => {}
@@ -185,7 +185,9 @@ pub(crate) fn join(first: &Strip, second: &Strip, styles: (Corner, Corner)) -> J
         Told::Bevelled => return carried(wide),
         Told::Mitred => mitred(&arriving(first), &leaving(second), corner),
         Told::First(style) => ended(style, &arriving(first), &leaving(second), corner),
-        Told::Second(style) => ended(style, &leaving(second), &arriving(first), corner).map(turned),
+        Told::Second(style) => {
+            ended(style, &leaving(second), &arriving(first), corner).map(|joint| turned(&joint))
+        }
     };
     shaped.map_or_else(|| carried(2.0 * wide), |joint| facing(joint, first))
 }
@@ -246,7 +248,7 @@ fn leaving(strip: &Strip) -> Side {
 }
 
 /// A joint worked from the second strip to the first, told from the first to the second.
-fn turned(joint: Joint) -> Joint {
+fn turned(joint: &Joint) -> Joint {
     Joint {
         first: joint.second,
         between: joint.between.iter().rev().map(Segment::reversed).collect(),
