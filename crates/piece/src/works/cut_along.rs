@@ -239,8 +239,8 @@ fn cut_once(piece: &Piece, chord: &Curve, new_edge: &str, keep: Point) -> Result
         part_of(&parts, 0, keep)
     };
 
-    let name = unique(new_edge, bare.edges.iter().map(|e| e.name.as_str()));
     let mut stretches = parts[kept].stretches.clone();
+    let name = unique(new_edge, stretches.iter().map(|s| s.edge.name.as_str()));
     stretches.push(Stretch {
         edge: Edge::plain(
             name.clone(),

@@ -10,21 +10,32 @@
 
 mod cut_along;
 mod dart;
+mod flare;
+mod follow;
 mod grain;
+mod join;
 mod let_out;
 mod open_out;
 mod part;
 mod rectangle;
+mod replace;
 mod sewn;
+mod slash;
+mod smooth;
 mod stretch;
 mod strip;
 mod turn;
 
 pub use cut_along::cut_along;
 pub use dart::{close_dart, swing_dart};
+pub use flare::let_out_fading;
+pub use join::join;
 pub use let_out::let_out;
 pub use open_out::open_out;
 pub use rectangle::rectangle;
+pub use replace::replace;
+pub use slash::{Place, slash};
+pub use smooth::smooth;
 pub use strip::strip;
 pub use turn::{turn_over, turned};
 

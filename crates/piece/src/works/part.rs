@@ -3,7 +3,7 @@
 use measure::{Curve, Length, Motion, Point};
 
 use super::stretch::Stretch;
-use super::{ON, SAME, Spot, straight};
+use super::{ON, SAME, Spot, straight, unique};
 use crate::edge::{Edge, Role};
 use crate::fault::Fault;
 use crate::ring::{Balance, Dart, Grain, Mark, Piece};
@@ -13,7 +13,11 @@ use crate::ring::{Balance, Dart, Grain, Mark, Piece};
 pub(super) fn chain(piece: &Piece, from: Spot, to: Spot) -> Vec<Stretch> {
     let n = piece.edges.len();
     let mut out = Vec::new();
-    let whole = Stretch::whole(piece, from.edge);
+    let mut whole = Stretch::whole(piece, from.edge);
+    if n == 1 {
+        // An edge that goes all round runs on over the place where it is said to begin.
+        (whole.begins, whole.ends) = (false, false);
+    }
     if from.edge == to.edge && to.along > from.along + SAME {
         if let Some(mut s) = whole.between(from.along, to.along) {
             (s.begins, s.ends) = (false, false);
@@ -31,7 +35,7 @@ pub(super) fn chain(piece: &Piece, from: Spot, to: Spot) -> Vec<Stretch> {
         i = (i + 1) % n;
     }
     if let Some(mut s) = Stretch::whole(piece, to.edge).between(0.0, to.along) {
-        s.ends = false;
+        (s.begins, s.ends) = (s.begins && n > 1, false);
         out.push(s);
     }
     out
@@ -267,6 +271,12 @@ pub(super) fn ring(like: &Piece, stretches: Vec<Stretch>) -> Result<(Vec<Edge>, 
         .find_map(|e| out.iter().position(|s| s.edge.name == e.name))
         .unwrap_or(0);
     out.rotate_left(first);
+    // An edge whose middle was cut away is two now; the later one gets a number.
+    for i in 1..n {
+        let (before, rest) = out.split_at_mut(i);
+        let name = &mut rest[0].edge.name;
+        *name = unique(name, before.iter().map(|s| s.edge.name.as_str()));
+    }
     let mut edges = Vec::with_capacity(n);
     let mut darts = Vec::new();
     for s in out {

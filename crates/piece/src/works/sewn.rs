@@ -113,6 +113,15 @@ impl Sewn {
         Length::mm(s.sewn + within)
     }
 
+    /// The place along the flat edge of a place along the sewn one; where a dart is sewn, before it.
+    pub(super) fn flat(&self, sewn: f64) -> f64 {
+        self.sections
+            .iter()
+            .rev()
+            .find(|s| s.sewn < sewn - SAME)
+            .map_or(0.0, |s| s.flat.0 + (sewn - s.sewn))
+    }
+
     /// The motion that has brought the end of the edge to its sewn place.
     pub(super) fn last(&self) -> &Section {
         &self.sections[self.sections.len() - 1]

@@ -2,13 +2,13 @@
 
 use measure::{Curve, Length, Motion, Point, Vector};
 
+use super::follow::carried;
 use super::grain::grain_on;
 use super::part::ring;
 use super::sewn::Sewn;
 use super::stretch::Stretch;
 use super::{ON, SAME, finished, sane_curve, sane_length, unique};
-use crate::allowance::{Allowance, Change};
-use crate::edge::{Edge, Notch, Role};
+use crate::edge::{Edge, Role};
 use crate::fault::Fault;
 use crate::ring::{Mark, Piece};
 
@@ -49,11 +49,11 @@ pub fn strip(piece: &Piece, along: &str, deep: Length) -> Result<Piece, Fault> {
     let inner = top.offset(-deep).map_err(|_| too_deep())?;
 
     let reach = 4.0 * depth;
-    let carried = |from: Point, way: Vector| Curve::line(from, from + way * reach);
-    let head = carried(inner.start(), -inner.start_direction())
+    let straight_on = |from: Point, way: Vector| Curve::line(from, from + way * reach);
+    let head = straight_on(inner.start(), -inner.start_direction())
         .map_err(|_| too_deep())?
         .reversed();
-    let tail = carried(inner.end(), inner.end_direction()).map_err(|_| too_deep())?;
+    let tail = straight_on(inner.end(), inner.end_direction()).map_err(|_| too_deep())?;
     let long = Curve::joined([&head, &inner, &tail]).map_err(|_| too_deep())?;
 
     // Down from both ends of the edge, until the inner line is met.
@@ -115,32 +115,7 @@ pub fn strip(piece: &Piece, along: &str, deep: Length) -> Result<Piece, Fault> {
     let edge = &piece.edges[index];
     let top_edge = Edge {
         curve: top.clone(),
-        notches: edge
-            .notches
-            .iter()
-            .map(|n| Notch {
-                at: sewn.along(n.at),
-                ..*n
-            })
-            .collect(),
-        allowance: Allowance::changing(
-            edge.allowance.first(),
-            edge.allowance
-                .changes()
-                .iter()
-                .map(|c| Change {
-                    at: sewn.along(c.at),
-                    ..*c
-                })
-                .collect(),
-        ),
-        open: edge
-            .open
-            .iter()
-            .map(|(a, b)| (sewn.along(*a), sewn.along(*b)))
-            .filter(|(a, b)| (*b - *a).in_mm() > 1e-6)
-            .collect(),
-        ..edge.clone()
+        ..carried(edge, &|l| sewn.along(l))
     };
     let mut stretches = vec![Stretch {
         edge: top_edge,

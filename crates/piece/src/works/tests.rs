@@ -1,6 +1,9 @@
 //! The works, against closed forms and the trade's worked numbers.
 
+mod blocks;
+mod cuts;
 mod plain;
+mod promises;
 
 use measure::{Curve, Length, Point};
 
