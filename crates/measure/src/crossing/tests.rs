@@ -130,3 +130,18 @@ proptest! {
         prop_assert!(touching || count == found.len(), "{} {:?}", count, found);
     }
 }
+
+#[test]
+fn a_bowed_line_is_met_where_its_parabola_is() {
+    // Catches: a closed formula for cubics that jumps by millimetres where the cubic is a parabola.
+    // Closed form: the bow over the share t of the chord is 4 t (1 - t) times the bow in its middle.
+    for bow in [-25.0, -3.0, 1e-3, 7.0, 25.0] {
+        let c = Curve::bowed(p(0.0, 0.0), p(500.0, 0.0), Length::mm(bow)).unwrap();
+        for k in 1..50 {
+            let t = f64::from(k) / 50.0;
+            let found = c.crossings_straight(p(500.0 * t, 40.0), Vector::UP);
+            assert_eq!(found.len(), 1, "{bow} {k}");
+            assert!((found[0].1.y + 4.0 * bow * t * (1.0 - t)).abs() < 1e-9);
+        }
+    }
+}
