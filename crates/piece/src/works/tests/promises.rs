@@ -37,7 +37,7 @@ fn shape() -> impl Strategy<Value = Shape> {
         0.3..1.3f64,
         2.0..6.0f64,
         any::<bool>(),
-        -2.0..6.0f64,
+        -0.15..0.22f64,
     )
         .prop_map(
             |(wide, length, take, rise, darts, intake, deep, fold, flare)| Shape {
@@ -57,7 +57,10 @@ fn shape() -> impl Strategy<Value = Shape> {
 impl Shape {
     fn piece(&self) -> Piece {
         let (centre, waist_side) = (pt(0.0, 0.4), pt(self.wide - self.take, -self.rise));
-        let (hip_side, hem_side) = (pt(self.wide, 9.0), pt(self.wide + self.flare, self.length));
+        let (hip_side, hem_side) = (
+            pt(self.wide, 9.0),
+            pt(self.wide + self.flare * (self.length - 9.0), self.length),
+        );
         let foot = pt(0.0, self.length + 0.5);
         let top = Curve::blend(waist_side, None, hip_side, Some(Vector::DOWN)).unwrap();
         let square = top.start_direction().left();
@@ -258,10 +261,11 @@ proptest! {
         works in prop::collection::vec((0..16usize, 0.0..1.0f64, 0.0..1.0f64, 0.0..1.0f64), 1..4),
     ) {
         let mut p = shape.piece();
-        prop_assume!(p.check_simple().is_ok());
         sound(&p);
         for (which, a, b, c) in works {
-            if let Ok(q) = work(&p, which, a, b, c) {
+            let r = work(&p, which, a, b, c);
+            if std::env::var("WORKS_SHOW").is_ok() { println!("@{which} {:?}", r.as_ref().err()); }
+            if let Ok(q) = r {
                 sound(&q);
                 p = q;
             }
@@ -273,8 +277,7 @@ proptest! {
     #[test]
     fn closing_a_dart_keeps_all_other_edges(shape in shape()) {
         let p = shape.piece();
-        prop_assume!(!p.darts.is_empty());
-        let d = p.darts[0].clone();
+        let Some(d) = p.darts.first().cloned() else { return Ok(()) };
         let Ok((q, opened)) = close_dart(&p, &d.name, 1.0, "hem", None) else { return Ok(()) };
         for name in ["side", "centre"] {
             let (a, b) = (p.sewn_length(name).unwrap(), q.sewn_length(name).unwrap());
