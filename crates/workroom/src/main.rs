@@ -1,2 +1,7 @@
 //! The one program, `ellwand`.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    workroom::ellwand()
+}

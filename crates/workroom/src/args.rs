@@ -1,0 +1,264 @@
+//! The words of the command line, and the help a person reads.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// From a client's measures to a pattern on paper.
+#[derive(Debug, Parser)]
+#[command(
+    name = "ellwand",
+    version,
+    about = "From a client's measures to a pattern on paper.",
+    long_about = "Ellwand drafts skirts and bodices as a pattern drafter does: from a card with a client's \
+                  measures and a method, which is a way of drafting written down as a page of text.\n\
+                  It tells each step, trues the seams and makes the pattern at full size for your printer.",
+    after_help = "A first pattern, from the client invented for this program:\n\n  \
+                  ellwand make --card examples/cards/demo.toml --method mermaid-two --out demo\n\n\
+                  `ellwand COMMAND --help` says more about each command.",
+    disable_help_subcommand = true,
+    max_term_width = 100
+)]
+pub(crate) struct Line {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Show the methods at hand: the measures each takes and the choices it offers
+    #[command(
+        after_help = "Example:\n\n  ellwand methods\n  ellwand methods mermaid-two     one of them, with its choices"
+    )]
+    Methods(Methods),
+
+    /// Make a pattern: paper to print, a drawing, a picture, and a report
+    #[command(
+        long_about = "Make a pattern from a card and a method.\n\n\
+                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg and \
+                      preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before you cut.",
+        after_help = "Examples:\n\n  \
+                      ellwand make --card anna.toml --method mermaid-two --out anna\n  \
+                      ellwand make --card anna.toml --method mermaid-two --set tightening=\"2 in\" --set train=no --out anna\n  \
+                      ellwand make --cards clients/ --method straight-skirt --out skirts      everyone in a folder\n\n\
+                      Ends with 0 when the pattern is made, also when there are questions about it; with 2 when\n\
+                      something could not be read or written: then nothing is left half made."
+    )]
+    Make(Make),
+
+    /// Look for what would go wrong, without making paper
+    #[command(
+        long_about = "Draft a pattern and tell what would go wrong: seams that do not match, what the method asks of \
+                      its own draft, and what is odd about the card.",
+        after_help = "Example:\n\n  ellwand check --card anna.toml --method mermaid-two\n\n\
+                      Ends with 1 when a finding says stop, with 0 when none does, with 2 when something could not be read."
+    )]
+    Check(Check),
+
+    /// Ask back about a card: slips of the tape or the pen, and what can be reckoned from the rest
+    #[command(
+        after_help = "Examples:\n\n  ellwand card anna.toml\n  ellwand card --explain \"waist to hip\"     how a measure is taken"
+    )]
+    Card(Card),
+
+    /// The longest step that a skirt allows, or the girth that a step needs
+    #[command(
+        long_about = "Reckon the longest step in a skirt of a given girth at one level, or the girth that a step needs \
+                      there. An estimate: two straight legs, swung from the hip joint. What the card does not hold is \
+                      reckoned from the rest and named.",
+        after_help = "Examples:\n\n  \
+                      ellwand step --card anna.toml --girth \"30 in\" --at \"waist to knee\"\n  \
+                      ellwand step --card anna.toml --step \"16 in\" --at \"18 in below waist\""
+    )]
+    Step(Step),
+
+    /// Read a method: what is wrong in it, where, and what to do; or its steps for a card
+    #[command(
+        long_about = "Read a method and tell everything that is wrong in it, each with its place and what to do.\n\n\
+                      FILE is a method of your own; the name of a shipped one works too.",
+        after_help = "Examples:\n\n  \
+                      ellwand read my-skirt.method\n  \
+                      ellwand read my-skirt.method --tidy              the same text, set in order\n  \
+                      ellwand read mermaid-two --steps --card anna.toml\n\n\
+                      Ends with 2 when there is something to put right."
+    )]
+    Read(Read),
+
+    /// Lay the pieces on cloth (comes with a later version)
+    #[command(disable_help_flag = true)]
+    Lay {
+        /// Taken, and not yet used.
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
+        rest: Vec<String>,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Methods {
+    /// Only this one
+    #[arg(value_name = "METHOD")]
+    pub(crate) name: Option<String>,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitWord {
+    /// Inches and eighths
+    In,
+    /// Centimetres and millimetres
+    Cm,
+}
+
+/// What a draft is worked from.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct Wanted {
+    /// How to draft: the name of a shipped method, or the file of your own
+    #[arg(long, value_name = "NAME|FILE")]
+    pub(crate) method: String,
+    #[command(flatten)]
+    pub(crate) ways: Ways,
+}
+
+/// The ways in which a draft can be worked.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct Ways {
+    /// Set a choice of the method; say it again for each
+    #[arg(long = "set", value_name = "CHOICE=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Reckon a missing measure from the others, in place of the method's rule of thumb
+    #[arg(long)]
+    pub(crate) predict: bool,
+    /// Leave the draft as the hand drew it, with its seams not yet matched
+    #[arg(long)]
+    pub(crate) untrued: bool,
+    /// Show lengths in this unit; without it, in the card's own
+    #[arg(long, value_name = "in|cm")]
+    pub(crate) unit: Option<UnitWord>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperWord {
+    /// 210 by 297 mm
+    A4,
+    /// 8 1/2 by 11 in
+    Letter,
+    /// 297 by 420 mm
+    A3,
+    /// One large sheet: not in this version
+    A0,
+    /// A roll, 36 in wide: not in this version
+    Roll,
+    /// A pen plotter: not in this version
+    Plotter,
+    /// Every paper of this version
+    All,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Make {
+    /// The client's card
+    #[arg(long, value_name = "CARD.toml", required_unless_present = "cards")]
+    pub(crate) card: Option<PathBuf>,
+    /// A folder of cards: a pattern for each, in a folder of its own, and a table of them all
+    #[arg(long, value_name = "FOLDER", conflicts_with = "card")]
+    pub(crate) cards: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) wanted: Wanted,
+    /// The folder to put it in; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// The paper in the printer: a4, letter, a3, or all; without it, A4 and Letter
+    #[arg(
+        long,
+        value_name = "PAPER",
+        value_delimiter = ',',
+        hide_possible_values = true
+    )]
+    pub(crate) paper: Vec<PaperWord>,
+    /// Make only these files, for example `report.json,pattern.svg`
+    #[arg(
+        long,
+        value_name = "NAME,...",
+        value_delimiter = ',',
+        conflicts_with = "paper"
+    )]
+    pub(crate) only: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Check {
+    /// The client's card
+    #[arg(long, value_name = "CARD.toml")]
+    pub(crate) card: PathBuf,
+    #[command(flatten)]
+    pub(crate) wanted: Wanted,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Card {
+    /// The client's card
+    #[arg(value_name = "CARD.toml", required_unless_present = "explain")]
+    pub(crate) card: Option<PathBuf>,
+    /// Say what a measure is and how it is taken; `all` lists every one
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["card", "json"])]
+    pub(crate) explain: Option<String>,
+    /// A method of your own whose own measures may stand on the card
+    #[arg(long, value_name = "NAME|FILE")]
+    pub(crate) method: Option<String>,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Show lengths in this unit; without it, in the card's own
+    #[arg(long, value_name = "in|cm")]
+    pub(crate) unit: Option<UnitWord>,
+}
+
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("asked").required(true).args(["girth", "step"]))]
+pub(crate) struct Step {
+    /// The client's card
+    #[arg(long, value_name = "CARD.toml")]
+    pub(crate) card: PathBuf,
+    /// The girth of the skirt at that level
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) girth: Option<String>,
+    /// The step she wants, heel to heel
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) step: Option<String>,
+    /// The level: `waist to knee`, or `18 in below waist`
+    #[arg(long, value_name = "LEVEL")]
+    pub(crate) at: String,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Show lengths in this unit; without it, in the card's own
+    #[arg(long, value_name = "in|cm")]
+    pub(crate) unit: Option<UnitWord>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Read {
+    /// The method
+    #[arg(value_name = "FILE.method")]
+    pub(crate) file: String,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Print the text tidied: the same meaning, set in order
+    #[arg(long, conflicts_with = "steps")]
+    pub(crate) tidy: bool,
+    /// Tell its steps for a card
+    #[arg(long, requires = "card")]
+    pub(crate) steps: bool,
+    /// The client's card
+    #[arg(long, value_name = "CARD.toml")]
+    pub(crate) card: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) ways: Ways,
+}

@@ -1,0 +1,46 @@
+//! `ellwand check`: what would go wrong, before paper is made.
+
+use draft::tree::Weight;
+use serde_json::{Value, json};
+
+use crate::answer::{Answer, DONE, STOP, calm};
+use crate::args::Check;
+use crate::finding::{self, told};
+use crate::job::{self, Job};
+use crate::json as js;
+use crate::shelf;
+
+pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
+    let method = shelf::take(&asked.wanted.method).map_err(|m| vec![m])?;
+    let set = job::choices(&asked.wanted.ways.set)?;
+    let opened = job::open(&asked.card, &method.own_measures())?;
+    let job = Job::new(&opened, &method, &set, &asked.wanted.ways);
+    let worked = job.work_soundly()?;
+    let findings = finding::all(&worked, job.card(), job.shown);
+    let stops = findings.iter().any(|f| f.weight == Weight::Stop);
+    let code = if stops { STOP } else { DONE };
+    let out = if asked.json {
+        let values: Vec<Value> = findings.iter().map(finding::value).collect();
+        js::text(&json!({
+            "format": 1,
+            "client": job.card().client(),
+            "method": worked.title,
+            "version": job.version(&worked),
+            "findings": values,
+        }))
+    } else if findings.is_empty() {
+        format!(
+            "{} for {}: nothing to tell.\n",
+            calm(&worked.title),
+            calm(job.card().client())
+        )
+    } else {
+        format!(
+            "{} for {}:\n{}",
+            calm(&worked.title),
+            calm(job.card().client()),
+            told(&findings)
+        )
+    };
+    Ok(Answer::says(out).ending(code))
+}

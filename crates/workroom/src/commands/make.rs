@@ -1,0 +1,148 @@
+//! `ellwand make`: from a card and a method to the files of a pattern.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use draft::Worked;
+use measure::Length;
+
+use crate::answer::{Answer, calm};
+use crate::args::{Make, PaperWord, Ways};
+use crate::batch;
+use crate::file::named;
+use crate::finding::{self, Finding, told};
+use crate::folder;
+use crate::job::{self, Job};
+use crate::measured::{self, Measured};
+use crate::outputs::{self, Output};
+use crate::shelf::{self, Taken};
+
+pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
+    let outputs = wanted(asked)?;
+    let method = shelf::take(&asked.wanted.method).map_err(|m| vec![m])?;
+    let set = job::choices(&asked.wanted.ways.set)?;
+    if let Some(folder) = &asked.cards {
+        return batch::run(
+            folder,
+            &asked.out,
+            &method,
+            &set,
+            &asked.wanted.ways,
+            &outputs,
+        );
+    }
+    let card = asked.card.clone().unwrap_or_default();
+    let made = make(
+        &card,
+        &asked.out,
+        &method,
+        &set,
+        &asked.wanted.ways,
+        &outputs,
+    )?;
+    let mut out = format!(
+        "{} for {}, version {}.\n",
+        calm(&made.title),
+        calm(&made.client),
+        made.version
+    );
+    let names: Vec<&str> = outputs.iter().map(|o| o.file()).collect();
+    let _ = writeln!(out, "In {}: {}.", named(&asked.out), names.join(", "));
+    if made.findings.is_empty() {
+        out.push_str("Nothing to tell before you cut.\n");
+    } else {
+        out.push_str("\nBefore you cut:\n");
+        out.push_str(&told(&made.findings));
+    }
+    Ok(Answer::says(out))
+}
+
+/// What is told of a pattern that was made.
+#[derive(Clone, Debug)]
+pub(crate) struct Made {
+    pub(crate) title: String,
+    pub(crate) client: String,
+    pub(crate) version: String,
+    pub(crate) findings: Vec<Finding>,
+    /// The biggest difference between two partners, with its sign.
+    pub(crate) worst_seam: Option<Length>,
+}
+
+/// Makes one pattern: all its files, or none.
+///
+/// # Errors
+/// Everything that stands in the way, a message each.
+pub(crate) fn make(
+    card: &Path,
+    out: &Path,
+    method: &Taken,
+    set: &[(String, String)],
+    ways: &Ways,
+    outputs: &[Output],
+) -> Result<Made, Vec<String>> {
+    let opened = job::open(card, &method.own_measures())?;
+    let job = Job::new(&opened, method, set, ways);
+    let worked = job.work_soundly()?;
+    let findings = finding::all(&worked, job.card(), job.shown);
+    let measured: Measured = measured::measure(&worked, job.card());
+    let version = job.version(&worked);
+    let sheets = outputs::make(&job, &worked, &findings, &measured, &version, outputs)?;
+    folder::fill(out, &sheets).map_err(|m| vec![m])?;
+    Ok(Made {
+        title: worked.title.clone(),
+        client: job.card().client().to_owned(),
+        version,
+        findings,
+        worst_seam: worst_seam(&worked),
+    })
+}
+
+fn worst_seam(worked: &Worked) -> Option<Length> {
+    worked
+        .seams
+        .iter()
+        .map(|s| s.difference)
+        .max_by(|a, b| a.abs().in_mm().total_cmp(&b.abs().in_mm()))
+}
+
+/// Which files are wanted.
+fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
+    if !asked.only.is_empty() {
+        return outputs::named(&asked.only);
+    }
+    let mut out = vec![Output::Report];
+    let papers: &[PaperWord] = if asked.paper.is_empty() {
+        &[PaperWord::A4, PaperWord::Letter]
+    } else {
+        &asked.paper
+    };
+    let mut faults = Vec::new();
+    let mut add = |output: Output| {
+        if !out.contains(&output) {
+            out.push(output);
+        }
+    };
+    for paper in papers {
+        match paper {
+            PaperWord::A4 => add(Output::A4),
+            PaperWord::Letter => add(Output::Letter),
+            PaperWord::A3 => add(Output::A3),
+            PaperWord::All => [Output::A4, Output::Letter, Output::A3]
+                .into_iter()
+                .for_each(&mut add),
+            PaperWord::A0 | PaperWord::Roll | PaperWord::Plotter => {
+                let word = format!("{paper:?}").to_lowercase();
+                faults.push(format!(
+                    "--paper {word}: This paper comes with a later version. There is a4, letter, a3, and all of them."
+                ));
+            }
+        }
+    }
+    add(Output::Svg);
+    add(Output::Preview);
+    if faults.is_empty() {
+        Ok(out)
+    } else {
+        Err(faults)
+    }
+}

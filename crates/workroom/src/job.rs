@@ -1,0 +1,242 @@
+//! One draft: a card, a method and what is set, worked.
+
+use std::path::{Path, PathBuf};
+
+use draft::{Library, Wish, Worked};
+use measure::card::{self, Card};
+use measure::fraction::{Shown, Unit};
+use measure::names;
+
+use crate::answer::{calm, calm_lines};
+use crate::args::{UnitWord, Ways};
+use crate::file::{self, named};
+use crate::shelf::Taken;
+use crate::version::Version;
+
+/// A card that was read, and its file.
+#[derive(Debug)]
+pub(crate) struct Opened {
+    pub(crate) path: PathBuf,
+    pub(crate) card: Card,
+}
+
+/// Opens a card; `own` are the names of measures that are the drafter's own.
+///
+/// # Errors
+/// Every fault of the card, a message each.
+pub(crate) fn open(path: &Path, own: &[String]) -> Result<Opened, Vec<String>> {
+    let text = file::text(path, "card").map_err(|message| vec![message])?;
+    match card::read(&text, own) {
+        Ok(card) => Ok(Opened {
+            path: path.to_path_buf(),
+            card,
+        }),
+        Err(faults) => Err(faults
+            .iter()
+            .map(|f| {
+                let joint = if f.line.is_some() { "," } else { ":" };
+                format!("{}{joint} {}", named(path), calm(&f.to_string()))
+            })
+            .collect()),
+    }
+}
+
+/// How lengths are shown: as asked, or else in the card's unit.
+pub(crate) fn shown(asked: Option<UnitWord>, card: &Card) -> Shown {
+    Shown::usual(match asked {
+        Some(UnitWord::In) => Unit::Inch,
+        Some(UnitWord::Cm) => Unit::Cm,
+        None => card.unit(),
+    })
+}
+
+/// The choices that were set on the command line.
+///
+/// # Errors
+/// When one has no value or stands twice, a message each.
+pub(crate) fn choices(set: &[String]) -> Result<Vec<(String, String)>, Vec<String>> {
+    let mut out: Vec<(String, String)> = Vec::new();
+    let mut faults = Vec::new();
+    for each in set {
+        let Some((name, value)) = each.split_once('=') else {
+            faults.push(format!(
+                "--set {}: There is no value. Write it as CHOICE=VALUE, for example --set length=\"30 in\".",
+                calm(each)
+            ));
+            continue;
+        };
+        let (name, value) = (name.trim(), value.trim());
+        let folded = names::fold(name);
+        if name.is_empty() || value.is_empty() {
+            faults.push(format!(
+                "--set {}: The name or the value is missing. Write it as CHOICE=VALUE, for example --set length=\"30 in\".",
+                calm(each)
+            ));
+        } else if out.iter().any(|(n, _)| names::fold(n) == folded) {
+            faults.push(format!(
+                "--set {}: `{}` is set twice. Set it once.",
+                calm(each),
+                calm(name)
+            ));
+        } else {
+            out.push((name.to_owned(), value.to_owned()));
+        }
+    }
+    if faults.is_empty() {
+        Ok(out)
+    } else {
+        Err(faults)
+    }
+}
+
+/// What a draft is worked from.
+#[derive(Debug)]
+pub(crate) struct Job<'a> {
+    pub(crate) opened: &'a Opened,
+    pub(crate) method: &'a Taken,
+    pub(crate) set: &'a [(String, String)],
+    pub(crate) predict: bool,
+    pub(crate) untrued: bool,
+    pub(crate) shown: Shown,
+}
+
+impl<'a> Job<'a> {
+    pub(crate) fn new(
+        opened: &'a Opened,
+        method: &'a Taken,
+        set: &'a [(String, String)],
+        ways: &Ways,
+    ) -> Self {
+        Self {
+            opened,
+            method,
+            set,
+            predict: ways.predict,
+            untrued: ways.untrued,
+            shown: shown(ways.unit, &opened.card),
+        }
+    }
+
+    pub(crate) fn card(&self) -> &'a Card {
+        &self.opened.card
+    }
+
+    /// Works the draft, faults and all.
+    pub(crate) fn work(&self) -> Worked {
+        let wish = Wish {
+            card: self.card(),
+            set: self.set,
+            predict: self.predict,
+            untrued: self.untrued,
+            shown: self.shown,
+        };
+        draft::work(&self.method.reading, &self.method.library, &wish)
+    }
+
+    /// Works the draft.
+    ///
+    /// # Errors
+    /// When paper may not be made of it: every fault, a message each.
+    pub(crate) fn work_soundly(&self) -> Result<Worked, Vec<String>> {
+        let worked = self.work();
+        let faults = self.faults(&worked);
+        if faults.is_empty() {
+            Ok(worked)
+        } else {
+            Err(faults)
+        }
+    }
+
+    /// Why no paper may be made of a draft, a message each.
+    pub(crate) fn faults(&self, worked: &Worked) -> Vec<String> {
+        let notes = worked
+            .notes
+            .iter()
+            .map(|n| calm_lines(&n.shown(&self.method.shown, &self.method.text).to_string()));
+        let more = worked.faults.iter().map(|fault| {
+            format!(
+                "{} for {}: {}",
+                calm(&self.method.shown),
+                named(&self.opened.path),
+                calm(fault)
+            )
+        });
+        notes.chain(more).collect()
+    }
+
+    /// The version of the pattern that is made of a draft.
+    pub(crate) fn version(&self, worked: &Worked) -> String {
+        let mut hash = Version::new();
+        let card = self.card();
+        hash.with(card.client());
+        hash.with(&card.taken().map(|d| d.to_string()).unwrap_or_default());
+        hash.with(card.notes());
+        for m in card.measures() {
+            hash.with(&m.name);
+            hash.with(&format!("{:.6}", m.length.in_mm()));
+        }
+        for a in card.angles() {
+            hash.with(&a.name);
+            hash.with(&format!("{:.6}", a.angle.in_degrees()));
+        }
+        for text in used_texts(self.method) {
+            // The line ends of one computer are not those of another.
+            hash.with(&text.replace("\r\n", "\n"));
+        }
+        for choice in &worked.choices {
+            hash.with(&choice.name);
+            hash.with(&crate::quantity::exact(&choice.value));
+        }
+        hash.with(if self.predict { "predicted" } else { "" });
+        hash.with(if self.untrued { "untrued" } else { "" });
+        hash.short()
+    }
+}
+
+/// The text of a method and of every method that it uses, each once.
+fn used_texts(method: &Taken) -> Vec<&str> {
+    let mut texts = vec![method.text.as_str()];
+    let mut waiting = used_titles(&method.reading.method.body);
+    let mut seen: Vec<String> = Vec::new();
+    while let Some(title) = waiting.pop() {
+        let title = title.trim().to_lowercase();
+        if seen.contains(&title) {
+            continue;
+        }
+        if let Some((text, reading)) = titled(&method.others, &method.library, &title) {
+            texts.push(text);
+            waiting.extend(used_titles(&reading.method.body));
+        }
+        seen.push(title);
+    }
+    texts
+}
+
+fn titled<'a>(
+    texts: &'a [String],
+    library: &'a Library,
+    title: &str,
+) -> Option<(&'a str, &'a draft::Reading)> {
+    texts
+        .iter()
+        .zip(library.methods())
+        .find(|(_, r)| r.method.title.to_lowercase() == title)
+        .map(|(text, reading)| (text.as_str(), reading))
+}
+
+fn used_titles(items: &[draft::tree::Item]) -> Vec<String> {
+    use draft::tree::Item;
+    let mut out = Vec::new();
+    for item in items {
+        match item {
+            Item::Use(used) => out.push(used.title.clone()),
+            Item::When(when) => {
+                out.extend(used_titles(&when.then));
+                out.extend(used_titles(&when.otherwise));
+            }
+            Item::Sheets(group) => out.extend(used_titles(&group.body)),
+            Item::Entry(_) => {}
+        }
+    }
+    out
+}

@@ -1,0 +1,126 @@
+//! The files that a pattern is made into.
+
+use draft::Worked;
+use sheet::{Paper, SheetFault};
+
+use crate::answer::calm;
+use crate::finding::Finding;
+use crate::folder::Sheet;
+use crate::job::Job;
+use crate::measured::Measured;
+use crate::{order, report};
+
+/// A file of this version.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Output {
+    Report,
+    A4,
+    Letter,
+    A3,
+    Svg,
+    Preview,
+}
+
+const ALL: [Output; 6] = [
+    Output::Report,
+    Output::A4,
+    Output::Letter,
+    Output::A3,
+    Output::Svg,
+    Output::Preview,
+];
+
+/// Files that a later version makes.
+const LATER: [&str; 6] = [
+    "pattern-roll.pdf",
+    "pattern-a0.pdf",
+    "pattern.dxf",
+    "pattern.plt",
+    "hand-sheet.pdf",
+    "class-sheet.pdf",
+];
+
+impl Output {
+    /// Its name.
+    pub(crate) const fn file(self) -> &'static str {
+        match self {
+            Self::Report => "report.json",
+            Self::A4 => "pattern-a4.pdf",
+            Self::Letter => "pattern-letter.pdf",
+            Self::A3 => "pattern-a3.pdf",
+            Self::Svg => "pattern.svg",
+            Self::Preview => "preview.png",
+        }
+    }
+}
+
+/// The files of these names.
+///
+/// # Errors
+/// For each name that is none, a message.
+pub(crate) fn named(names: &[String]) -> Result<Vec<Output>, Vec<String>> {
+    let mut out: Vec<Output> = Vec::new();
+    let mut faults = Vec::new();
+    for name in names {
+        let name = name.trim();
+        if let Some(output) = ALL.into_iter().find(|o| o.file() == name) {
+            if !out.contains(&output) {
+                out.push(output);
+            }
+        } else if LATER.contains(&name) {
+            faults.push(format!(
+                "--only {name}: This file comes with a later version."
+            ));
+        } else {
+            let known: Vec<&str> = ALL.iter().map(|o| o.file()).collect();
+            let hint = measure::words::nearest(name, known.iter().copied()).map_or_else(
+                || format!("There are {}.", known.join(", ")),
+                |near| format!("Did you mean `{near}`?"),
+            );
+            faults.push(format!(
+                "--only {}: There is no such file. {hint}",
+                calm(name)
+            ));
+        }
+    }
+    if faults.is_empty() {
+        Ok(out)
+    } else {
+        Err(faults)
+    }
+}
+
+/// Makes the files, in memory.
+///
+/// # Errors
+/// When one can't be made, a message each.
+pub(crate) fn make(
+    job: &Job<'_>,
+    worked: &Worked,
+    findings: &[Finding],
+    measured: &Measured,
+    version: &str,
+    outputs: &[Output],
+) -> Result<Vec<Sheet>, Vec<String>> {
+    let order = order::order(job, worked, findings, measured, version);
+    outputs
+        .iter()
+        .map(|output| {
+            let drawn = |bytes: Result<Vec<u8>, SheetFault>| {
+                bytes.map_err(|fault| vec![calm(&fault.to_string())])
+            };
+            let bytes = match output {
+                Output::Report => {
+                    let report = report::report(worked, job.card(), findings, measured, version)?;
+                    report::text(&report).into_bytes()
+                }
+                Output::A4 => drawn(sheet::pattern_pdf(&order, Paper::A4))?,
+                Output::Letter => drawn(sheet::pattern_pdf(&order, Paper::Letter))?,
+                Output::A3 => drawn(sheet::pattern_pdf(&order, Paper::A3))?,
+                Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
+                Output::Preview => drawn(sheet::preview_png(&order))?,
+            };
+            Ok((output.file().to_owned(), bytes))
+        })
+        .collect()
+}
