@@ -10,7 +10,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
     name = "ellwand",
     version,
     about = "From a client's measures to a pattern on paper.",
-    long_about = "Ellwand drafts skirts and bodices as a pattern drafter does: from a card with a client's \
+    long_about = "Ellwand drafts skirts and bodices as a pattern drafter does: from a card with a client's\n\
                   measures and a method, which is a way of drafting written down as a page of text.\n\
                   It tells each step, trues the seams and makes the pattern at full size for your printer.",
     after_help = "A first pattern, from the client invented for this program:\n\n  \
@@ -36,8 +36,9 @@ pub(crate) enum Command {
     /// Make a pattern: paper to print, a drawing, a picture, and a report
     #[command(
         long_about = "Make a pattern from a card and a method.\n\n\
-                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg and \
-                      preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before you cut.",
+                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg and\n\
+                      preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
+                      you cut.",
         after_help = "Examples:\n\n  \
                       ellwand make --card anna.toml --method mermaid-two --out anna\n  \
                       ellwand make --card anna.toml --method mermaid-two --set tightening=\"2 in\" --set train=no --out anna\n  \
@@ -49,8 +50,8 @@ pub(crate) enum Command {
 
     /// Look for what would go wrong, without making paper
     #[command(
-        long_about = "Draft a pattern and tell what would go wrong: seams that do not match, what the method asks of \
-                      its own draft, and what is odd about the card.",
+        long_about = "Draft a pattern and tell what would go wrong: seams that do not match, what the method asks\n\
+                      of its own draft, and what is odd about the card.",
         after_help = "Example:\n\n  ellwand check --card anna.toml --method mermaid-two\n\n\
                       Ends with 1 when a finding says stop, with 0 when none does, with 2 when something could not be read."
     )]
@@ -64,9 +65,9 @@ pub(crate) enum Command {
 
     /// The longest step that a skirt allows, or the girth that a step needs
     #[command(
-        long_about = "Reckon the longest step in a skirt of a given girth at one level, or the girth that a step needs \
-                      there. An estimate: two straight legs, swung from the hip joint. What the card does not hold is \
-                      reckoned from the rest and named.",
+        long_about = "Reckon the longest step in a skirt of a given girth at one level, or the girth that a step\n\
+                      needs there. An estimate: two straight legs, swung from the hip joint. What the card does\n\
+                      not hold is reckoned from the rest and named.",
         after_help = "Examples:\n\n  \
                       ellwand step --card anna.toml --girth \"30 in\" --at \"waist to knee\"\n  \
                       ellwand step --card anna.toml --step \"16 in\" --at \"18 in below waist\""
@@ -135,7 +136,7 @@ pub(crate) struct Ways {
     #[arg(long)]
     pub(crate) untrued: bool,
     /// Show lengths in this unit; without it, in the card's own
-    #[arg(long, value_name = "in|cm")]
+    #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,
 }
 
@@ -215,7 +216,7 @@ pub(crate) struct Card {
     #[arg(long)]
     pub(crate) json: bool,
     /// Show lengths in this unit; without it, in the card's own
-    #[arg(long, value_name = "in|cm")]
+    #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,
 }
 
@@ -238,7 +239,7 @@ pub(crate) struct Step {
     #[arg(long)]
     pub(crate) json: bool,
     /// Show lengths in this unit; without it, in the card's own
-    #[arg(long, value_name = "in|cm")]
+    #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,
 }
 

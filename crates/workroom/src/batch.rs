@@ -13,33 +13,25 @@ use draft::tree::Weight;
 use measure::fraction::Unit;
 
 use crate::answer::{Answer, DONE, FAULT, calm};
-use crate::args::{UnitWord, Ways};
-use crate::commands::make::{Made, make};
+use crate::args::UnitWord;
+use crate::commands::make::{Made, Plan, make};
 use crate::file::named;
-use crate::outputs::Output;
-use crate::shelf::Taken;
-use crate::{STACK, calmly, folder};
+use crate::{STACK, calmly, folder, job};
 
 type Outcome = Result<Made, Vec<String>>;
 
 /// Makes a pattern for every card of a folder.
-pub(crate) fn run(
-    from: &Path,
-    out: &Path,
-    method: &Taken,
-    set: &[(String, String)],
-    ways: &Ways,
-    outputs: &[Output],
-) -> Result<Answer, Vec<String>> {
+pub(crate) fn run(from: &Path, out: &Path, plan: &Plan) -> Result<Answer, Vec<String>> {
     let cards = cards(from)?;
+    let own = plan.method.own_measures();
     let outcomes = all(&cards, |card| {
         let place = out.join(card.file_stem().unwrap_or_default());
         calmly::tried(AssertUnwindSafe(|| {
-            make(card, &place, method, set, ways, outputs)
+            make(&job::open(card, &own)?, &place, plan)
         }))
         .unwrap_or_else(|message| Err(vec![message]))
     })?;
-    let unit = match ways.unit {
+    let unit = match plan.ways.unit {
         Some(UnitWord::Cm) => Unit::Cm,
         _ => Unit::Inch,
     };

@@ -10,7 +10,7 @@ use measure::names;
 use crate::answer::{calm, calm_lines};
 use crate::args::{UnitWord, Ways};
 use crate::file::{self, named};
-use crate::shelf::Taken;
+use crate::shelf::{self, Taken};
 use crate::version::Version;
 
 /// A card that was read, and its file.
@@ -54,8 +54,8 @@ pub(crate) fn shown(asked: Option<UnitWord>, card: &Card) -> Shown {
 ///
 /// # Errors
 /// When one has no value or stands twice, a message each.
-pub(crate) fn choices(set: &[String]) -> Result<Vec<(String, String)>, Vec<String>> {
-    let mut out: Vec<(String, String)> = Vec::new();
+pub(crate) fn choices(set: &[String]) -> Result<Set, Vec<String>> {
+    let mut out: Set = Vec::new();
     let mut faults = Vec::new();
     for each in set {
         let Some((name, value)) = each.split_once('=') else {
@@ -88,6 +88,39 @@ pub(crate) fn choices(set: &[String]) -> Result<Vec<(String, String)>, Vec<Strin
         Err(faults)
     }
 }
+
+/// Takes the method, the choices and the card that were named, and tells every fault of all three at
+/// once.
+///
+/// # Errors
+/// When any can't be had, a message each.
+pub(crate) fn gather(
+    method: &str,
+    set: &[String],
+    card: Option<&Path>,
+) -> Result<(Taken, Set, Option<Opened>), Vec<String>> {
+    let mut faults = Vec::new();
+    let method = shelf::take(method).map_err(|m| faults.push(m)).ok();
+    let set = choices(set).map_err(|m| faults.extend(m)).ok();
+    let opened = match (card, &method) {
+        (None, _) => None,
+        (Some(card), Some(method)) => open(card, &method.own_measures())
+            .map_err(|m| faults.extend(m))
+            .ok(),
+        // Without the method it is not known which measures of her own may stand on the card.
+        (Some(card), None) => {
+            faults.extend(file::text(card, "card").err());
+            None
+        }
+    };
+    match (method, set) {
+        (Some(method), Some(set)) if faults.is_empty() => Ok((method, set, opened)),
+        _ => Err(faults),
+    }
+}
+
+/// Choices that were set: name and value.
+pub(crate) type Set = Vec<(String, String)>;
 
 /// What a draft is worked from.
 #[derive(Debug)]

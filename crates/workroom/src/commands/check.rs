@@ -8,12 +8,13 @@ use crate::args::Check;
 use crate::finding::{self, told};
 use crate::job::{self, Job};
 use crate::json as js;
-use crate::shelf;
 
 pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
-    let method = shelf::take(&asked.wanted.method).map_err(|m| vec![m])?;
-    let set = job::choices(&asked.wanted.ways.set)?;
-    let opened = job::open(&asked.card, &method.own_measures())?;
+    let wanted = &asked.wanted;
+    let (method, set, opened) = job::gather(&wanted.method, &wanted.ways.set, Some(&asked.card))?;
+    let Some(opened) = opened else {
+        return Err(Vec::new());
+    };
     let job = Job::new(&opened, &method, &set, &asked.wanted.ways);
     let worked = job.work_soundly()?;
     let findings = finding::all(&worked, job.card(), job.shown);

@@ -7,46 +7,60 @@ use draft::Worked;
 use measure::Length;
 
 use crate::answer::{Answer, calm};
-use crate::args::{Make, PaperWord, Ways};
+use crate::args::{Make, PaperWord, Wanted, Ways};
 use crate::batch;
 use crate::file::named;
 use crate::finding::{self, Finding, told};
 use crate::folder;
-use crate::job::{self, Job};
+use crate::job::{self, Job, Opened, Set};
 use crate::measured::{self, Measured};
 use crate::outputs::{self, Output};
-use crate::shelf::{self, Taken};
+use crate::shelf::Taken;
+
+/// How every card of a run is made.
+#[derive(Debug)]
+pub(crate) struct Plan {
+    pub(crate) method: Taken,
+    pub(crate) set: Set,
+    pub(crate) ways: Ways,
+    pub(crate) outputs: Vec<Output>,
+}
 
 pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
-    let outputs = wanted(asked)?;
-    let method = shelf::take(&asked.wanted.method).map_err(|m| vec![m])?;
-    let set = job::choices(&asked.wanted.ways.set)?;
-    if let Some(folder) = &asked.cards {
-        return batch::run(
-            folder,
-            &asked.out,
-            &method,
-            &set,
-            &asked.wanted.ways,
-            &outputs,
-        );
-    }
-    let card = asked.card.clone().unwrap_or_default();
-    let made = make(
-        &card,
-        &asked.out,
-        &method,
-        &set,
-        &asked.wanted.ways,
-        &outputs,
-    )?;
+    let Wanted { method, ways } = &asked.wanted;
+    // Whatever stands in the way is told at once.
+    let (outputs, gathered) = match (
+        wanted(asked),
+        job::gather(method, &ways.set, asked.card.as_deref()),
+    ) {
+        (Ok(outputs), Ok(gathered)) => (outputs, gathered),
+        (outputs, gathered) => {
+            let mut faults = outputs.err().unwrap_or_default();
+            faults.extend(gathered.err().unwrap_or_default());
+            return Err(faults);
+        }
+    };
+    let (method, set, opened) = gathered;
+    let plan = Plan {
+        method,
+        set,
+        ways: ways.clone(),
+        outputs,
+    };
+    let made = match (&opened, &asked.cards) {
+        (Some(opened), _) => make(opened, &asked.out, &plan)?,
+        (None, folder) => {
+            let folder = folder.as_deref().unwrap_or(Path::new("."));
+            return batch::run(folder, &asked.out, &plan);
+        }
+    };
     let mut out = format!(
         "{} for {}, version {}.\n",
         calm(&made.title),
         calm(&made.client),
         made.version
     );
-    let names: Vec<&str> = outputs.iter().map(|o| o.file()).collect();
+    let names: Vec<&str> = plan.outputs.iter().map(|o| o.file()).collect();
     let _ = writeln!(out, "In {}: {}.", named(&asked.out), names.join(", "));
     if made.findings.is_empty() {
         out.push_str("Nothing to tell before you cut.\n");
@@ -72,21 +86,13 @@ pub(crate) struct Made {
 ///
 /// # Errors
 /// Everything that stands in the way, a message each.
-pub(crate) fn make(
-    card: &Path,
-    out: &Path,
-    method: &Taken,
-    set: &[(String, String)],
-    ways: &Ways,
-    outputs: &[Output],
-) -> Result<Made, Vec<String>> {
-    let opened = job::open(card, &method.own_measures())?;
-    let job = Job::new(&opened, method, set, ways);
+pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec<String>> {
+    let job = Job::new(opened, &plan.method, &plan.set, &plan.ways);
     let worked = job.work_soundly()?;
     let findings = finding::all(&worked, job.card(), job.shown);
     let measured: Measured = measured::measure(&worked, job.card());
     let version = job.version(&worked);
-    let sheets = outputs::make(&job, &worked, &findings, &measured, &version, outputs)?;
+    let sheets = outputs::make(&job, &worked, &findings, &measured, &version, &plan.outputs)?;
     folder::fill(out, &sheets).map_err(|m| vec![m])?;
     Ok(Made {
         title: worked.title.clone(),

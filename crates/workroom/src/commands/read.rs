@@ -10,15 +10,10 @@ use crate::answer::{Answer, DONE, FAULT, calm, calm_lines};
 use crate::args::Read;
 use crate::job::{self, Job, Opened};
 use crate::json as js;
-use crate::shelf::{self, Taken};
+use crate::shelf::Taken;
 
 pub(crate) fn run(asked: &Read) -> Result<Answer, Vec<String>> {
-    let method = shelf::take(&asked.file).map_err(|m| vec![m])?;
-    let set = job::choices(&asked.ways.set)?;
-    let opened = match &asked.card {
-        Some(path) => Some(job::open(path, &method.own_measures())?),
-        None => None,
-    };
+    let (method, set, opened) = job::gather(&asked.file, &asked.ways.set, asked.card.as_deref())?;
     let job = opened
         .as_ref()
         .map(|opened| Job::new(opened, &method, &set, &asked.ways));
