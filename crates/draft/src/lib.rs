@@ -5,9 +5,18 @@
 //! give the same draft on every machine; all work is bounded by counts, never by a clock.
 #![warn(clippy::disallowed_methods)]
 
+mod asked;
+mod construct;
+mod lines;
+mod made;
 pub mod note;
 mod phrase;
 pub mod reader;
+mod reckon;
+mod said;
+mod tell;
+mod truing;
+mod walk;
 mod tidy;
 pub mod tree;
 pub mod vocabulary;
@@ -18,5 +27,5 @@ pub mod worked;
 pub use note::{Note, Span};
 pub use reader::{Reading, read};
 pub use tidy::tidy;
-pub use work::{Library, Wish, check, work};
+pub use work::{Library, Wish, check, work, work_checked};
 pub use worked::Worked;

@@ -17,6 +17,8 @@ use crate::words::{self, Kind, MAY_BEGIN, Measured, Token};
 pub(crate) struct Stuck {
     pub(crate) at: usize,
     pub(crate) note: Note,
+    /// The form of a row was left at one of its fixed words.
+    form: bool,
 }
 
 type Read<T> = Result<T, Box<Stuck>>;
@@ -65,6 +67,10 @@ impl<'a> Phrase<'a> {
 
     fn peek_at(&self, ahead: usize) -> Option<&'a Token> {
         self.tokens.get(self.at + ahead)
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.tokens.len()
     }
 
     pub(crate) fn done(&self) -> bool {
@@ -139,11 +145,18 @@ impl<'a> Phrase<'a> {
     }
 
     pub(crate) fn stuck<T>(&self, note: Note) -> Read<T> {
-        Err(Box::new(Stuck { at: self.at, note }))
+        Err(Box::new(Stuck {
+            at: self.at,
+            note,
+            form: false,
+        }))
     }
 
     /// Says what was found where something else was wanted.
     pub(crate) fn wanted<T>(&self, what: &str) -> Read<T> {
+        if let Some(note) = self.wrong_unit() {
+            return self.stuck(note);
+        }
         let note = match self.peek() {
             None => Note::new(
                 self.end,
@@ -157,7 +170,14 @@ impl<'a> Phrase<'a> {
                 t.span,
                 format!("Something is missing before this bracket: I want {what}."),
             ),
+            Some(t) if t.is_sign("=") && self.at > 0 && self.tokens[self.at - 1].is_sign("=") => {
+                Note::new(t.span, "One `=` is enough.").hint("Take the second away.")
+            }
             Some(t) => match &t.kind {
+                Kind::Word(w) if words::joins(w) => Note::new(
+                    t.span,
+                    format!("Something is missing before `{w}`: I want {what}."),
+                ),
                 Kind::Number { .. } => Note::new(
                     t.span,
                     format!("I can't read `{}` here: I want {what}.", t.raw),
@@ -170,6 +190,45 @@ impl<'a> Phrase<'a> {
             },
         };
         self.stuck(note)
+    }
+
+    /// A word behind a figure that was meant as its unit.
+    fn wrong_unit(&self) -> Option<Note> {
+        let before = self.at.checked_sub(1).and_then(|i| self.tokens.get(i))?;
+        let Token {
+            kind: Kind::Word(said),
+            span,
+            ..
+        } = self.peek()?
+        else {
+            return None;
+        };
+        let Kind::Number { unit, .. } = before.kind else {
+            return None;
+        };
+        let units = ["in", "inch", "inches", "cm", "mm", "deg", "degrees"];
+        if unit.is_some() && units.contains(&said.as_str()) {
+            return Some(
+                Note::new(*span, format!("`{} {said}` has two units.", before.raw))
+                    .hint("Take one of them away."),
+            );
+        }
+        let other = [
+            "yard", "yards", "yd", "yds", "feet", "foot", "ft", "metre", "metres", "meter",
+            "meters", "m", "dm", "pt", "px", "percent", "cms", "centimetre", "centimetres",
+            "centimeter", "centimeters", "millimetre", "millimetres", "millimeter", "millimeters",
+            "zoll", "pouces",
+        ];
+        if unit.is_some() || words::joins(said) {
+            return None;
+        }
+        let note = Note::new(*span, format!("I don't know the unit `{said}`."));
+        if let Some(meant) = nearest(said, units.iter().copied().filter(|u| u.len() > 2 || said.len() < 4)) {
+            return Some(note.hint(format!("Did you mean `{meant}`?")));
+        }
+        other
+            .contains(&said.as_str())
+            .then(|| note.hint("I know `in`, `cm` and `mm`; `deg` for angles; `%` for shares."))
     }
 
     fn plain_word(&self, ahead: usize) -> Option<&'a str> {
@@ -315,6 +374,11 @@ impl<'a> Phrase<'a> {
         Ok(left)
     }
 
+    /// Whether a question stands here, up to a comma or the end.
+    pub(crate) fn ask_to_stop(&mut self) -> bool {
+        self.ask().is_ok() && self.at_stop()
+    }
+
     fn counted(&self, count: usize) -> Read<usize> {
         if count >= DEEPEST {
             return self.stuck(
@@ -352,8 +416,14 @@ impl<'a> Phrase<'a> {
         }
         let left = self.sum()?;
         if self.take_word("is") {
+            let not = self.take_word("not");
             let word = self.name()?;
-            return Ok(self.made(start, ExprKind::Is(Box::new(left), word)));
+            let is = self.made(start, ExprKind::Is(Box::new(left), word));
+            return Ok(if not {
+                self.made(start, ExprKind::Not(Box::new(is)))
+            } else {
+                is
+            });
         }
         let comparison = [
             ("<", Comparison::Less),
@@ -367,11 +437,12 @@ impl<'a> Phrase<'a> {
         let Some((_, comparison)) = comparison else {
             return Ok(left);
         };
+        let sign = self.span();
         self.at += 1;
         let right = self.sum()?;
         Ok(self.made(
             start,
-            ExprKind::Compare(comparison, Box::new(left), Box::new(right)),
+            ExprKind::Compare(comparison, Box::new(left), Box::new(right), sign),
         ))
     }
 
@@ -380,6 +451,7 @@ impl<'a> Phrase<'a> {
         let mut left = self.product()?;
         let mut count = 0;
         loop {
+            let sign = self.span();
             let op = if self.take_sign("+") {
                 Op::Add
             } else if self.take_sign("-") {
@@ -388,7 +460,7 @@ impl<'a> Phrase<'a> {
                 return Ok(left);
             };
             let right = self.product()?;
-            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right)));
+            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right), sign));
             count = self.counted(count)?;
         }
     }
@@ -398,6 +470,7 @@ impl<'a> Phrase<'a> {
         let mut left = self.signed()?;
         let mut count = 0;
         loop {
+            let sign = self.span();
             let op = if self.take_sign("*") {
                 Op::Times
             } else if self.take_sign("/") {
@@ -406,7 +479,7 @@ impl<'a> Phrase<'a> {
                 return Ok(left);
             };
             let right = self.signed()?;
-            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right)));
+            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right), sign));
             count = self.counted(count)?;
         }
     }
@@ -458,9 +531,9 @@ impl<'a> Phrase<'a> {
                 Ok(self.made(start, ExprKind::Bracket(Box::new(inner))))
             }
             Some(Token {
-                kind: Kind::Word(_),
+                kind: Kind::Word(w),
                 ..
-            }) => self.worded(start),
+            }) if !words::joins(w) || MAY_BEGIN.contains(&w.as_str()) => self.worded(start),
             _ => self.wanted("a number"),
         }
     }
@@ -582,8 +655,11 @@ impl<'a> Phrase<'a> {
         let comma = usize::from(self.at_sign(","));
         if self.peek_at(comma).is_some_and(|t| t.is_word("may")) {
             self.at += comma;
-            if !self.take_words(&["may", "move", "between"]) {
-                return self.wanted("`may move between`");
+            self.take_word("may");
+            for word in ["move", "between"] {
+                if !self.take_word(word) {
+                    return self.missing_or_near(word, "`may move between`");
+                }
             }
             let low = self.sum()?;
             if !self.take_word("and") {
@@ -730,6 +806,10 @@ impl<'a> Phrase<'a> {
             .map(|t| t.raw.to_lowercase())
             .unwrap_or_default();
         match nearest(&said, ["upright", "level", "square", "toward", "along"]) {
+            Some("square") if said == "square" => {
+                self.at += 1;
+                self.wanted("`to` and a line or a ruling, as in `square to side`")
+            }
             Some(meant) => {
                 let note = Note::new(self.span(), format!("I don't know the direction `{said}`."))
                     .hint(format!("Did you mean `{meant}`?"));
@@ -746,36 +826,67 @@ impl<'a> Phrase<'a> {
     pub(crate) fn part(&mut self, places: &[Where], bracket: bool) -> Read<Part> {
         let start = self.at;
         let mut worst: Option<Box<Stuck>> = None;
-        let mut known = false;
+        let mut tied = 0usize;
+        let mut forms: Vec<String> = Vec::new();
         for &place in places {
             for row in vocabulary::rows(place) {
                 if let Some(Bit::Word(first)) = row.bits.first() {
                     if !self.at_word(first) {
                         continue;
                     }
-                    known = true;
+                    forms.push(format!("`{}`", plainly(row.pattern)));
                 }
-                match self.row(row) {
+                let stuck = match self.row(row) {
                     Ok(part) => return Ok(part),
-                    Err(stuck) => {
-                        if worst.as_ref().is_none_or(|w| stuck.at > w.at) {
-                            worst = Some(stuck);
+                    Err(stuck) => stuck,
+                };
+                self.at = start;
+                match &mut worst {
+                    Some(w) if stuck.at == w.at => {
+                        tied += 1;
+                        // What the form wants next says less than what is wrong in it.
+                        let nearer = w.note.hint.is_none() && stuck.note.hint.is_some();
+                        if w.form && (!stuck.form || nearer) {
+                            *w = stuck;
                         }
-                        self.at = start;
+                    }
+                    Some(w) if stuck.at < w.at => {}
+                    _ => {
+                        tied = 1;
+                        worst = Some(stuck);
                     }
                 }
             }
         }
+        let known = !forms.is_empty();
         if bracket && !known && places.contains(&Where::Place) {
             return self.bare_place();
         }
-        if !known && worst.as_ref().is_none_or(|w| w.at == start) {
-            return self.unknown(places);
-        }
         match worst {
-            Some(stuck) => Err(stuck),
-            None => self.unknown(places),
+            Some(stuck) if known || stuck.at > start => {
+                if stuck.form && tied > 1 && stuck.note.hint.is_none() {
+                    return self.one_of(stuck.at, &mut forms);
+                }
+                Err(stuck)
+            }
+            _ => self.unknown(places),
         }
+    }
+
+    /// Says which forms begin as this part does.
+    fn one_of<T>(&mut self, at: usize, forms: &mut Vec<String>) -> Read<T> {
+        let start = core::mem::replace(&mut self.at, at);
+        let message = match self.peek() {
+            Some(t) if !t.is_sign(",") && !t.is_sign(")") => {
+                format!("I can't read `{}` here.", t.raw)
+            }
+            _ => "Something is missing here.".to_owned(),
+        };
+        forms.dedup();
+        let note = Note::new(self.span(), message).hint(format!("I know {}.", forms.join(", ")));
+        let stuck = self.stuck(note);
+        self.at = start;
+        stuck
     }
 
     /// A place in brackets without `at`.
@@ -812,7 +923,7 @@ impl<'a> Phrase<'a> {
                 "a finish such as `seam`, `allowance 1/2 in` or `notch at hip line`"
             }
             Some(Where::LevelMore) => "what the level is on the body, such as `the hip level`",
-            _ => "something else",
+            _ => "the end of the line",
         };
         let Some(Token {
             kind: Kind::Word(said),
@@ -867,6 +978,15 @@ impl<'a> Phrase<'a> {
     }
 
     fn missing_word<T>(&self, row: &Row, word: &str) -> Read<T> {
+        let form = format!("`{word}`, as in `{}`", plainly(row.pattern));
+        self.missing_or_near(word, &form).map_err(|mut stuck| {
+            stuck.form = true;
+            stuck
+        })
+    }
+
+    /// A fixed word is not here; perhaps it is misspelt.
+    fn missing_or_near<T>(&self, word: &str, form: &str) -> Read<T> {
         if let Some(Token {
             kind: Kind::Word(said),
             span,
@@ -879,12 +999,20 @@ impl<'a> Phrase<'a> {
                     .hint(format!("Did you mean `{word}`?")),
             );
         }
-        self.wanted(&format!("`{word}`, as in `{}`", plainly(row.pattern)))
+        self.wanted(form)
     }
 
     fn slot(&mut self, slot: Slot) -> Read<Arg> {
         Ok(match slot {
-            Slot::Length | Slot::Number | Slot::Angle => Arg::Number(self.sum()?),
+            Slot::Length | Slot::Number | Slot::Angle => {
+                let start = self.at;
+                match self.sum() {
+                    Ok(sum) => Arg::Number(sum),
+                    // Nothing that is a number began here, so say which kind of number it wants.
+                    Err(stuck) if stuck.at == start => return self.wanted(slot.wants()),
+                    Err(stuck) => return Err(stuck),
+                }
+            }
             Slot::Ask => Arg::Number(self.ask()?),
             Slot::Point
             | Slot::Straight

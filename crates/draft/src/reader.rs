@@ -3,6 +3,7 @@
 //! Lines are sorted into headings, blocks, rows, entries and lines that go on; each entry's words are
 //! read by `phrase`. A fault spoils its entry only.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use measure::words::nearest;
@@ -10,7 +11,7 @@ use measure::words::nearest;
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
 use crate::tree::{
-    Check, ChoiceEntry, Each, Entry, Expr, ExprKind, Group, Head, Heading, Item, MeasureEntry,
+    Arg, Check, ChoiceEntry, Drawn, Each, Entry, Expr, ExprKind, Group, Head, Heading, Item, MeasureEntry,
     Method, Piecewise, Ref, RefName, Says, Seam, TableRow, Truing, Use, Value, ValueForm, Weight,
     When,
 };
@@ -79,9 +80,31 @@ pub fn read(text: &str) -> Reading {
         infos: Vec::new(),
         titled: false,
         columns: None,
-        last_line: 1,
+        known: BTreeSet::new(),
+        lost: false,
+        guessed_from: None,
+        told: None,
+        orphans: 0,
+        adrift: false,
+        unheaded: false,
+        before_row: false,
+        loose_rows: false,
+        sheets_bad: false,
+        guessed_columns: false,
+        before_entry: false,
     };
-    for line in lines {
+    // Whether the next line that says something is an entry of its own, and whether it is a row.
+    let mut entry_next = vec![(false, false); lines.len()];
+    let mut next = (false, false);
+    for (line, entry_next) in lines.iter().zip(&mut entry_next).rev() {
+        *entry_next = next;
+        if !line.tokens.is_empty() {
+            let row = line.tokens.iter().any(|t| t.is_sign("|"));
+            next = (row || colon_at(&line.tokens).is_some(), row);
+        }
+    }
+    for (line, next) in lines.into_iter().zip(entry_next) {
+        (reader.before_entry, reader.before_row) = next;
         reader.line(line);
     }
     reader.finish();
@@ -132,6 +155,27 @@ impl Heading {
     }
 }
 
+impl Heading {
+    /// What an entry under it is, and the heading's own word.
+    fn reads_like(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Levels => ("a level", "levels"),
+            Self::Uprights => ("an upright", "uprights"),
+            Self::Points => ("a point", "points"),
+            Self::Lines => ("a line", "lines"),
+            Self::Edges => ("an edge", "edges"),
+            Self::Darts => ("a dart", "darts"),
+            Self::Finish => ("the finish of an edge", "finish"),
+            Self::Pieces => ("a piece", "pieces"),
+            Self::Seams => ("a seam", "seams"),
+            Self::Checks => ("a check", "checks"),
+            Self::Results => ("a result", "results"),
+            Self::Choices => ("a choice", "choices"),
+            _ => ("a value", "values"),
+        }
+    }
+}
+
 enum Frame {
     Root(Vec<Item>),
     Group(Group),
@@ -147,13 +191,24 @@ enum Frame {
 }
 
 /// An entry whose lines are still coming.
+#[derive(Clone)]
 struct Open {
     heading: Heading,
     head: Vec<Token>,
     tail: Vec<Token>,
     why: Vec<(usize, String)>,
     broken: bool,
+    /// It is read under a heading that was guessed.
+    guessed: bool,
     end: Span,
+}
+
+impl Open {
+    /// The reasons under an entry, in one.
+    fn reason(&self) -> Option<String> {
+        let all: Vec<&str> = self.why.iter().map(|w| w.1.as_str()).collect();
+        (!all.is_empty()).then(|| all.join(" "))
+    }
 }
 
 struct Reader {
@@ -166,7 +221,30 @@ struct Reader {
     titled: bool,
     /// The order of the table's columns as they were named, by place in the group's names.
     columns: Option<Vec<usize>>,
-    last_line: u32,
+    /// The names of numbers and things met so far: where a colon was forgotten they tell where a name ends.
+    known: BTreeSet<Arc<str>>,
+    /// The heading could not be read, so its entries only declare their names.
+    lost: bool,
+    /// The heading that stands above, when entries showed that another was meant.
+    guessed_from: Option<Heading>,
+    /// The last guess that was told: what stood above, and what was meant.
+    told: Option<(Option<Heading>, Heading)>,
+    /// How many `otherwise` belonged to no `when`: their `end` was noted with them.
+    orphans: usize,
+    /// Lines that go on with no entry were noted.
+    adrift: bool,
+    /// Lines under no heading were noted.
+    unheaded: bool,
+    /// The line `sheets` could not be read whole, and was noted.
+    sheets_bad: bool,
+    /// The columns of the table were taken in the order of the sheets.
+    guessed_columns: bool,
+    /// A table without its sheets was noted.
+    loose_rows: bool,
+    /// The next line that says something is an entry of its own.
+    before_entry: bool,
+    /// The next line that says something is a row of a table.
+    before_row: bool,
 }
 
 impl Reader {
@@ -187,8 +265,7 @@ impl Reader {
         });
     }
 
-    fn line(&mut self, line: Line) {
-        self.last_line = line.number;
+    fn line(&mut self, mut line: Line) {
         if let Some(why) = &line.why {
             self.info(&line, Role::Why);
             self.why(
@@ -206,45 +283,73 @@ impl Reader {
             self.info(&line, role);
             return;
         };
-        // A single word of many kinds of slip: headings and blocks stand alone, without a colon.
+        if line.torn && self.heading == Some(Heading::Method) {
+            self.info(&line, Role::About);
+            return;
+        }
         if let Kind::Text(text) = &first.kind
             && line.tokens.len() == 1
-            && self.heading == Some(Heading::Method)
+            && (self.heading == Some(Heading::Method) || self.heading.is_none() && !self.unheaded)
         {
             self.method.about.push(text.clone());
             self.info(&line, Role::About);
             return;
         }
+        self.without_colon(&mut line, &first);
+        let first = self.block_word(&line, first);
         let colon = colon_at(&line.tokens);
-        if colon.is_none() && self.block(&line, &first) {
+        if colon.is_none() && (self.block(&line, &first) || self.heading_line(&line, &first)) {
             return;
         }
-        if colon.is_none() && self.heading_line(&line, &first) {
+        if self.unknown_heading(&line, &first, colon) || self.headless_sheets(&line, &first) {
             return;
         }
-        let (mut tokens, broken) = self.closed_brackets(line.tokens.clone());
+        let before = self.notes.len();
+        let (mut tokens, mut broken) = self.closed_brackets(line.tokens.clone());
+        if line.torn {
+            self.notes.truncate(before);
+            broken = true;
+        }
         let colon = colon_at(&tokens);
         let end = tokens.last().map_or(first.span, |t| Span {
             column: t.span.column + t.span.width,
             width: 1,
             ..t.span
         });
-        if self.heading == Some(Heading::Sheets) && tokens.iter().any(|t| t.is_sign("|")) {
+        if tokens.iter().any(|t| t.is_sign("|")) && (colon.is_none() || self.in_table()) {
             self.close();
-            self.info(&line, Role::Row);
-            self.row(&tokens, end);
+            if self.in_table() || self.loose_table(&tokens) {
+                self.info(&line, Role::Row);
+                self.row(&tokens, end);
+            } else {
+                self.info(&line, Role::Row);
+            }
             return;
         }
-        if self.heading == Some(Heading::Card) {
+        if self.heading == Some(Heading::Method) && colon.is_none() && is_words(&tokens) {
+            self.close();
+            self.notes.push(
+                Note::new(first.span, "The heading `card` is missing above this line.")
+                    .hint("I read on as if it were there."),
+            );
+            self.heading = Some(Heading::Card);
+        }
+        if self.heading == Some(Heading::Card) && !self.is_choice(&tokens, colon) {
             self.close();
             self.info(&line, Role::Entry);
             self.measure(&tokens, colon, end, broken);
             return;
         }
+        let colon = match colon {
+            Some(at) => Some(at),
+            None => self.forgotten_colon(&mut tokens, end),
+        };
         match (colon, self.heading) {
             (Some(at), Some(heading)) => {
                 self.close();
+                let heading = self.heading.unwrap_or(heading);
                 self.info(&line, Role::Entry);
+                self.adrift = false;
                 let tail = tokens.split_off(at + 1);
                 tokens.pop();
                 self.open = Some(Open {
@@ -253,6 +358,7 @@ impl Reader {
                     tail,
                     why: Vec::new(),
                     broken,
+                    guessed: false,
                     end,
                 });
             }
@@ -280,13 +386,18 @@ impl Reader {
             }
             (_, None) => {
                 self.info(&line, Role::More);
-                self.notes.push(
-                    Note::new(first.span, "This line stands under no heading.")
-                        .hint("A method begins with `method \"its name\"`, then `card`."),
-                );
+                if !core::mem::replace(&mut self.unheaded, true) {
+                    self.notes.push(
+                        Note::new(first.span, "This line stands under no heading.")
+                            .hint("A method begins with `method \"its name\"`, then `card`."),
+                    );
+                }
             }
             (None, Some(_)) => {
                 self.info(&line, Role::More);
+                if self.lost || broken || core::mem::replace(&mut self.adrift, true) {
+                    return;
+                }
                 self.notes.push(
                     Note::new(
                         first.span,
@@ -338,10 +449,26 @@ impl Reader {
         let alone = line.tokens.len() == 1;
         if first.is_word("when") {
             self.close();
-            let end = line.tokens.last().map_or(first.span, |t| t.span);
-            let (tokens, broken) = self.closed_brackets(line.tokens[1..].to_vec());
+            // Where the word itself is missing, the question begins at once.
+            let asks = usize::from(!first.raw.is_empty());
+            let end = line.tokens.last().map_or(first.span, |t| Span {
+                column: t.span.column + t.span.width,
+                width: 1,
+                ..t.span
+            });
+            let (tokens, broken) = self.closed_brackets(line.tokens[asks..].to_vec());
             let mut phrase = Phrase::new(&tokens, end);
             let ask = match phrase.ask() {
+                Err(_) if alone => {
+                    self.notes.push(
+                        Note::new(first.span, "This `when` asks nothing.")
+                            .hint("Write a question behind it: `when here is back`."),
+                    );
+                    Expr {
+                        kind: ExprKind::Spoilt,
+                        span: first.span,
+                    }
+                }
                 Ok(ask) if phrase.done() && !broken => ask,
                 Ok(_) if broken => Expr {
                     kind: ExprKind::Spoilt,
@@ -401,7 +528,14 @@ impl Reader {
             });
             return true;
         }
-        if alone && first.is_word("otherwise") {
+        let belongs = line.tokens.get(1).is_some_and(|t| t.is_word("of"));
+        if !alone && (first.is_word("otherwise") || first.is_word("end") && !belongs) {
+            self.notes.push(
+                Note::new(line.tokens[1].span, format!("`{}` stands alone on its line.", first.raw.to_lowercase()))
+                    .hint("What follows it goes on a line of its own."),
+            );
+        }
+        if first.is_word("otherwise") {
             self.close();
             self.close_group_over_when();
             match self.frames.last_mut() {
@@ -412,20 +546,25 @@ impl Reader {
                     let before = *before;
                     self.heading = before;
                 }
-                _ => self.notes.push(
-                    Note::new(first.span, "This `otherwise` belongs to no `when`.")
-                        .hint("Write `when …` above it."),
-                ),
+                _ => {
+                    self.orphans += 1;
+                    self.notes.push(
+                        Note::new(first.span, "This `otherwise` belongs to no `when`.")
+                            .hint("Write `when …` above it."),
+                    );
+                }
             }
             self.infos_outer(line, Role::Otherwise);
             return true;
         }
-        if alone && first.is_word("end") {
+        if first.is_word("end") && !belongs {
             self.close();
             self.close_group_over_when();
             self.infos_outer(line, Role::End);
             if matches!(self.frames.last(), Some(Frame::When { .. })) {
                 self.pop();
+            } else if self.orphans > 0 {
+                self.orphans -= 1;
             } else {
                 self.notes.push(
                     Note::new(first.span, "This `end` closes nothing.").hint("Take it away."),
@@ -470,6 +609,8 @@ impl Reader {
                 ..
             }) => {
                 self.heading = before;
+                self.lost = false;
+                self.guessed_from = None;
                 self.push(Item::When(When {
                     ask,
                     then,
@@ -533,6 +674,21 @@ impl Reader {
         let known = HEADINGS.iter().find(|(w, _)| w == word).map(|x| x.1);
         let heading = match known {
             Some(h) if alone || (takes_more && self.takes(word, tokens)) => h,
+            // The name of the method without its quotation marks.
+            Some(Heading::Method) if self.heading.is_none() && (line.torn || is_words(tokens)) => {
+                Heading::Method
+            }
+            None if nearest(word, ["sheets"]).is_some()
+                && tokens.len() > 1
+                && self.before_row
+                && are_names(&tokens[1..]) =>
+            {
+                self.notes.push(Note::new(
+                    first.span,
+                    format!("There is no heading `{word}`. I read it as `sheets`."),
+                ));
+                Heading::Sheets
+            }
             Some(_) => return false,
             None if alone && !self.is_own_word(word) => {
                 let Some(meant) = nearest(word, HEADINGS.iter().map(|x| x.0)) else {
@@ -556,15 +712,19 @@ impl Reader {
         if heading.leaves() && self.in_sheet() {
             self.leave_sheet(Some(line.number));
         }
-        if matches!(heading, Heading::Card | Heading::Choices | Heading::Method)
-            && let Some(Frame::When { span, .. }) = self.frames.last()
-        {
-            let span = *span;
-            self.unclosed(span, Some(line.number));
-            self.pop();
+        if matches!(heading, Heading::Card | Heading::Choices | Heading::Method) {
+            while let Some(Frame::When { span, .. }) = self.frames.last() {
+                let span = *span;
+                self.unclosed(span, Some(line.number));
+                self.pop();
+            }
         }
         self.info(line, Role::Heading);
         self.heading = Some(heading);
+        self.adrift = false;
+        self.told = None;
+        self.lost = false;
+        self.guessed_from = None;
         let rest = &tokens[1..];
         let end = tokens.last().map_or(first.span, |t| Span {
             column: t.span.column + t.span.width,
@@ -585,10 +745,21 @@ impl Reader {
                         self.titled = true;
                     }
                 }
-                _ => self.notes.push(
-                    Note::new(first.span, "A method wants its name in quotation marks.")
-                        .hint("Write `method \"Plain skirt\"`."),
-                ),
+                _ => {
+                    let said: Vec<&str> = rest.iter().map(|t| t.raw.as_str()).collect();
+                    let said = said.join(" ");
+                    if !self.titled {
+                        self.method.title.clone_from(&said);
+                    }
+                    let name = if said.is_empty() { "Plain skirt" } else { &said };
+                    if line.torn {
+                        return true;
+                    }
+                    self.notes.push(
+                        Note::new(first.span, "A method wants its name in quotation marks.")
+                            .hint(format!("Write `method \"{}\"`.", name.replace('"', ""))),
+                    );
+                }
             },
             Heading::Use => self.used(&mut phrase, first.span),
             Heading::Sheets => self.sheets(&mut phrase, first.span),
@@ -608,10 +779,12 @@ impl Reader {
 
     /// Whether a word alone on a line may be meant as itself and not as a heading.
     fn is_own_word(&self, word: &str) -> bool {
-        let vocabulary = vocabulary::table()
-            .iter()
-            .any(|r| matches!(r.bits.first(), Some(vocabulary::Bit::Word(w)) if *w == word));
-        vocabulary
+        let places: &[Where] = self.heading.map_or(&[], |h| places(h).1);
+        let first = |p: &Where| {
+            vocabulary::rows(*p)
+                .any(|r| matches!(r.bits.first(), Some(vocabulary::Bit::Word(w)) if *w == word))
+        };
+        places.iter().any(first)
             || (self.heading == Some(Heading::Card)
                 && nearest(word, ["waist", "wrist", "height", "heel", "shoulder"]) == Some(word))
     }
@@ -647,6 +820,7 @@ impl Reader {
     }
 
     fn sheets(&mut self, phrase: &mut Phrase<'_>, span: Span) {
+        let before = self.notes.len();
         let mut names = Vec::new();
         let mut each = None;
         loop {
@@ -666,11 +840,22 @@ impl Reader {
                 break;
             }
         }
-        if !phrase.done() {
+        if !phrase.done() && self.notes.len() == before {
             self.notes.push(
                 Note::new(phrase.span(), "I can't read the rest of this line.")
                     .hint("Write `sheets front, back`."),
             );
+        }
+        self.sheets_bad = self.notes.len() > before;
+        self.guessed_columns = false;
+        if let Some(Frame::Group(group)) = self.frames.last_mut()
+            && group.rows.is_empty()
+            && group.body.is_empty()
+            && self.loose_rows
+            && group.names.iter().map(|n| &n.name).eq(names.iter().map(|n| &n.name))
+        {
+            // The first row stood above its `sheets`, and was noted.
+            return;
         }
         self.columns = None;
         self.frames.push(Frame::Group(Group {
@@ -742,11 +927,59 @@ impl Reader {
             } else {
                 &cells[..]
             };
+            let near = |cell: &[Token]| {
+                let mut phrase = Phrase::new(cell, end);
+                phrase.name().is_ok_and(|name| {
+                    nearest(&name.name, names.iter().map(|n| &*n.name)).is_some()
+                })
+            };
+            let joined: Vec<String> = named.iter().map(|cell| said(cell)).collect();
+            let sheets: Vec<&str> = names.iter().map(|n| &*n.name).collect();
+            if named.len() > 1 && names.len() == 1 && joined.join(" ") == sheets[0] {
+                // `sheets front back`: the table tells where the comma belongs.
+                self.notes.push(
+                    Note::new(names[0].span, "A comma is missing between the sheets.")
+                        .hint(format!("Write `sheets {}`.", shorten(&joined.join(", ")))),
+                );
+                let parted: Vec<RefName> = joined
+                    .iter()
+                    .map(|name| RefName {
+                        name: name.as_str().into(),
+                        number: None,
+                        span: names[0].span,
+                    })
+                    .collect();
+                self.columns = Some((0..parted.len()).collect());
+                if let Some(Frame::Group(group)) = self.frames.last_mut() {
+                    group.names = parted;
+                }
+                return;
+            }
+            if named.len() == 1 && names.len() > 1 && joined[0] == sheets.join(" ") {
+                self.notes.push(
+                    Note::new(tokens[0].span, "A `|` is missing between the sheets.")
+                        .hint(format!("Write `| {}`.", shorten(&sheets.join(" | ")))),
+                );
+                self.columns = Some((0..names.len()).collect());
+                return;
+            }
+            if !self.sheets_bad && !named.iter().any(|cell| near(cell)) {
+                let said: Vec<&str> = names.iter().map(|n| &*n.name).collect();
+                self.notes.push(
+                    Note::new(tokens[0].span, "The first row of a table names the sheets.")
+                        .hint(format!("Write `| {}` above this one.", shorten(&said.join(" | ")))),
+                );
+                self.columns = Some((0..names.len()).collect());
+                self.guessed_columns = true;
+                self.row(tokens, end);
+                return;
+            }
             for cell in named {
                 let mut phrase = Phrase::new(cell, end);
                 match phrase.name() {
                     Ok(name) => match names.iter().position(|n| n.name == name.name) {
                         Some(i) => columns.push(i),
+                        None if self.sheets_bad => self.add_sheet(name, &mut columns),
                         None => {
                             let note =
                                 Note::new(name.span, format!("There is no sheet `{}`.", name.name));
@@ -761,16 +994,31 @@ impl Reader {
                             columns.push(columns.len().min(names.len().saturating_sub(1)));
                         }
                     },
-                    Err(stuck) => self.notes.push(
-                        stuck
-                            .note
-                            .hint("The first row of the table names the sheets."),
-                    ),
+                    Err(stuck) => {
+                        let free = (0..names.len()).find(|i| !columns.contains(i));
+                        columns.push(free.unwrap_or(names.len().saturating_sub(1)));
+                        self.notes.push(
+                            stuck
+                                .note
+                                .hint("The first row of the table names the sheets."),
+                        );
+                    }
                 }
             }
             self.columns = Some(columns);
             return;
         };
+        if self.guessed_columns && cells[0].is_empty() {
+            let late: Option<Vec<usize>> = cells[1..]
+                .iter()
+                .map(|cell| names.iter().position(|n| *n.name == *said(cell)))
+                .collect();
+            if let Some(late) = late {
+                self.columns = Some(late);
+                return;
+            }
+        }
+        let noted = self.notes.len();
         let mut phrase = Phrase::new(cells[0], tokens[0].span);
         let name = match phrase.name() {
             Ok(name) => name,
@@ -797,19 +1045,31 @@ impl Reader {
             span: name.span,
         };
         let mut values = vec![None; names.len()];
-        if cells.len() - 1 != columns.len() {
+        self.notes.truncate(noted + usize::from(cells.len() - 1 == columns.len() && self.notes.len() > noted));
+        let (has, wants) = (cells.len() - 1, columns.len());
+        if has != wants {
+            let count = |n: usize, what: &str| match n {
+                0 => format!("no {what}"),
+                1 => format!("one {what}"),
+                n => format!("{n} {what}s"),
+            };
             self.notes.push(
                 Note::new(
                     name.span,
                     format!(
-                        "This row has {} cells, the table has {} columns.",
-                        cells.len() - 1,
-                        columns.len()
+                        "This row has {}, and the table has {}.",
+                        count(has, "cell"),
+                        count(wants, "column")
                     ),
                 )
-                .hint("Put a `|` between the cells."),
+                .hint(if has < wants {
+                    "Put a `|` between the cells, one cell for each sheet."
+                } else {
+                    "Take a cell away, or name its sheet in the first row."
+                }),
             );
         }
+        let noted = self.notes.len();
         for (cell, column) in cells[1..].iter().zip(&columns) {
             let after = cell.last().map_or(end, |t| Span {
                 column: t.span.column + t.span.width,
@@ -834,16 +1094,29 @@ impl Reader {
                 *place = Some(value);
             }
         }
+        if has != wants {
+            // With a `|` missing, what stands in the cells is not what was meant.
+            self.notes.truncate(noted);
+        }
         let cells = values
             .into_iter()
             .map(|v| v.unwrap_or_else(|| spoilt.clone()))
             .collect();
         if let Some(Frame::Group(group)) = self.frames.last_mut() {
+            self.known.insert(name.name.clone());
             group.rows.push(TableRow {
                 name,
                 cells,
                 why: None,
             });
+        }
+    }
+
+    /// A sheet that only the table names, when its `sheets` could not be read.
+    fn add_sheet(&mut self, name: RefName, columns: &mut Vec<usize>) {
+        if let Some(Frame::Group(group)) = self.frames.last_mut() {
+            columns.push(group.names.len());
+            group.names.push(name);
         }
     }
 
@@ -864,6 +1137,7 @@ impl Reader {
             self.bad_head(head, phrase.at);
             return;
         }
+        self.known.insert(name.name.clone());
         let mut entry = MeasureEntry {
             name,
             fallback: None,
@@ -933,7 +1207,7 @@ impl Reader {
                     token.span,
                     format!("`{}` can't stand inside a name.", shorten(&token.raw)),
                 )
-                .hint("Names are made of words."),
+                .hint("Names are made of words; a number in a name is said so: `gore number 2`."),
             ),
         }
     }
@@ -959,6 +1233,9 @@ impl Reader {
                 }
             }
             _ => {}
+        }
+        if self.adrift || self.lost {
+            return;
         }
         self.notes.push(
             Note::new(span, "This `why` stands under no line.")
@@ -1005,19 +1282,12 @@ impl Reader {
         match open.heading {
             Heading::Choices => self.choice(&open),
             Heading::Use => self.setting(&open),
-            Heading::Method | Heading::Sheets | Heading::Card => {
-                let span = open.head.first().map_or(open.end, |t| t.span);
-                self.notes.push(
-                    Note::new(span, "This line stands under the wrong heading.")
-                        .hint("Put a heading such as `values` or `points` above it."),
-                );
-            }
             _ => self.entry(&open),
         }
     }
 
-    fn head(&mut self, open: &Open) -> Option<Head> {
-        let start = open.head.first().map_or(open.end, |t| t.span);
+    fn head(&mut self, open: &Open) -> Option<(Head, bool)> {
+        let start = open.head.first().or(open.tail.first()).map_or(open.end, |t| t.span);
         if open.head.is_empty() {
             self.notes
                 .push(Note::new(start, "A name is missing before the colon."));
@@ -1084,35 +1354,42 @@ impl Reader {
                     });
                 }
             }
-            return Some(Head {
-                names,
-                of,
-                span: Span { width: 0, ..span },
-            });
+            return Some((Head { names, of, span }, true));
         }
-        Some(Head { names, of, span })
+        Some((Head { names, of, span }, false))
     }
 
     fn entry(&mut self, open: &Open) {
-        let Some(head) = self.head(open) else { return };
-        let mut spoilt = open.broken || head.span.width == 0;
-        let (tail, each) = self.tail_each(open);
-        let quiet = open.broken;
-        let before = self.notes.len();
-        let mut phrase = Phrase::new(&tail, open.end);
-        let says = match open.heading {
-            Heading::Values | Heading::Results => {
-                Says::Value(self.whole_value(&mut phrase, &mut spoilt))
-            }
-            Heading::Seams => Says::Seam(self.seam(&mut phrase, &mut spoilt, open)),
-            Heading::Checks => Says::Check(self.check(&mut phrase, &mut spoilt)),
-            _ => Says::Parts(self.parts(&mut phrase, open.heading, &mut spoilt)),
+        let noted = self.notes.len();
+        let Some((head, bad_head)) = self.head(open) else {
+            return;
         };
-        if quiet {
-            // The bracket was noted; what follows from it is not noted too.
+        self.declare(&head);
+        let mut spoilt = open.broken || self.lost || bad_head;
+        let before = self.notes.len();
+        let (tail, each) = self.tail_each(open);
+        let says = if self.lost {
+            Says::Parts(Vec::new())
+        } else {
+            self.says(open.heading, &tail, open, &mut spoilt)
+        };
+        let heading = open.heading;
+        if open.broken || self.lost {
+            // The bracket or the heading was noted; what follows from it is not noted too.
             self.notes.truncate(before);
+        } else if self.notes.len() > before
+            && let Some(meant) = self.meant(&tail, open)
+        {
+            self.notes.truncate(noted);
+            self.read_as(meant, head.span);
+            self.entry(&Open {
+                heading: meant,
+                guessed: true,
+                ..open.clone()
+            });
+            return;
         }
-        let why = open.why.last().map(|w| w.1.clone());
+        let why = open.reason();
         let why = if matches!(&says, Says::Seam(s) if !s.truings.is_empty()) {
             None
         } else {
@@ -1124,8 +1401,421 @@ impl Reader {
             each,
             why,
             spoilt,
-            heading: open.heading,
+            heading,
         }));
+    }
+
+    fn declare(&mut self, head: &Head) {
+        for name in &head.names {
+            self.known.insert(name.name.clone());
+        }
+    }
+
+    /// What an entry under this heading says.
+    fn says(
+        &mut self,
+        heading: Heading,
+        tail: &[Token],
+        open: &Open,
+        spoilt: &mut bool,
+    ) -> Says {
+        let mut phrase = Phrase::new(tail, open.end);
+        match heading {
+            Heading::Values | Heading::Results => {
+                Says::Value(self.whole_value(&mut phrase, spoilt))
+            }
+            Heading::Seams => Says::Seam(self.seam(&mut phrase, spoilt, open)),
+            Heading::Checks => Says::Check(self.check(&mut phrase, spoilt)),
+            Heading::Method | Heading::Sheets | Heading::Card | Heading::Choices | Heading::Use => {
+                *spoilt = true;
+                let span = open.head.first().map_or(open.end, |t| t.span);
+                self.notes.push(
+                    Note::new(span, "This line stands under the wrong heading.")
+                        .hint("Put a heading such as `values` or `points` above it."),
+                );
+                Says::Parts(Vec::new())
+            }
+            _ => Says::Parts(self.parts(&mut phrase, heading, spoilt)),
+        }
+    }
+
+    // Forgotten headings and colons.
+
+    /// The heading under which an entry would read without a fault, if it has one here.
+    fn meant(&mut self, tail: &[Token], open: &Open) -> Option<Heading> {
+        if open.guessed {
+            return None;
+        }
+        let after = matches!(
+            open.heading,
+            Heading::Pieces | Heading::Seams | Heading::Results | Heading::Checks
+        );
+        let number = if after { Heading::Results } else { Heading::Values };
+        let reckons = tail.iter().any(|t| match &t.kind {
+            Kind::Number { .. } => true,
+            Kind::Sign(sign) => matches!(*sign, "+" | "-" | "*" | "/"),
+            _ => false,
+        });
+        // The heading that stands above comes first, then the others in the order of the work.
+        let others = [
+            Heading::Levels,
+            Heading::Uprights,
+            Heading::Points,
+            Heading::Edges,
+            Heading::Darts,
+            Heading::Finish,
+            Heading::Pieces,
+            Heading::Seams,
+            Heading::Checks,
+        ];
+        let in_block = matches!(self.frames.last(), Some(Frame::When { .. }));
+        self.guessed_from
+            .into_iter()
+            .chain(others)
+            .chain(reckons.then_some(number))
+            .filter(|heading| *heading != open.heading && !(in_block && heading.leaves()))
+            // Among uprights, `at the top` is more likely a slip for `at the left`.
+            .filter(|heading| (open.heading, *heading) != (Heading::Uprights, Heading::Levels))
+            .find(|heading| {
+                let before = self.notes.len();
+                let mut spoilt = false;
+                let _ = self.says(*heading, tail, open, &mut spoilt);
+                let clean = self.notes.len() == before && !spoilt;
+                self.notes.truncate(before);
+                clean
+            })
+    }
+
+    /// Goes on as if another heading stood above, and says so once.
+    fn read_as(&mut self, meant: Heading, span: Span) {
+        let written = self.heading;
+        if heading_leaves_now(meant, self.in_sheet()) {
+            self.leave_sheet(Some(span.line));
+        }
+        self.heading = Some(meant);
+        if self.guessed_from == Some(meant) {
+            self.guessed_from = None;
+            return;
+        }
+        self.guessed_from = self.guessed_from.or(written);
+        if self.told == Some((written, meant)) {
+            return;
+        }
+        self.told = Some((written, meant));
+        let (what, name) = meant.reads_like();
+        self.notes.push(
+            Note::new(span, format!("This line reads like {what}."))
+                .hint(format!("Put the heading `{name}` above it.")),
+        );
+    }
+
+    /// Under `card`, a line that reads like a choice: the heading `choices` is missing.
+    fn is_choice(&mut self, tokens: &[Token], colon: Option<usize>) -> bool {
+        let Some(at) = colon else { return false };
+        let Some(first) = tokens.get(at + 1) else {
+            return false;
+        };
+        if first.is_word("else") || first.is_sign(",") || matches!(first.kind, Kind::Text(_)) {
+            return false;
+        }
+        let mut phrase = Phrase::new(&tokens[at + 1..], first.span);
+        if phrase.ask().is_err() || !phrase.at_stop() {
+            return false;
+        }
+        self.heading = Some(Heading::Choices);
+        self.notes.push(
+            Note::new(tokens[0].span, "This line reads like a choice.")
+                .hint("Put the heading `choices` above it."),
+        );
+        true
+    }
+
+    /// A line without a colon that can't go on with the entry above, and reads well with one.
+    fn forgotten_colon(&mut self, tokens: &mut Vec<Token>, end: Span) -> Option<usize> {
+        let heading = self.heading.filter(|_| !self.lost)?;
+        let (first, more) = places(heading);
+        let goes_on = |token: &Token| match heading {
+            Heading::Values | Heading::Results => ["else", "may", "each"].iter().any(|w| token.is_word(w)),
+            Heading::Choices => ["between", "one", "if"].iter().any(|w| token.is_word(w)),
+            Heading::Seams => ["ease", "true", "make"].iter().any(|w| token.is_word(w)),
+            Heading::Checks => ["at", "cure"].iter().any(|w| token.is_word(w)),
+            _ => begins(Some(token), more) || token.is_word("each"),
+        };
+        if goes_on(tokens.first()?) || tokens.last()?.is_word("level") {
+            return None;
+        }
+        let words = tokens
+            .iter()
+            .take_while(|t| matches!(&t.kind, Kind::Word(w) if !words::joins(w)))
+            .count();
+        let open = Open {
+            heading,
+            head: Vec::new(),
+            tail: Vec::new(),
+            why: Vec::new(),
+            broken: false,
+            guessed: false,
+            end,
+        };
+        let at = (1..=words.min(12)).find(|&at| {
+            let tail = &tokens[at..];
+            let Some(token) = tail.first() else {
+                return false;
+            };
+            let may_begin = match heading {
+                Heading::Checks => ["stop", "ask", "note"].iter().any(|w| token.is_word(w)),
+                Heading::Points | Heading::Lines | Heading::Edges | Heading::Darts
+                | Heading::Finish | Heading::Pieces => begins(Some(token), first),
+                _ => self.begins_with_known(tail),
+            };
+            if !may_begin {
+                return false;
+            }
+            let before = self.notes.len();
+            let mut spoilt = false;
+            match heading {
+                Heading::Choices => {
+                    let mut phrase = Phrase::new(tail, end);
+                    spoilt = phrase.ask().is_err() || !phrase.at_stop();
+                }
+                Heading::Use => {
+                    let mut phrase = Phrase::new(tail, end);
+                    spoilt = phrase.ask().is_err() || !phrase.done();
+                }
+                _ => {
+                    let _ = self.says(heading, tail, &open, &mut spoilt);
+                }
+            }
+            let clean = self.notes.len() == before && !spoilt;
+            self.notes.truncate(before);
+            clean
+        })?;
+        let said: Vec<&str> = tokens[..at].iter().map(|t| t.raw.as_str()).collect();
+        let span = tokens[0].span.to(tokens[at - 1].span);
+        self.notes.push(
+            Note::new(span, format!("A colon is missing behind `{}`.", shorten(&said.join(" "))))
+                .hint("A line is a name, a colon, and what it is."),
+        );
+        tokens.insert(
+            at,
+            Token {
+                kind: Kind::Sign(":"),
+                span,
+                raw: String::new(),
+            },
+        );
+        Some(at)
+    }
+
+    /// Whether tokens begin with a figure, a bracket, or a whole name that was declared.
+    fn begins_with_known(&self, tokens: &[Token]) -> bool {
+        match &tokens[0].kind {
+            Kind::Number { .. } => true,
+            Kind::Sign(sign) => matches!(*sign, "(" | "-"),
+            Kind::Word(_) => {
+                let mut phrase = Phrase::new(tokens, tokens[0].span);
+                phrase.name().is_ok_and(|name| {
+                    self.known.contains(&name.name)
+                        || vocabulary::SHARES.iter().any(|(w, _)| *w == &*name.name)
+                        || crate::phrase::FUNCTIONS.iter().any(|(w, _, _)| *w == &*name.name)
+                        || *name.name == *"length"
+                })
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether rows of a table may stand here.
+    fn in_table(&self) -> bool {
+        self.heading == Some(Heading::Sheets)
+    }
+
+    /// A table without its `sheets`: its first row names the sheets. Whether it could be opened so.
+    fn loose_table(&mut self, tokens: &[Token]) -> bool {
+        if core::mem::replace(&mut self.loose_rows, true) {
+            return false;
+        }
+        let names: Vec<RefName> = tokens
+            .split(|t| t.is_sign("|"))
+            .filter(|cell| !cell.is_empty())
+            .map_while(|cell| {
+                let mut phrase = Phrase::new(cell, tokens[0].span);
+                phrase.name().ok().filter(|_| phrase.done())
+            })
+            .collect();
+        let note = Note::new(
+            tokens[0].span,
+            "A row of a table stands straight under `sheets`.",
+        );
+        if self.in_sheet() || names.is_empty() || !tokens[0].is_sign("|") {
+            self.notes
+                .push(note.hint("Move it there, above the first heading."));
+            return false;
+        }
+        let said: Vec<&str> = names.iter().map(|n| &*n.name).collect();
+        self.notes.push(note.hint(format!(
+            "Write `sheets {}` above it.",
+            shorten(&said.join(", "))
+        )));
+        self.heading = Some(Heading::Sheets);
+        self.columns = None;
+        self.frames.push(Frame::Group(Group {
+            names,
+            each: None,
+            rows: Vec::new(),
+            body: Vec::new(),
+            span: tokens[0].span,
+        }));
+        true
+    }
+
+    /// The first word of a line, or the `when`, `otherwise` or `end` that was meant by it.
+    fn block_word(&mut self, line: &Line, first: Token) -> Token {
+        let Kind::Word(word) = &first.kind else {
+            return first;
+        };
+        if colon_at(&line.tokens).is_some() || line.tokens.iter().any(|t| t.is_sign("|")) {
+            return first;
+        }
+        let alone = line.tokens.len() == 1;
+        let reads_as_question = |tokens: &[Token]| {
+            let mut phrase = Phrase::new(tokens, first.span);
+            let asks = tokens.iter().any(|t| {
+                t.is_word("is") || ["<", "<=", ">", ">=", "="].iter().any(|s| t.is_sign(s))
+            });
+            asks && phrase.ask().is_ok() && phrase.done()
+        };
+        let known = HEADINGS.iter().any(|(w, _)| w == word)
+            || ["when", "otherwise", "end"].contains(&word.as_str());
+        let under_entries = !matches!(
+            self.heading,
+            None | Some(Heading::Method | Heading::Card | Heading::Choices)
+        );
+        if known || !under_entries || self.is_own_word(word) {
+            return first;
+        }
+        let meant = if alone {
+            (word.chars().count() > 2)
+                .then(|| nearest(word, ["otherwise", "end"]))
+                .flatten()
+        } else {
+            nearest(word, ["when"]).filter(|_| reads_as_question(&line.tokens[1..]))
+        };
+        if let Some(meant) = meant {
+            self.notes.push(Note::new(
+                first.span,
+                format!("I don't know the word `{word}`. I read it as `{meant}`."),
+            ));
+            return Token {
+                kind: Kind::Word(meant.to_owned()),
+                ..first
+            };
+        }
+        let values = matches!(self.heading, Some(Heading::Values | Heading::Results));
+        if !values && reads_as_question(&line.tokens) {
+            self.notes.push(
+                Note::new(first.span, "The word `when` is missing before this question.")
+                    .hint(format!("Write `when {} …`.", shorten(&first.raw))),
+            );
+            return Token {
+                kind: Kind::Word("when".to_owned()),
+                raw: String::new(),
+                ..first
+            };
+        }
+        first
+    }
+
+    /// `points:`, `when train:`, `end:` are headings and blocks with a colon too many.
+    fn without_colon(&mut self, line: &mut Line, first: &Token) {
+        let Some(last) = line.tokens.last() else {
+            return;
+        };
+        let at = line.tokens.len() - 1;
+        if !last.is_sign(":") || colon_at(&line.tokens) != Some(at) {
+            return;
+        }
+        let Kind::Word(word) = &first.kind else { return };
+        let block = word == "when" || at == 1 && matches!(word.as_str(), "otherwise" | "end");
+        let heading = HEADINGS.iter().any(|(w, _)| w == word)
+            && (at == 1 || matches!(word.as_str(), "sheets" | "use" | "method"));
+        // A value may be called `darts`, and its cases may stand on the lines below.
+        if !(block || heading && self.before_entry) {
+            return;
+        }
+        self.notes.push(
+            Note::new(last.span, format!("A line with `{word}` has no colon."))
+                .hint("Take it away."),
+        );
+        line.tokens.pop();
+    }
+
+    /// A word alone above entries that is no heading and no word of the language.
+    fn unknown_heading(&mut self, line: &Line, first: &Token, colon: Option<usize>) -> bool {
+        let Kind::Word(word) = &first.kind else {
+            return false;
+        };
+        let allowed = match self.heading {
+            None | Some(Heading::Card | Heading::Method) => false,
+            Some(Heading::Values | Heading::Results | Heading::Choices) => self
+                .open
+                .as_ref()
+                .is_none_or(|o| !o.tail.last().is_some_and(|t| t.is_sign(","))),
+            Some(_) => true,
+        };
+        if colon.is_some()
+            || line.tokens.len() != 1
+            || !allowed
+            || !self.before_entry
+            || words::joins(word)
+            || self.is_own_word(word)
+            || self.meant_word(word)
+        {
+            return false;
+        }
+        self.close();
+        let names: Vec<&str> = HEADINGS.iter().map(|(w, _)| *w).collect();
+        self.notes.push(
+            Note::new(first.span, format!("There is no heading `{}`.", shorten(word)))
+                .hint(format!("I know {}.", names.join(", "))),
+        );
+        self.info(line, Role::Heading);
+        self.heading = Some(Heading::Points);
+        self.lost = true;
+        true
+    }
+
+    /// `front, back` above a table: the word `sheets` is missing.
+    fn headless_sheets(&mut self, line: &Line, first: &Token) -> bool {
+        let commas = line.tokens.iter().any(|t| t.is_sign(","));
+        if !self.before_row || !commas || self.in_sheet() || !are_names(&line.tokens) {
+            return false;
+        }
+        self.close();
+        self.notes.push(
+            Note::new(first.span, "The word `sheets` is missing before these names.")
+                .hint("Write `sheets front, back`."),
+        );
+        self.info(line, Role::Heading);
+        self.heading = Some(Heading::Sheets);
+        let end = line.tokens.last().map_or(first.span, |t| t.span);
+        let mut phrase = Phrase::new(&line.tokens, end);
+        self.sheets(&mut phrase, first.span);
+        true
+    }
+
+    /// Whether a word alone is near a word that may stand alone here.
+    fn meant_word(&self, word: &str) -> bool {
+        let places: &[Where] = self.heading.map_or(&[], |h| places(h).1);
+        let firsts = places
+            .iter()
+            .flat_map(|p| vocabulary::rows(*p))
+            .filter(|r| r.bits.len() == 1)
+            .filter_map(|r| match r.bits.first() {
+                Some(vocabulary::Bit::Word(w)) => Some(*w),
+                _ => None,
+            });
+        nearest(word, firsts).is_some()
     }
 
     /// Takes the part `each k up to N` out of an entry, wherever it stands.
@@ -1140,7 +1830,6 @@ impl Reader {
             } else if depth == 0
                 && token.is_word("each")
                 && open.tail.get(i + 2).is_some_and(|t| t.is_word("up"))
-                && (i == 0 || open.tail[i - 1].is_sign(","))
             {
                 place = Some(i);
                 break;
@@ -1149,15 +1838,21 @@ impl Reader {
         let Some(at) = place else {
             return (open.tail.clone(), None);
         };
+        let comma = at > 0 && open.tail[at - 1].is_sign(",");
+        if at > 0 && !comma {
+            self.notes
+                .push(Note::new(open.tail[at].span, "A comma is missing before `each`."));
+        }
         let mut phrase = Phrase::new(&open.tail[at..], open.end);
         let each = self.each(&mut phrase);
-        if !phrase.at_stop()
+        if each.is_some()
+            && !phrase.at_stop()
             && let Err(stuck) = phrase.wanted::<()>("a comma, or the end of the line")
         {
             self.notes.push(stuck.note);
         }
         skip(&mut phrase);
-        let mut tail = open.tail[..at.saturating_sub(1)].to_vec();
+        let mut tail = open.tail[..at - usize::from(comma)].to_vec();
         tail.extend_from_slice(&open.tail[at + phrase.at..]);
         (tail, each)
     }
@@ -1168,7 +1863,14 @@ impl Reader {
             Ok(value) => {
                 if !phrase.done() {
                     *spoilt = true;
-                    if let Err(stuck) = phrase.wanted::<()>("a sign, or the end of the line") {
+                    if phrase.at_word("if") {
+                        self.notes.push(
+                            Note::new(phrase.span(), "A value asks with `when`, not with `if`.")
+                                .hint("Write `1 in when train, else 0 in`."),
+                        );
+                    } else if let Err(stuck) =
+                        phrase.wanted::<()>("a sign, or the end of the line")
+                    {
                         self.notes.push(stuck.note);
                     }
                 }
@@ -1198,16 +1900,8 @@ impl Reader {
         heading: Heading,
         spoilt: &mut bool,
     ) -> Vec<crate::tree::Part> {
-        let (first, more): (&[Where], &[Where]) = match heading {
-            Heading::Levels => (&[Where::Level], &[Where::LevelMore]),
-            Heading::Uprights => (&[Where::Upright], &[]),
-            Heading::Points => (&[Where::Place], &[Where::PlaceMore]),
-            Heading::Lines | Heading::Edges => (&[Where::Line], &[Where::Leg, Where::LegMore]),
-            Heading::Darts => (&[Where::Dart], &[Where::Dart]),
-            Heading::Finish => (&[Where::Finish], &[Where::Finish]),
-            _ => (&[Where::Piece], &[Where::Piece]),
-        };
-        let mut parts = Vec::new();
+        let (first, more) = places(heading);
+        let mut parts: Vec<crate::tree::Part> = Vec::new();
         let mut places = first;
         if phrase.done() {
             *spoilt = true;
@@ -1226,8 +1920,17 @@ impl Reader {
                 Ok(part) => parts.push(part),
                 Err(stuck) => {
                     *spoilt = true;
-                    self.notes.push(stuck.note);
-                    skip(phrase);
+                    match bare_list(phrase, &mut parts, places) {
+                        Some(note) => self.notes.push(note),
+                        None => {
+                            self.notes.push(stuck.note);
+                            skip(phrase);
+                        }
+                    }
+                    // Without its first part the others can't be judged.
+                    if first != more && core::ptr::eq(places, first) {
+                        phrase.at = phrase.len();
+                    }
                 }
             }
             places = more;
@@ -1244,7 +1947,22 @@ impl Reader {
     }
 
     fn choice(&mut self, open: &Open) {
-        let Some(head) = self.head(open) else { return };
+        let Some((head, bad_head)) = self.head(open) else {
+            return;
+        };
+        self.declare(&head);
+        if !open.broken
+            && !Phrase::new(&open.tail, open.end).ask_to_stop()
+            && let Some(meant) = self.meant(&open.tail, open)
+        {
+            self.read_as(meant, head.span);
+            self.entry(&Open {
+                heading: meant,
+                guessed: true,
+                ..open.clone()
+            });
+            return;
+        }
         let Some(name) = head.names.into_iter().next() else {
             return;
         };
@@ -1259,8 +1977,8 @@ impl Reader {
             offered: None,
             label: None,
             help: None,
-            why: open.why.last().map(|w| w.1.clone()),
-            spoilt: open.broken || head.span.width == 0,
+            why: open.reason(),
+            spoilt: open.broken || bad_head,
         };
         let before = self.notes.len();
         let mut phrase = Phrase::new(&open.tail, open.end);
@@ -1301,7 +2019,21 @@ impl Reader {
     }
 
     fn setting(&mut self, open: &Open) {
-        let Some(head) = self.head(open) else { return };
+        let Some((head, bad_head)) = self.head(open) else {
+            return;
+        };
+        if !open.broken
+            && !Phrase::new(&open.tail, open.end).ask_to_stop()
+            && let Some(meant) = self.meant(&open.tail, open)
+        {
+            self.read_as(meant, head.span);
+            self.entry(&Open {
+                heading: meant,
+                guessed: true,
+                ..open.clone()
+            });
+            return;
+        }
         let mut phrase = Phrase::new(&open.tail, open.end);
         let set = match phrase.ask() {
             Ok(expr) => {
@@ -1463,6 +2195,7 @@ impl Reader {
                         if let Err(stuck) = phrase.wanted::<()>("the cure in quotation marks") {
                             self.notes.push(stuck.note);
                         }
+                        skip(phrase);
                     }
                 }
             } else if let Some((text, span)) = phrase.take_text() {
@@ -1655,6 +2388,88 @@ fn moving(phrase: &mut Phrase<'_>) -> Result<Ref, Note> {
     phrase.reference().map_err(|s| s.note)
 }
 
+/// Names behind commas where a list with `then` was meant: `outline waist, side, hem`. They are put
+/// on the list before them, and noted once.
+fn bare_list(
+    phrase: &mut Phrase<'_>,
+    parts: &mut [crate::tree::Part],
+    places: &[Where],
+) -> Option<Note> {
+    let last = parts.last_mut()?;
+    let span = phrase.span();
+    let start = phrase.at;
+    let mut end = start;
+    loop {
+        if begins(phrase.peek(), places) {
+            break;
+        }
+        let Ok(edge) = phrase.edge() else { break };
+        if !matches!(edge.line, Drawn::Named(_)) || !phrase.at_stop() {
+            break;
+        }
+        match last.args.last_mut() {
+            Some(Arg::Edges(all)) => all.push(edge),
+            Some(Arg::Several(all)) => all.push(edge.line),
+            _ => break,
+        }
+        end = phrase.at;
+        if !phrase.take_sign(",") {
+            break;
+        }
+    }
+    // The comma behind the list is left for what follows.
+    phrase.at = end;
+    if end == start {
+        return None;
+    }
+    Some(
+        Note::new(span, "A comma stands here where the list goes on.")
+            .hint("Write `then` between its names: `waist then side then hem`."),
+    )
+}
+
+/// Whether going on under a heading means leaving the sheet.
+fn heading_leaves_now(heading: Heading, in_sheet: bool) -> bool {
+    in_sheet && heading.leaves()
+}
+
+/// The rows that an entry under a heading may begin with, and those that may follow.
+fn places(heading: Heading) -> (&'static [Where], &'static [Where]) {
+    match heading {
+        Heading::Levels => (&[Where::Level], &[Where::LevelMore]),
+        Heading::Uprights => (&[Where::Upright], &[]),
+        Heading::Points => (&[Where::Place], &[Where::PlaceMore]),
+        Heading::Lines | Heading::Edges => (&[Where::Line], &[Where::Leg, Where::LegMore]),
+        Heading::Darts => (&[Where::Dart], &[Where::Dart]),
+        Heading::Finish => (&[Where::Finish], &[Where::Finish]),
+        Heading::Pieces => (&[Where::Piece], &[Where::Piece]),
+        _ => (&[], &[]),
+    }
+}
+
+/// Whether a word is the first of a row of these places.
+fn begins(token: Option<&Token>, places: &[Where]) -> bool {
+    places
+        .iter()
+        .flat_map(|p| vocabulary::rows(*p))
+        .any(|row| match row.bits.first() {
+            Some(vocabulary::Bit::Word(word)) => token.is_some_and(|t| t.is_word(word)),
+            _ => false,
+        })
+}
+
+/// Whether tokens are names with commas between.
+fn are_names(tokens: &[Token]) -> bool {
+    tokens
+        .iter()
+        .all(|t| t.is_sign(",") || matches!(t.kind, Kind::Word(_)))
+}
+
+/// Whether tokens are words and nothing else.
+fn is_words(tokens: &[Token]) -> bool {
+    tokens.iter().all(|t| matches!(t.kind, Kind::Word(_)))
+}
+
 /// On to the next comma outside brackets.
 fn skip(phrase: &mut Phrase<'_>) {
     let mut depth = 0usize;
@@ -1687,6 +2502,18 @@ fn colon_at(tokens: &[Token]) -> Option<usize> {
         .iter()
         .position(|t| t.is_sign(":"))
         .filter(|_| depth > 0)
+}
+
+/// Words as one name.
+fn said(tokens: &[Token]) -> String {
+    let words: Vec<&str> = tokens
+        .iter()
+        .filter_map(|t| match &t.kind {
+            Kind::Word(word) => Some(word.as_str()),
+            _ => None,
+        })
+        .collect();
+    words.join(" ")
 }
 
 fn shorten(said: &str) -> String {

@@ -180,9 +180,9 @@ pub enum ExprKind {
     /// With a minus.
     Minus(Box<Expr>),
     /// A sum, difference, product or quotient.
-    Reckon(Op, Box<Expr>, Box<Expr>),
+    Reckon(Op, Box<Expr>, Box<Expr>, Span),
     /// A comparison.
-    Compare(Comparison, Box<Expr>, Box<Expr>),
+    Compare(Comparison, Box<Expr>, Box<Expr>, Span),
     /// `shaping is curved`.
     Is(Box<Expr>, RefName),
     /// Both.

@@ -113,6 +113,8 @@ pub struct Line {
     pub remark: Option<String>,
     /// The free text of a `why:` line.
     pub why: Option<String>,
+    /// It was noted that its words can't be told apart well, so nothing else is noted on it.
+    pub torn: bool,
 }
 
 const SIGNS: [&str; 14] = [
@@ -219,6 +221,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             return out;
         }
     }
+    let before = notes.len();
     let mut i = 0;
     while i < chars.len() {
         let c = chars[i];
@@ -236,6 +239,16 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             number_token(&chars, i, out.all.iter().rfind(|t| t.kind != Kind::Unknown))
         {
             i = next;
+            if chars[start..i].contains(&',') {
+                let said: String = chars[start..i].iter().collect();
+                notes.push(
+                    Note::new(
+                        at(number, start + 1, i - start),
+                        format!("`{said}` holds a comma, and a comma parts the pieces of a line."),
+                    )
+                    .hint(format!("I read it as `{}`.", said.replace(',', "."))),
+                );
+            }
             kind
         } else if c.is_alphabetic() {
             i += 1;
@@ -250,15 +263,28 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
                 }
             }
             Kind::Word(chars[start..i].iter().collect::<String>().to_lowercase())
+        } else if let Some(close) = in_single_quotes(&chars, i) {
+            i = close + 1;
+            Kind::Text(chars[start + 1..close].iter().collect())
+        } else if c == ';' {
+            i += 1;
+            notes.push(
+                Note::new(at(number, start + 1, 1), "I don't know the sign `;`.")
+                    .hint("I read it as a comma."),
+            );
+            Kind::Sign(",")
         } else if matches!(c, '"' | '“' | '”' | '„' | '«' | '»') {
             i += 1;
             while i < chars.len() && !matches!(chars[i], '"' | '“' | '”' | '«' | '»') {
                 i += 1;
             }
-            let said: String = chars[start + 1..i].iter().collect();
+            let mut said: String = chars[start + 1..i].iter().collect();
             if i < chars.len() {
                 i += 1;
             } else {
+                said.truncate(said.trim_end().len());
+                out.torn = true;
+                notes.truncate(before);
                 notes.push(
                     Note::new(at(number, start + 1, 1), "This text is not closed.")
                         .hint("Put `\"` at its end."),
@@ -274,6 +300,19 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             Kind::Sign(sign)
         } else {
             i += 1;
+            if c == '%' {
+                out.torn = true;
+                notes.push(
+                    Note::new(at(number, start + 1, 1), "No figure stands before this `%`.")
+                        .hint("Write `40 %`."),
+                );
+                out.all.push(Token {
+                    kind: Kind::Unknown,
+                    span: at(number, start + 1, 1),
+                    raw: c.to_string(),
+                });
+                continue;
+            }
             let shown = if c.is_control() || is_hidden(c) {
                 "a hidden sign".to_owned()
             } else {
@@ -294,6 +333,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
         if matches!(kind, Kind::Number { .. }) {
             raw = raw.split_whitespace().collect::<Vec<_>>().join(" ");
         }
+        raw.truncate(raw.trim_end().len());
         let token = Token {
             kind,
             span: at(number, start + 1, i - start),
@@ -310,6 +350,21 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
 /// Combining marks belong to the letter before them.
 fn is_mark(c: char) -> bool {
     ('\u{300}'..='\u{36f}').contains(&c)
+}
+
+/// The place of the closing single quotation mark of a text that opens here. An apostrophe inside a
+/// word closes nothing.
+fn in_single_quotes(chars: &[char], i: usize) -> Option<usize> {
+    let opens = matches!(chars.get(i), Some('\'' | '‘' | '‚'))
+        && chars.get(i + 1).is_some_and(|c| c.is_alphanumeric());
+    if !opens {
+        return None;
+    }
+    (i + 1..chars.len()).find(|&k| {
+        matches!(chars[k], '\'' | '’' | '‘')
+            && !chars[k - 1].is_whitespace()
+            && chars.get(k + 1).is_none_or(|c| !c.is_alphabetic())
+    })
 }
 
 /// Signs without ink, which come along when text is copied from elsewhere.
@@ -380,6 +435,10 @@ fn number_token(chars: &[char], start: usize, before: Option<&Token>) -> Option<
         } else if chars.get(from) == Some(&'°') {
             unit = Some(Measured::Degree);
             i = from + 1;
+        } else if matches!(chars.get(i), Some('"' | '”' | '″')) {
+            // No text begins so close behind a figure: these are the marks for inches.
+            unit = Some(Measured::Inch);
+            i += 1;
         } else {
             let word: String = chars
                 .get(from..)
@@ -415,7 +474,13 @@ fn figure(chars: &[char], start: usize) -> Option<(f64, usize, bool)> {
         .take_while(|c| c.is_ascii_digit())
         .count();
     let mut i = start + digits;
-    let point = chars.get(i) == Some(&'.') && chars.get(i + 1).is_some_and(char::is_ascii_digit);
+    let figure_at = |i: usize| chars.get(i).is_some_and(char::is_ascii_digit);
+    // `2,5` without a blank is a decimal as it is written in other lands; the reader says so.
+    let point = match chars.get(i) {
+        Some('.') => figure_at(i + 1),
+        Some(',') => digits > 0 && figure_at(i + 1),
+        _ => false,
+    };
     if digits == 0 && !point {
         return None;
     }
@@ -426,7 +491,7 @@ fn figure(chars: &[char], start: usize) -> Option<(f64, usize, bool)> {
             .count();
     }
     let said: String = chars[start..i].iter().collect();
-    let value = said.parse::<f64>().ok()?;
+    let value = said.replace(',', ".").parse::<f64>().ok()?;
     Some((value, i, !point))
 }
 
