@@ -18,7 +18,9 @@ fn main() {
             }
         };
         for i in 0..lines.len() {
-            if lines[i].trim().is_empty() { continue; }
+            if lines[i].trim().is_empty() {
+                continue;
+            }
             let mut l: Vec<String> = lines.iter().map(|s| s.to_string()).collect();
             l.remove(i);
             try_it("line left out", l.join("\n"), lines[i].into());
@@ -27,15 +29,23 @@ fn main() {
                 l.swap(i, i + 1);
                 try_it("lines swapped", l.join("\n"), lines[i].into());
             }
-            if lines[i].trim().starts_with("why") { continue; }
+            if lines[i].trim().starts_with("why") {
+                continue;
+            }
             let words: Vec<&str> = lines[i].split(' ').collect();
             for w in 0..words.len() {
-                if words[w].is_empty() { continue; }
+                if words[w].is_empty() {
+                    continue;
+                }
                 let mut l: Vec<String> = lines.iter().map(|s| s.to_string()).collect();
                 let mut ww = words.clone();
                 ww.remove(w);
                 l[i] = ww.join(" ");
-                try_it("word left out", l.join("\n"), format!("{} -- {}", words[w], lines[i]));
+                try_it(
+                    "word left out",
+                    l.join("\n"),
+                    format!("{} -- {}", words[w], lines[i]),
+                );
                 let c: Vec<char> = words[w].chars().collect();
                 if c.len() > 3 && c[0].is_alphabetic() && !lines[i][..].contains('"') {
                     let mut cc = c.clone();

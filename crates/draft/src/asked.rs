@@ -4,7 +4,9 @@ use measure::Length;
 
 use crate::note::Note;
 use crate::said;
-use crate::tree::{Check, Drawn, EdgeRef, Entry, Heading, Piecewise, Ref, Says, Seam, Truing, Weight};
+use crate::tree::{
+    Check, Drawn, EdgeRef, Entry, Heading, Piecewise, Ref, Says, Seam, Truing, Weight,
+};
 use crate::walk::{Dim, Walker};
 use crate::worked::{EdgeName, Finding, Quantity, ResultValue, SeamMade};
 
@@ -24,7 +26,9 @@ impl<'a> Walker<'a> {
                 }
                 self.by = usize::MAX;
                 self.deps = 0;
-                let Some(name) = entry.head.names.first() else { return };
+                let Some(name) = entry.head.names.first() else {
+                    return;
+                };
                 let Some(key) = self.key(name) else { return };
                 let num = self.value(value, None);
                 self.put_number(name, key, num);
@@ -82,9 +86,18 @@ impl<'a> Walker<'a> {
         }
         for truing in &seam.truings {
             let moving = match truing {
-                Truing::Between { from, to, moving, span, .. } => {
+                Truing::Between {
+                    from,
+                    to,
+                    moving,
+                    span,
+                    ..
+                } => {
                     if seam.sides.as_ref().is_none_or(|s| s.1.is_none()) {
-                        self.note(Note::new(*span, "There are no two sides to true here.").hint("Say what is sewn to what first."));
+                        self.note(
+                            Note::new(*span, "There are no two sides to true here.")
+                                .hint("Say what is sewn to what first."),
+                        );
                         continue;
                     }
                     if ok {
@@ -102,13 +115,25 @@ impl<'a> Walker<'a> {
                     }
                     moving
                 }
-                Truing::Make { left, right, moving, .. } => {
+                Truing::Make {
+                    left,
+                    right,
+                    moving,
+                    ..
+                } => {
                     let (a, b) = (self.sum(left), self.sum(right));
                     if let (Some(a), Some(b)) = (a, b)
                         && !a.dim.fits(b.dim)
                         && !self.bare_length(a.dim, right)
                     {
-                        self.note(Note::new(right.span, format!("I can't make {} agree with {}.", a.dim.shown(), b.dim.shown())));
+                        self.note(Note::new(
+                            right.span,
+                            format!(
+                                "I can't make {} agree with {}.",
+                                a.dim.shown(),
+                                b.dim.shown()
+                            ),
+                        ));
                     }
                     moving
                 }
@@ -137,11 +162,18 @@ impl<'a> Walker<'a> {
             let (piece, name) = match &edge.line {
                 Drawn::Named(r) => {
                     let name = self.joined(&r.parts[..1])?.shown();
-                    let owner = if r.parts.len() > 1 { self.owner(&r.parts[1..]) } else { None };
+                    let owner = if r.parts.len() > 1 {
+                        self.owner(&r.parts[1..])
+                    } else {
+                        None
+                    };
                     let piece = match owner {
                         Some(o) => {
                             let draft = self.draft_of(&o);
-                            let key = o.piece.map(|p| &draft.pieces[p].key).or(o.sheet.and_then(|s| draft.scopes[s].key.as_ref()));
+                            let key = o
+                                .piece
+                                .map(|p| &draft.pieces[p].key)
+                                .or(o.sheet.and_then(|s| draft.scopes[s].key.as_ref()));
                             key.map_or_else(String::new, crate::walk::Key::shown)
                         }
                         None => String::new(),
@@ -160,14 +192,25 @@ impl<'a> Walker<'a> {
         let mut out = Vec::new();
         let later = self.later.clone();
         for (_, entry, locals) in later {
-            let Says::Seam(Seam { sides: Some((one, other)), ease, .. }) = &entry.says else { continue };
+            let Says::Seam(Seam {
+                sides: Some((one, other)),
+                ease,
+                ..
+            }) = &entry.says
+            else {
+                continue;
+            };
             if entry.spoilt {
                 continue;
             }
             self.locals.clone_from(&locals);
-            let Some(name) = entry.head.names.first() else { continue };
+            let Some(name) = entry.head.names.first() else {
+                continue;
+            };
             let Some(key) = self.key(name) else { continue };
-            let Some((a, a_length)) = self.side(one) else { continue };
+            let Some((a, a_length)) = self.side(one) else {
+                continue;
+            };
             let (b, b_length) = match other {
                 Some(other) => match self.side(other) {
                     Some(side) => side,
@@ -175,9 +218,27 @@ impl<'a> Walker<'a> {
                 },
                 None => (Vec::new(), a_length),
             };
-            let ease = ease.as_ref().and_then(|e| self.of_kind(e, Dim::Length)).unwrap_or(0.0);
-            let (Some(al), Some(bl), Some(el)) = (Length::try_mm(a_length), Length::try_mm(b_length), Length::try_mm(ease)) else { continue };
-            out.push(SeamMade { name: key.shown(), a, b, a_length: al, b_length: bl, ease: el, difference: al - bl - el, before: None });
+            let ease = ease
+                .as_ref()
+                .and_then(|e| self.of_kind(e, Dim::Length))
+                .unwrap_or(0.0);
+            let (Some(al), Some(bl), Some(el)) = (
+                Length::try_mm(a_length),
+                Length::try_mm(b_length),
+                Length::try_mm(ease),
+            ) else {
+                continue;
+            };
+            out.push(SeamMade {
+                name: key.shown(),
+                a,
+                b,
+                a_length: al,
+                b_length: bl,
+                ease: el,
+                difference: al - bl - el,
+                before: None,
+            });
         }
         self.locals.clear();
         out
@@ -188,18 +249,25 @@ impl<'a> Walker<'a> {
         let mut out = Vec::new();
         let later = self.later.clone();
         for (_, entry, locals) in later {
-            let (Says::Value(value), Heading::Results) = (&entry.says, entry.heading) else { continue };
+            let (Says::Value(value), Heading::Results) = (&entry.says, entry.heading) else {
+                continue;
+            };
             if entry.spoilt {
                 continue;
             }
             self.locals.clone_from(&locals);
             self.by = usize::MAX;
             self.deps = 0;
-            let Some(name) = entry.head.names.first() else { continue };
+            let Some(name) = entry.head.names.first() else {
+                continue;
+            };
             let Some(key) = self.key(name) else { continue };
             let num = self.value(value, None);
             if let Some(num) = num {
-                out.push(ResultValue { name: key.shown(), value: self.quantity(num) });
+                out.push(ResultValue {
+                    name: key.shown(),
+                    value: self.quantity(num),
+                });
             }
             self.put_number(name, key, num);
         }
@@ -211,13 +279,19 @@ impl<'a> Walker<'a> {
     pub(crate) fn checks(&mut self) {
         let later = self.later.clone();
         for (_, entry, locals) in later {
-            let Says::Check(check) = &entry.says else { continue };
+            let Says::Check(check) = &entry.says else {
+                continue;
+            };
             if entry.spoilt {
                 continue;
             }
             self.locals.clone_from(&locals);
             if self.ask(&check.when) == Some(true) {
-                let rule = entry.head.names.first().map_or_else(String::new, said::name);
+                let rule = entry
+                    .head
+                    .names
+                    .first()
+                    .map_or_else(String::new, said::name);
                 self.speaks(&rule, check);
             }
         }
@@ -247,11 +321,32 @@ impl<'a> Walker<'a> {
         let says = told(self, &check.says);
         let cure = (!check.cure.is_empty()).then(|| told(self, &check.cure));
         let place = check.at.as_ref().map_or_else(String::new, said::reference);
-        self.findings.push(Finding { rule: rule.to_owned(), weight: check.weight, place, amount, says, cure });
+        self.findings.push(Finding {
+            rule: rule.to_owned(),
+            weight: check.weight,
+            place,
+            amount,
+            says,
+            cure,
+        });
     }
 
     /// A finding of our own.
-    pub(crate) fn finding(&mut self, rule: &str, weight: Weight, place: String, says: String, cure: Option<String>) {
-        self.findings.push(Finding { rule: rule.to_owned(), weight, place, amount: None, says, cure });
+    pub(crate) fn finding(
+        &mut self,
+        rule: &str,
+        weight: Weight,
+        place: String,
+        says: String,
+        cure: Option<String>,
+    ) {
+        self.findings.push(Finding {
+            rule: rule.to_owned(),
+            weight,
+            place,
+            amount: None,
+            says,
+            cure,
+        });
     }
 }

@@ -7,7 +7,9 @@ use measure::{Angle, Curve, Length, Motion, Point, Vector};
 
 use crate::note::{Note, Span};
 use crate::said;
-use crate::tree::{Arg, Drawn, EdgeRef, End, Entry, Expr, Heading, Makes, Part, Ref, RefName, Says};
+use crate::tree::{
+    Arg, Drawn, EdgeRef, End, Entry, Expr, Heading, Makes, Part, Ref, RefName, Says,
+};
 use crate::vocabulary::{Id, Slot};
 use crate::walk::{Dim, Found, Key, Owner, Thing, ThingKind, Walker, value_of};
 
@@ -62,9 +64,14 @@ impl<'a> Walker<'a> {
             return;
         }
         if entry.head.names.len() != 1 && self.dry() {
-            self.note(Note::new(entry.head.span, "One line makes one thing here.").hint("Write a line for each."));
+            self.note(
+                Note::new(entry.head.span, "One line makes one thing here.")
+                    .hint("Write a line for each."),
+            );
         }
-        let Some(name) = entry.head.names.first() else { return };
+        let Some(name) = entry.head.names.first() else {
+            return;
+        };
         let Some(key) = self.key(name) else { return };
         match (&entry.says, entry.heading) {
             (Says::Value(_), _) => {
@@ -74,10 +81,13 @@ impl<'a> Walker<'a> {
             }
             (Says::Parts(parts), Heading::Levels) => {
                 let y = self.level(parts);
-                let body = parts.iter().find(|p| p.row.id == Id::BodyLevel).and_then(|p| match &p.args[..] {
-                    [Arg::Word(w, _)] => Some(w.clone()),
-                    _ => None,
-                });
+                let body = parts
+                    .iter()
+                    .find(|p| p.row.id == Id::BodyLevel)
+                    .and_then(|p| match &p.args[..] {
+                        [Arg::Word(w, _)] => Some(w.clone()),
+                        _ => None,
+                    });
                 let thing = self.or_unknown(y.map(Thing::Level), ThingKind::Level);
                 self.put_drawn(name, key, thing, None, body);
             }
@@ -94,6 +104,7 @@ impl<'a> Walker<'a> {
             }
             (Says::Parts(parts), Heading::Lines | Heading::Edges) => {
                 let line = self.line(parts, entry.head.span);
+                self.softens(parts, &key);
                 let thing = self.or_unknown(line.map(|c| Thing::Line(Rc::new(c))), ThingKind::Line);
                 let scope = self.scope;
                 if entry.heading == Heading::Edges && !self.scopes[scope].edges.contains(&key) {
@@ -104,10 +115,31 @@ impl<'a> Walker<'a> {
             (Says::Parts(parts), Heading::Darts) => match self.dart(parts, entry.head.span) {
                 // A dart that takes out nothing is not there.
                 Some(None) if !self.dry() => {}
-                Some(Some(dart)) => self.put_drawn(name, key, Thing::Dart(Rc::new(dart)), None, None),
+                Some(Some(dart)) => {
+                    self.put_drawn(name, key, Thing::Dart(Rc::new(dart)), None, None)
+                }
                 _ => self.put_drawn(name, key, Thing::Unknown(ThingKind::Dart), None, None),
             },
             _ => {}
+        }
+    }
+
+    /// Remembers which corners of a line were softened: their points keep their names on the curve.
+    fn softens(&mut self, parts: &[Part], line: &Key) {
+        if self.dry() || self.redrawing {
+            return;
+        }
+        for part in parts
+            .iter()
+            .filter(|p| matches!(p.row.id, Id::SoftenOver | Id::SoftenRadius))
+        {
+            if let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first()
+                && let [one] = &r.parts[..]
+                && let Some(point) = self.key(one)
+            {
+                let scope = self.scope;
+                self.scopes[scope].softened.push((line.clone(), point));
+            }
         }
     }
 
@@ -127,7 +159,10 @@ impl<'a> Walker<'a> {
             {
                 let key = self.key(one)?;
                 let scope = self.scope;
-                if self.scope_drawn(scope, &key).is_some_and(|h| h.what.kind() == ThingKind::Level) {
+                if self
+                    .scope_drawn(scope, &key)
+                    .is_some_and(|h| h.what.kind() == ThingKind::Level)
+                {
                     return Some(key);
                 }
             }
@@ -160,7 +195,11 @@ impl<'a> Walker<'a> {
             Arg::Drawn(drawn) => self.thing(drawn, slot),
             Arg::Edge(edge) => {
                 let curve = self.line_of(edge)?;
-                Some(if self.dry() { Thing::Unknown(ThingKind::Line) } else { Thing::Line(curve) })
+                Some(if self.dry() {
+                    Thing::Unknown(ThingKind::Line)
+                } else {
+                    Thing::Line(curve)
+                })
             }
             _ => None,
         }
@@ -189,7 +228,9 @@ impl<'a> Walker<'a> {
         if !self.dry() {
             return None;
         }
-        Curve::line(Point::new(0.0, 0.0), Point::new(0.0, 100.0)).ok().map(Rc::new)
+        Curve::line(Point::new(0.0, 0.0), Point::new(0.0, 100.0))
+            .ok()
+            .map(Rc::new)
     }
 
     // Levels and uprights.
@@ -199,9 +240,16 @@ impl<'a> Walker<'a> {
         match part.row.id {
             Id::AtTop => Some(0.0),
             Id::Below | Id::Above => {
-                let (d, r) = (self.length_arg(part, 0), self.thing_arg(part, 1, Slot::Spot));
+                let (d, r) = (
+                    self.length_arg(part, 0),
+                    self.thing_arg(part, 1, Slot::Spot),
+                );
                 let y = self.down_of(r?, part.span, "a level or a point")?;
-                Some(if part.row.id == Id::Below { y + d? } else { y - d? })
+                Some(if part.row.id == Id::Below {
+                    y + d?
+                } else {
+                    y - d?
+                })
             }
             _ => None,
         }
@@ -212,7 +260,10 @@ impl<'a> Walker<'a> {
         match part.row.id {
             Id::AtLeft => Some(0.0),
             Id::FromRuling => {
-                let (d, r) = (self.length_arg(part, 0), self.thing_arg(part, 1, Slot::Spot));
+                let (d, r) = (
+                    self.length_arg(part, 0),
+                    self.thing_arg(part, 1, Slot::Spot),
+                );
                 let x = self.across_of(r?, part.span, "an upright or a point")?;
                 Some(x + d?)
             }
@@ -224,11 +275,19 @@ impl<'a> Walker<'a> {
         match thing {
             Thing::Level(y) => Some(y),
             Thing::Point(p) => Some(p.y),
-            Thing::Unknown(ThingKind::Level | ThingKind::Point | ThingKind::Any) if self.dry() => Some(0.0),
+            Thing::Unknown(ThingKind::Level | ThingKind::Point | ThingKind::Any) if self.dry() => {
+                Some(0.0)
+            }
             Thing::Unknown(ThingKind::Any) => None,
             other => {
                 if !(matches!(other, Thing::Unknown(_)) && !self.dry()) {
-                    self.note(Note::new(span, format!("Down the paper I count from {wants}, and this is {}.", other.kind().shown())));
+                    self.note(Note::new(
+                        span,
+                        format!(
+                            "Down the paper I count from {wants}, and this is {}.",
+                            other.kind().shown()
+                        ),
+                    ));
                 }
                 None
             }
@@ -239,11 +298,21 @@ impl<'a> Walker<'a> {
         match thing {
             Thing::Upright(x) => Some(x),
             Thing::Point(p) => Some(p.x),
-            Thing::Unknown(ThingKind::Upright | ThingKind::Point | ThingKind::Any) if self.dry() => Some(0.0),
+            Thing::Unknown(ThingKind::Upright | ThingKind::Point | ThingKind::Any)
+                if self.dry() =>
+            {
+                Some(0.0)
+            }
             Thing::Unknown(ThingKind::Any) => None,
             other => {
                 if !(matches!(other, Thing::Unknown(_)) && !self.dry()) {
-                    self.note(Note::new(span, format!("Across the paper I count from {wants}, and this is {}.", other.kind().shown())));
+                    self.note(Note::new(
+                        span,
+                        format!(
+                            "Across the paper I count from {wants}, and this is {}.",
+                            other.kind().shown()
+                        ),
+                    ));
                 }
                 None
             }
@@ -270,11 +339,22 @@ impl<'a> Walker<'a> {
                 _ => return None,
             },
             Id::AtCrossing => {
-                let (a, b) = (self.thing_arg(first, 0, Slot::Spot), self.thing_arg(first, 1, Slot::Spot));
+                let (a, b) = (
+                    self.thing_arg(first, 0, Slot::Spot),
+                    self.thing_arg(first, 1, Slot::Spot),
+                );
                 for thing in [a?, b?] {
                     match thing.kind() {
-                        ThingKind::Level => y = Some(if let Thing::Level(v) = thing { v } else { 0.0 }),
-                        ThingKind::Upright => x = Some(if let Thing::Upright(v) = thing { v } else { 0.0 }),
+                        ThingKind::Level => {
+                            y = Some(if let Thing::Level(v) = thing { v } else { 0.0 })
+                        }
+                        ThingKind::Upright => {
+                            x = Some(if let Thing::Upright(v) = thing {
+                                v
+                            } else {
+                                0.0
+                            })
+                        }
                         ThingKind::Any => {
                             if !self.dry() {
                                 return None;
@@ -283,16 +363,29 @@ impl<'a> Walker<'a> {
                         }
                         other => {
                             self.note(
-                                Note::new(span, format!("A level and an upright cross; this is {}.", other.shown()))
-                                    .hint("Where lines cross, write `where … meets …`."),
+                                Note::new(
+                                    span,
+                                    format!(
+                                        "A level and an upright cross; this is {}.",
+                                        other.shown()
+                                    ),
+                                )
+                                .hint("Where lines cross, write `where … meets …`."),
                             );
                             return None;
                         }
                     }
                 }
                 if x.is_none() || y.is_none() {
-                    let what = if x.is_none() { "Two levels" } else { "Two uprights" };
-                    self.note(Note::new(span, format!("{what} never cross.")).hint("Name a level and an upright."));
+                    let what = if x.is_none() {
+                        "Two levels"
+                    } else {
+                        "Two uprights"
+                    };
+                    self.note(
+                        Note::new(span, format!("{what} never cross."))
+                            .hint("Name a level and an upright."),
+                    );
                     return None;
                 }
             }
@@ -313,23 +406,45 @@ impl<'a> Walker<'a> {
                         } else {
                             "This point is placed down but not across yet."
                         };
-                        let hint = if up_down { "Say from what: `down 3 in from waist line`." } else { "Say from what: `outward 3 in from centre line`." };
+                        let hint = if up_down {
+                            "Say from what: `down 3 in from waist line`."
+                        } else {
+                            "Say from what: `outward 3 in from centre line`."
+                        };
                         self.note(Note::new(part.span, says).hint(hint));
                         return None;
                     };
-                    *v += if matches!(part.row.id, Id::Down | Id::Outward) { d } else { -d };
+                    *v += if matches!(part.row.id, Id::Down | Id::Outward) {
+                        d
+                    } else {
+                        -d
+                    };
                 }
                 Id::UpFrom | Id::DownFrom => {
-                    let (d, r) = (self.length_arg(part, 0), self.thing_arg(part, 1, Slot::Spot));
+                    let (d, r) = (
+                        self.length_arg(part, 0),
+                        self.thing_arg(part, 1, Slot::Spot),
+                    );
                     let from = self.down_of(r?, part.span, "a level or a point")?;
                     let d = d?;
-                    y = Some(if part.row.id == Id::DownFrom { from + d } else { from - d });
+                    y = Some(if part.row.id == Id::DownFrom {
+                        from + d
+                    } else {
+                        from - d
+                    });
                 }
                 Id::InwardFrom | Id::OutwardFrom => {
-                    let (d, r) = (self.length_arg(part, 0), self.thing_arg(part, 1, Slot::Spot));
+                    let (d, r) = (
+                        self.length_arg(part, 0),
+                        self.thing_arg(part, 1, Slot::Spot),
+                    );
                     let from = self.across_of(r?, part.span, "an upright or a point")?;
                     let d = d?;
-                    x = Some(if part.row.id == Id::OutwardFrom { from + d } else { from - d });
+                    x = Some(if part.row.id == Id::OutwardFrom {
+                        from + d
+                    } else {
+                        from - d
+                    });
                 }
                 Id::Reaching => {
                     let (d, p) = (self.length_arg(part, 0), self.point_arg(part, 1));
@@ -343,15 +458,26 @@ impl<'a> Walker<'a> {
             }
         }
         let (Some(x), Some(y)) = (x, y) else {
-            let says = if x.is_none() { "This point is placed down but not across." } else { "This point is placed across but not down." };
-            let hint = if x.is_none() { "Add how far it lies from an upright: `outward 3 in from centre line`." } else { "Add how far it lies from a level: `down 3 in from waist line`." };
+            let says = if x.is_none() {
+                "This point is placed down but not across."
+            } else {
+                "This point is placed across but not down."
+            };
+            let hint = if x.is_none() {
+                "Add how far it lies from an upright: `outward 3 in from centre line`."
+            } else {
+                "Add how far it lies from a level: `down 3 in from waist line`."
+            };
             self.note(Note::new(span, says).hint(hint));
             return None;
         };
         let p = Point::new(x, y);
         if !p.is_finite() || x.abs() > 1e6 || y.abs() > 1e6 {
             if !self.dry() {
-                self.note(Note::new(span, "This point lies far off any paper.").hint("Look at the lengths in it."));
+                self.note(
+                    Note::new(span, "This point lies far off any paper.")
+                        .hint("Look at the lengths in it."),
+                );
                 return None;
             }
             return Some(Point::default());
@@ -359,7 +485,15 @@ impl<'a> Walker<'a> {
         Some(p)
     }
 
-    fn reach(&mut self, d: f64, p: Point, x: &mut Option<f64>, y: &mut Option<f64>, side: Option<Side>, span: Span) -> Option<()> {
+    fn reach(
+        &mut self,
+        d: f64,
+        p: Point,
+        x: &mut Option<f64>,
+        y: &mut Option<f64>,
+        side: Option<Side>,
+        span: Span,
+    ) -> Option<()> {
         if self.dry() {
             (*x, *y) = (Some(0.0), Some(0.0));
             return Some(());
@@ -369,7 +503,11 @@ impl<'a> Walker<'a> {
             (Some(upright), None) => (upright - p.x, p.y),
             _ => {
                 self.note(
-                    Note::new(span, "`reaching` wants a level or an upright on to which it swings.").hint("Begin with `at` and one ruling."),
+                    Note::new(
+                        span,
+                        "`reaching` wants a level or an upright on to which it swings.",
+                    )
+                    .hint("Begin with `at` and one ruling."),
                 );
                 return None;
             }
@@ -378,7 +516,10 @@ impl<'a> Walker<'a> {
         if left < -1e-9 {
             let shown = self.shown_mm(d);
             let far = self.shown_mm(fixed.abs());
-            self.note(Note::new(span, format!("{shown} does not reach: the ruling is {far} away.")));
+            self.note(Note::new(
+                span,
+                format!("{shown} does not reach: the ruling is {far} away."),
+            ));
             return None;
         }
         let run = left.max(0.0).sqrt();
@@ -393,7 +534,9 @@ impl<'a> Walker<'a> {
     }
 
     pub(crate) fn shown_mm(&self, mm: f64) -> String {
-        Length::try_mm(mm).map_or_else(String::new, |l| measure::fraction::show(l, self.purpose.shown))
+        Length::try_mm(mm).map_or_else(String::new, |l| {
+            measure::fraction::show(l, self.purpose.shown)
+        })
     }
 
     /// A point made from others.
@@ -402,7 +545,10 @@ impl<'a> Walker<'a> {
         let nothing = Some(Point::default());
         match part.row.id {
             Id::Where => {
-                let (a, b) = (self.thing_arg(part, 0, Slot::Straight), self.thing_arg(part, 1, Slot::Straight));
+                let (a, b) = (
+                    self.thing_arg(part, 0, Slot::Straight),
+                    self.thing_arg(part, 1, Slot::Straight),
+                );
                 let nearest = match parts.iter().find(|p| p.row.id == Id::Nearest) {
                     Some(p) => Some(self.point_arg(p, 0)?),
                     None => None,
@@ -414,7 +560,11 @@ impl<'a> Walker<'a> {
                 self.meeting(&a, &b, nearest, part)
             }
             Id::AlongBy => {
-                let (e, d, p) = (self.edge_arg(part, 0), self.length_arg(part, 1), self.point_arg(part, 2));
+                let (e, d, p) = (
+                    self.edge_arg(part, 0),
+                    self.length_arg(part, 1),
+                    self.point_arg(part, 2),
+                );
                 let toward = match parts.iter().find(|p| p.row.id == Id::GoingToward) {
                     Some(p) => Some(self.point_arg(p, 0)?),
                     None => None,
@@ -432,31 +582,47 @@ impl<'a> Walker<'a> {
                 let s = if forward { start + d } else { start - d };
                 if s < -1e-6 || s > whole + 1e-6 {
                     let shown = self.shown_mm(d);
-                    self.note(Note::new(part.span, format!("The line ends before {shown}.")).hint("It is not that long."));
+                    self.note(
+                        Note::new(part.span, format!("The line ends before {shown}."))
+                            .hint("It is not that long."),
+                    );
                     return None;
                 }
                 Some(e.at(Length::mm(s.clamp(0.0, whole))).point)
             }
             Id::AlongAt => {
-                let (e, k) = (self.edge_arg(part, 0), self.number_arg(part, 1, Dim::Number));
+                let (e, k) = (
+                    self.edge_arg(part, 0),
+                    self.number_arg(part, 1, Dim::Number),
+                );
                 let (e, k) = (e?, k?);
                 if dry {
                     return nothing;
                 }
                 if !(-1e-9..=1.0 + 1e-9).contains(&k) {
-                    self.note(Note::new(part.span, "On a line a share lies between 0 and 1."));
+                    self.note(Note::new(
+                        part.span,
+                        "On a line a share lies between 0 and 1.",
+                    ));
                     return None;
                 }
                 Some(e.at(e.length() * k.clamp(0.0, 1.0)).point)
             }
             Id::FromToward => {
-                let (a, b, d) = (self.point_arg(part, 0), self.point_arg(part, 1), self.length_arg(part, 2));
+                let (a, b, d) = (
+                    self.point_arg(part, 0),
+                    self.point_arg(part, 1),
+                    self.length_arg(part, 2),
+                );
                 let (a, b, d) = (a?, b?, d?);
                 if dry {
                     return nothing;
                 }
                 let Some(way) = (b - a).unit() else {
-                    self.note(Note::new(part.span, "The two points are the same, so there is no way from one to the other."));
+                    self.note(Note::new(
+                        part.span,
+                        "The two points are the same, so there is no way from one to the other.",
+                    ));
                     return None;
                 };
                 Some(a + way * d)
@@ -466,7 +632,11 @@ impl<'a> Walker<'a> {
                 Some(a?.toward(b?, 0.5))
             }
             Id::BetweenAt => {
-                let (a, b, k) = (self.point_arg(part, 0), self.point_arg(part, 1), self.number_arg(part, 2, Dim::Number));
+                let (a, b, k) = (
+                    self.point_arg(part, 0),
+                    self.point_arg(part, 1),
+                    self.number_arg(part, 2, Dim::Number),
+                );
                 let (a, b, k) = (a?, b?, k?);
                 if dry {
                     return nothing;
@@ -474,14 +644,24 @@ impl<'a> Walker<'a> {
                 Some(a.toward(b, k))
             }
             Id::SquareTo => {
-                let (e, p, d) = (self.thing_arg(part, 0, Slot::Straight), self.point_arg(part, 1), self.length_arg(part, 2));
+                let (e, p, d) = (
+                    self.thing_arg(part, 0, Slot::Straight),
+                    self.point_arg(part, 1),
+                    self.length_arg(part, 2),
+                );
                 let (e, p, d) = (e?, p?, d?);
                 if dry {
                     return nothing;
                 }
                 let along = self.direction_at(&e, p)?;
                 let mut off = along.left();
-                let wanted = side.unwrap_or(if along.x.abs() > along.y.abs() { Side::Down } else { Side::Outward }).way();
+                let wanted = side
+                    .unwrap_or(if along.x.abs() > along.y.abs() {
+                        Side::Down
+                    } else {
+                        Side::Outward
+                    })
+                    .way();
                 if off.dot(wanted) < 0.0 {
                     off = -off;
                 }
@@ -494,7 +674,11 @@ impl<'a> Walker<'a> {
                 Some(foot + off * d)
             }
             Id::TurnPoint => {
-                let (a, b, x) = (self.point_arg(part, 0), self.point_arg(part, 1), self.number_arg(part, 2, Dim::Angle));
+                let (a, b, x) = (
+                    self.point_arg(part, 0),
+                    self.point_arg(part, 1),
+                    self.number_arg(part, 2, Dim::Angle),
+                );
                 let (a, b, x) = (a?, b?, x?);
                 if dry {
                     return nothing;
@@ -503,7 +687,10 @@ impl<'a> Walker<'a> {
                 Some(Motion::turn(b, turn).point(a))
             }
             Id::ReflectPoint => {
-                let (a, over) = (self.point_arg(part, 0), self.thing_arg(part, 1, Slot::Straight));
+                let (a, over) = (
+                    self.point_arg(part, 0),
+                    self.thing_arg(part, 1, Slot::Straight),
+                );
                 let (a, over) = (a?, over?);
                 if dry {
                     return nothing;
@@ -530,41 +717,70 @@ impl<'a> Walker<'a> {
                 if dry {
                     return nothing;
                 }
-                Some(if part.row.id == Id::StartOf { e.start() } else { e.end() })
+                Some(if part.row.id == Id::StartOf {
+                    e.start()
+                } else {
+                    e.end()
+                })
             }
             _ => None,
         }
     }
 
-    fn compass(&mut self, d: f64, p: Point, f: f64, q: Point, side: Option<Side>, span: Span) -> Option<Point> {
+    fn compass(
+        &mut self,
+        d: f64,
+        p: Point,
+        f: f64,
+        q: Point,
+        side: Option<Side>,
+        span: Span,
+    ) -> Option<Point> {
         let apart = (q - p).size();
         let Some(way) = (q - p).unit() else {
-            self.note(Note::new(span, "Both strokes are struck from the same point."));
+            self.note(Note::new(
+                span,
+                "Both strokes are struck from the same point.",
+            ));
             return None;
         };
         let along = (d * d - f * f + apart * apart) / (2.0 * apart);
         let off2 = d * d - along * along;
         if off2 < -1e-6 * apart.max(1.0) {
             let (a, b, c) = (self.shown_mm(d), self.shown_mm(f), self.shown_mm(apart));
-            self.note(Note::new(span, format!("{a} and {b} do not meet: the two points are {c} apart.")));
+            self.note(Note::new(
+                span,
+                format!("{a} and {b} do not meet: the two points are {c} apart."),
+            ));
             return None;
         }
         let off = way.left() * off2.max(0.0).sqrt();
         let foot = p + way * along;
         let (one, two) = (foot + off, foot - off);
         let wanted = side.map_or(Vector::OUTWARD, Side::way);
-        Some(if (one - foot).dot(wanted) >= (two - foot).dot(wanted) { one } else { two })
+        Some(if (one - foot).dot(wanted) >= (two - foot).dot(wanted) {
+            one
+        } else {
+            two
+        })
     }
 
     /// Where two lines or rulings meet.
     fn meeting(&mut self, a: &Thing, b: &Thing, near: Option<Point>, part: &Part) -> Option<Point> {
         let mut found: Vec<Point> = match (a, b) {
-            (Thing::Line(c), Thing::Line(e)) => c.crossings(e).into_iter().map(|x| x.point).collect(),
+            (Thing::Line(c), Thing::Line(e)) => {
+                c.crossings(e).into_iter().map(|x| x.point).collect()
+            }
             (Thing::Line(c), ruling) | (ruling, Thing::Line(c)) => {
                 let (on, way) = ruling_line(ruling)?;
-                c.crossings_straight(on, way).into_iter().map(|x| x.1).collect()
+                c.crossings_straight(on, way)
+                    .into_iter()
+                    .map(|x| x.1)
+                    .collect()
             }
-            (Thing::Level(y), Thing::Upright(x)) | (Thing::Upright(x), Thing::Level(y)) => vec![Point::new(*x, *y)],
+            (Thing::Level(y), Thing::Upright(x)) | (Thing::Upright(x), Thing::Level(y)) => {
+                vec![Point::new(*x, *y)]
+            }
             _ => Vec::new(),
         };
         if found.is_empty() {
@@ -575,10 +791,15 @@ impl<'a> Walker<'a> {
             };
             if let (Some(a), Some(b)) = (longer(a), longer(b)) {
                 found = match (&a, &b) {
-                    (Thing::Line(c), Thing::Line(e)) => c.crossings(e).into_iter().map(|x| x.point).collect(),
+                    (Thing::Line(c), Thing::Line(e)) => {
+                        c.crossings(e).into_iter().map(|x| x.point).collect()
+                    }
                     (Thing::Line(c), ruling) | (ruling, Thing::Line(c)) => {
                         let (on, way) = ruling_line(ruling)?;
-                        c.crossings_straight(on, way).into_iter().map(|x| x.1).collect()
+                        c.crossings_straight(on, way)
+                            .into_iter()
+                            .map(|x| x.1)
+                            .collect()
                     }
                     _ => Vec::new(),
                 };
@@ -597,7 +818,13 @@ impl<'a> Walker<'a> {
                     _ => String::new(),
                 })
                 .collect();
-            self.note(Note::new(part.span, format!("With these numbers the {} and the {} do not meet.", names[0], names[1])));
+            self.note(Note::new(
+                part.span,
+                format!(
+                    "With these numbers the {} and the {} do not meet.",
+                    names[0], names[1]
+                ),
+            ));
         }
         found.first().copied()
     }
@@ -607,7 +834,10 @@ impl<'a> Walker<'a> {
         let near = curve.nearest(p);
         if near.distance.in_mm() > NEAR_LINE {
             let far = self.shown_mm(near.distance.in_mm());
-            self.note(Note::new(span, format!("The point does not lie on that line: it is {far} away.")));
+            self.note(Note::new(
+                span,
+                format!("The point does not lie on that line: it is {far} away."),
+            ));
             return None;
         }
         Some(near.along.in_mm())
@@ -629,11 +859,20 @@ impl<'a> Walker<'a> {
             Thing::Line(c) => {
                 let (a, b) = (c.start(), c.end());
                 let Some(way) = (b - a).unit() else {
-                    self.note(Note::new(span, "A line that comes back to its beginning can't be turned over."));
+                    self.note(Note::new(
+                        span,
+                        "A line that comes back to its beginning can't be turned over.",
+                    ));
                     return None;
                 };
-                if c.flatten(Length::mm(0.05)).iter().any(|p| way.cross(*p - a).abs() > 0.5) {
-                    self.note(Note::new(span, "I can turn things over a straight line only, and this one is curved."));
+                if c.flatten(Length::mm(0.05))
+                    .iter()
+                    .any(|p| way.cross(*p - a).abs() > 0.5)
+                {
+                    self.note(Note::new(
+                        span,
+                        "I can turn things over a straight line only, and this one is curved.",
+                    ));
                     return None;
                 }
                 Some(Motion::reflect(a, way))
@@ -663,7 +902,14 @@ impl<'a> Walker<'a> {
                     return self.dry().then_some(found.what);
                 }
                 if !takes(slot, kind) {
-                    let note = Note::new(r.span, format!("`{said}` is {}; here I want {}.", kind.shown(), slot.wants()));
+                    let note = Note::new(
+                        r.span,
+                        format!(
+                            "`{said}` is {}; here I want {}.",
+                            kind.shown(),
+                            slot.wants()
+                        ),
+                    );
                     self.note(note);
                     return None;
                 }
@@ -679,17 +925,34 @@ impl<'a> Walker<'a> {
                 let made = match body.makes {
                     Makes::Point => self.place(&body.parts).map(Thing::Point),
                     Makes::Level => self.level(&body.parts).map(Thing::Level),
-                    Makes::Line => self.line(&body.parts, body.span).map(|c| Thing::Line(Rc::new(c))),
+                    Makes::Line => self
+                        .line(&body.parts, body.span)
+                        .map(|c| Thing::Line(Rc::new(c))),
                 }?;
                 let kind = made.kind();
                 if !takes(slot, kind) {
-                    self.note(Note::new(body.span, format!("In brackets stands {}; here I want {}.", kind.shown(), slot.wants())));
+                    self.note(Note::new(
+                        body.span,
+                        format!(
+                            "In brackets stands {}; here I want {}.",
+                            kind.shown(),
+                            slot.wants()
+                        ),
+                    ));
                     return None;
                 }
-                Some(if self.dry() { Thing::Unknown(kind) } else { made })
+                Some(if self.dry() {
+                    Thing::Unknown(kind)
+                } else {
+                    made
+                })
             }
             Drawn::EndOf(end, of, span) => {
-                let inner = if *end == End::Tip { Slot::Dart } else { Slot::Edge };
+                let inner = if *end == End::Tip {
+                    Slot::Dart
+                } else {
+                    Slot::Edge
+                };
                 let made = match (self.thing(of, inner)?, end) {
                     (Thing::Line(c), End::Start) => Thing::Point(c.start()),
                     (Thing::Line(c), _) => Thing::Point(c.end()),
@@ -698,7 +961,10 @@ impl<'a> Walker<'a> {
                     _ => return None,
                 };
                 if !takes(slot, ThingKind::Point) {
-                    self.note(Note::new(*span, format!("This is a point; here I want {}.", slot.wants())));
+                    self.note(Note::new(
+                        *span,
+                        format!("This is a point; here I want {}.", slot.wants()),
+                    ));
                     return None;
                 }
                 Some(made)
@@ -718,8 +984,12 @@ impl<'a> Walker<'a> {
                 return;
             }
             let said = said::reference(r);
-            let note = Note::new(r.span, format!("`{}` has no edge `{said}`.", piece.key.shown()));
-            let hint = match measure::words::nearest(&said, piece.edges.iter().map(String::as_str)) {
+            let note = Note::new(
+                r.span,
+                format!("`{}` has no edge `{said}`.", piece.key.shown()),
+            );
+            let hint = match measure::words::nearest(&said, piece.edges.iter().map(String::as_str))
+            {
                 Some(meant) => format!("Did you mean `{meant}`?"),
                 None => format!("It has {}.", piece.edges.join(", ")),
             };
@@ -731,7 +1001,14 @@ impl<'a> Walker<'a> {
                 return;
             }
             let said = said::reference(r);
-            self.note(Note::new(r.span, format!("`{said}` is {}; here I want {}.", found.what.dim.shown(), slot.wants())));
+            self.note(Note::new(
+                r.span,
+                format!(
+                    "`{said}` is {}; here I want {}.",
+                    found.what.dim.shown(),
+                    slot.wants()
+                ),
+            ));
             return;
         }
         if let Some(kind) = self.kind_of_drawn(r) {
@@ -739,10 +1016,19 @@ impl<'a> Walker<'a> {
                 return;
             }
             let said = said::reference(r);
-            self.note(Note::new(r.span, format!("`{said}` is {}; here I want {}.", kind.shown(), slot.wants())));
+            self.note(Note::new(
+                r.span,
+                format!(
+                    "`{said}` is {}; here I want {}.",
+                    kind.shown(),
+                    slot.wants()
+                ),
+            ));
             return;
         }
-        if let Some(owner) = (r.parts.len() > 1).then(|| self.owner(&r.parts[1..])).flatten()
+        if let Some(owner) = (r.parts.len() > 1)
+            .then(|| self.owner(&r.parts[1..]))
+            .flatten()
             && let Some(p) = owner.piece
             && (self.draft_of(&owner).pieces[p].loose || self.draft_of(&owner).pieces[p].spoilt)
         {
@@ -766,7 +1052,9 @@ impl<'a> Walker<'a> {
 
     /// Whether a name is a line.
     pub(crate) fn kind_of_line(&mut self, r: &Ref) -> Option<()> {
-        self.find_drawn(r).filter(|f| matches!(f.what.kind(), ThingKind::Line | ThingKind::Any)).map(|_| ())
+        self.find_drawn(r)
+            .filter(|f| matches!(f.what.kind(), ThingKind::Line | ThingKind::Any))
+            .map(|_| ())
     }
 
     /// A drawn thing by its name: of the piece in hand, on the sheet, in the method; or of an owner.
@@ -779,18 +1067,36 @@ impl<'a> Walker<'a> {
                 if let Some(piece) = &self.in_hand
                     && let Some(thing) = of_piece(piece, &key, self.dry())
                 {
-                    return Some(Found { what: thing, deps: 0, by: usize::MAX, conds: Vec::new(), ours: true });
+                    return Some(Found {
+                        what: thing,
+                        deps: 0,
+                        by: usize::MAX,
+                        conds: Vec::new(),
+                        ours: true,
+                    });
                 }
                 for scope in self.where_to_look() {
                     if let Some(held) = self.scope_drawn(scope, &key) {
-                        return Some(Found { what: held.what.clone(), deps: held.deps, by: held.by, conds: held.conds.clone(), ours: true });
+                        return Some(Found {
+                            what: held.what.clone(),
+                            deps: held.deps,
+                            by: held.by,
+                            conds: held.conds.clone(),
+                            ours: true,
+                        });
                     }
                 }
                 if let Some(piece) = &self.in_hand
                     && let Some((Some(sub), scope)) = piece.sheet
                     && let Some(held) = self.subs[sub].walker.scope_drawn(scope, &key)
                 {
-                    return Some(Found { what: held.what.clone(), deps: 0, by: usize::MAX, conds: Vec::new(), ours: false });
+                    return Some(Found {
+                        what: held.what.clone(),
+                        deps: 0,
+                        by: usize::MAX,
+                        conds: Vec::new(),
+                        ours: false,
+                    });
                 }
                 continue;
             }
@@ -807,13 +1113,15 @@ impl<'a> Walker<'a> {
         let draft = self.draft_of(owner);
         let ours = owner.sub.is_none();
         let on_sheet = |sheet: Option<usize>| {
-            sheet.and_then(|s| draft.scope_drawn(s, key)).map(|h| Found {
-                what: h.what.clone(),
-                deps: if ours { h.deps } else { 0 },
-                by: if ours { h.by } else { usize::MAX },
-                conds: if ours { h.conds.clone() } else { Vec::new() },
-                ours,
-            })
+            sheet
+                .and_then(|s| draft.scope_drawn(s, key))
+                .map(|h| Found {
+                    what: h.what.clone(),
+                    deps: if ours { h.deps } else { 0 },
+                    by: if ours { h.by } else { usize::MAX },
+                    conds: if ours { h.conds.clone() } else { Vec::new() },
+                    ours,
+                })
         };
         if self.of_sheets
             && let Some(found) = on_sheet(owner.sheet)
@@ -823,8 +1131,18 @@ impl<'a> Walker<'a> {
         if let Some(p) = owner.piece {
             let piece = &draft.pieces[p];
             if let Some(thing) = of_piece(piece, key, self.dry()) {
-                let conds = if ours { piece.conds.clone() } else { Vec::new() };
-                return Some(Found { what: thing, deps: 0, by: usize::MAX, conds, ours });
+                let conds = if ours {
+                    piece.conds.clone()
+                } else {
+                    Vec::new()
+                };
+                return Some(Found {
+                    what: thing,
+                    deps: 0,
+                    by: usize::MAX,
+                    conds,
+                    ours,
+                });
             }
         }
         if let Some(found) = on_sheet(owner.sheet) {
@@ -836,7 +1154,13 @@ impl<'a> Walker<'a> {
             Some(i) => &draft.subs[i].walker,
             None => draft,
         };
-        draft.scope_drawn(scope, key).map(|h| Found { what: h.what.clone(), deps: 0, by: usize::MAX, conds: Vec::new(), ours: false })
+        draft.scope_drawn(scope, key).map(|h| Found {
+            what: h.what.clone(),
+            deps: 0,
+            by: usize::MAX,
+            conds: Vec::new(),
+            ours: false,
+        })
     }
 
     /// The darts in a line, as the stretches their mouths take of it.
@@ -844,7 +1168,9 @@ impl<'a> Walker<'a> {
         let n = r.parts.len();
         for cut in (0..n).rev() {
             let (own, owners) = r.parts.split_at(cut + 1);
-            let Some(key) = self.joined(own) else { return Vec::new() };
+            let Some(key) = self.joined(own) else {
+                return Vec::new();
+            };
             if owners.is_empty() {
                 if let Some(PieceState::Made(piece)) = self.in_hand.as_ref().map(piece_state)
                     && piece.edge(&key.shown()).is_ok()
@@ -893,18 +1219,29 @@ impl<'a> Walker<'a> {
     /// A line, or the part of one between two of its points.
     pub(crate) fn line_of(&mut self, edge: &EdgeRef) -> Option<Rc<Curve>> {
         let found = self.line_found(edge)?;
-        let Some(between) = &edge.between else { return Some(found.curve) };
-        let (a, b) = (self.point_near(&between.0, &found.owner), self.point_near(&between.1, &found.owner));
+        let Some(between) = &edge.between else {
+            return Some(found.curve);
+        };
+        let (a, b) = (
+            self.point_near(&between.0, &found.owner),
+            self.point_near(&between.1, &found.owner),
+        );
         let (a, b) = (a?, b?);
         if self.dry() {
             return Some(found.curve);
         }
         let span = edge.line.span();
-        let (s, e) = (self.on_line(&found.curve, a, span)?, self.on_line(&found.curve, b, span)?);
+        let (s, e) = (
+            self.on_line(&found.curve, a, span)?,
+            self.on_line(&found.curve, b, span)?,
+        );
         match found.curve.sub(Length::mm(s), Length::mm(e)) {
             Ok(part) => Some(Rc::new(part)),
             Err(_) => {
-                self.note(Note::new(span, "Between these two points nothing of the line is left."));
+                self.note(Note::new(
+                    span,
+                    "Between these two points nothing of the line is left.",
+                ));
                 None
             }
         }
@@ -915,15 +1252,25 @@ impl<'a> Walker<'a> {
         let found = self.line_found(edge)?;
         let (mut from, mut to) = (0.0, found.curve.length().in_mm());
         if let Some(between) = &edge.between {
-            let (a, b) = (self.point_near(&between.0, &found.owner), self.point_near(&between.1, &found.owner));
+            let (a, b) = (
+                self.point_near(&between.0, &found.owner),
+                self.point_near(&between.1, &found.owner),
+            );
             let (a, b) = (a?, b?);
             if !self.dry() {
                 let span = edge.line.span();
-                let (s, e) = (self.on_line(&found.curve, a, span)?, self.on_line(&found.curve, b, span)?);
+                let (s, e) = (
+                    self.on_line(&found.curve, a, span)?,
+                    self.on_line(&found.curve, b, span)?,
+                );
                 (from, to) = (s.min(e), s.max(e));
             }
         }
-        let taken: f64 = found.mouths.iter().map(|m| (m.1.min(to) - m.0.max(from)).max(0.0)).sum();
+        let taken: f64 = found
+            .mouths
+            .iter()
+            .map(|m| (m.1.min(to) - m.0.max(from)).max(0.0))
+            .sum();
         Some(to - from - taken)
     }
 
@@ -935,12 +1282,20 @@ impl<'a> Walker<'a> {
         };
         let (mouths, owner) = match &edge.line {
             Drawn::Named(r) => {
-                let mouths = if self.dry() { Vec::new() } else { self.mouths_of(r) };
+                let mouths = if self.dry() {
+                    Vec::new()
+                } else {
+                    self.mouths_of(r)
+                };
                 (mouths, r.parts[1..].to_vec())
             }
             _ => (Vec::new(), Vec::new()),
         };
-        Some(LineFound { curve, mouths, owner })
+        Some(LineFound {
+            curve,
+            mouths,
+            owner,
+        })
     }
 
     /// A point said beside a line is sought where the line is, then here.
@@ -950,7 +1305,10 @@ impl<'a> Walker<'a> {
         {
             let mut parts = r.parts.clone();
             parts.extend(owner.iter().cloned());
-            let longer = Ref { parts, span: r.span };
+            let longer = Ref {
+                parts,
+                span: r.span,
+            };
             if let Some(found) = self.find_drawn(&longer) {
                 let drawn = Drawn::Named(longer);
                 let _ = found;
@@ -975,7 +1333,12 @@ fn piece_state(piece: &crate::walk::PieceMade) -> PieceState<'_> {
 
 fn piece_mouths(piece: &piece::Piece, key: &Key) -> Vec<(f64, f64)> {
     let name = key.shown();
-    piece.darts.iter().filter(|d| d.edge == name).map(|d| (d.mouth.0.in_mm(), d.mouth.1.in_mm())).collect()
+    piece
+        .darts
+        .iter()
+        .filter(|d| d.edge == name)
+        .map(|d| (d.mouth.0.in_mm(), d.mouth.1.in_mm()))
+        .collect()
 }
 
 /// An edge, mark or dart of a piece.
@@ -1046,18 +1409,26 @@ fn carried_on(curve: &Curve) -> Option<Curve> {
     let straight = |s: &measure::Segment| matches!(s, measure::Segment::Line { .. });
     let mut all = Vec::new();
     if straight(&segments[0]) {
-        all.push(measure::Segment::Line { from: curve.start() - curve.start_direction() * FAR, to: curve.start() });
+        all.push(measure::Segment::Line {
+            from: curve.start() - curve.start_direction() * FAR,
+            to: curve.start(),
+        });
     }
     all.extend_from_slice(segments);
     if straight(&segments[segments.len() - 1]) {
-        all.push(measure::Segment::Line { from: curve.end(), to: curve.end() + curve.end_direction() * FAR });
+        all.push(measure::Segment::Line {
+            from: curve.end(),
+            to: curve.end() + curve.end_direction() * FAR,
+        });
     }
     Curve::from_segments(all).ok()
 }
 
 /// The turn of `a` about `b` that goes to the side that was said.
 pub(crate) fn turn_to(a: Point, b: Point, by: f64, side: Option<Side>) -> Angle {
-    let Some(side) = side else { return Angle::radians(by) };
+    let Some(side) = side else {
+        return Angle::radians(by);
+    };
     let arm = a - b;
     let clockwise = arm.right().dot(side.way());
     if clockwise.abs() > 1e-9 * arm.size() {
@@ -1072,4 +1443,3 @@ pub(crate) fn turn_to(a: Point, b: Point, by: f64, side: Option<Side>) -> Angle 
 pub(crate) fn half_turn(sweep: f64) -> bool {
     (sweep.abs() - core::f64::consts::PI).abs() < 1e-9
 }
-

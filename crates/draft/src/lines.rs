@@ -36,7 +36,11 @@ impl Walker<'_> {
         let mut first_more: Vec<&Part> = Vec::new();
         for part in rest {
             match part.row.place {
-                crate::vocabulary::Where::Leg => legs.push(Leg { part, more: Vec::new(), drawn: true }),
+                crate::vocabulary::Where::Leg => legs.push(Leg {
+                    part,
+                    more: Vec::new(),
+                    drawn: true,
+                }),
                 _ => match legs.last_mut() {
                     Some(leg) => leg.more.push(part),
                     None => first_more.push(part),
@@ -54,9 +58,16 @@ impl Walker<'_> {
                 }
             }
         }
-        let start = Leg { part: first, more: first_more, drawn: true };
+        let start = Leg {
+            part: first,
+            more: first_more,
+            drawn: true,
+        };
         if self.dry() {
-            return self.line_dry(&start, &legs).filter(|()| ok).and_then(|()| Curve::line(Point::new(0.0, 0.0), Point::new(0.0, 100.0)).ok());
+            return self
+                .line_dry(&start, &legs)
+                .filter(|()| ok)
+                .and_then(|()| Curve::line(Point::new(0.0, 0.0), Point::new(0.0, 100.0)).ok());
         }
         if !ok {
             return None;
@@ -89,19 +100,31 @@ impl Walker<'_> {
                 self.conds.extend(parts);
             }
             let fine = match part.row.id {
-                Id::Straight | Id::Curve | Id::Arc | Id::From => self.point_arg(part, 0).map(|_| ()),
+                Id::Straight | Id::Curve | Id::Arc | Id::From => {
+                    self.point_arg(part, 0).map(|_| ())
+                }
                 Id::Follow => self.edge_arg(part, 0).map(|_| ()),
-                Id::Beside => self.edge_arg(part, 0).and(self.length_arg(part, 1)).map(|_| ()),
+                Id::Beside => self
+                    .edge_arg(part, 0)
+                    .and(self.length_arg(part, 1))
+                    .map(|_| ()),
                 Id::SoftenOver | Id::SoftenRadius => {
                     let (p, d) = (self.point_arg(part, 0), self.length_arg(part, 1));
                     p.and(d).map(|_| ())
                 }
                 Id::ReflectLine => {
-                    let (e, x) = (self.edge_arg(part, 0), self.thing_arg(part, 1, Slot::Straight));
+                    let (e, x) = (
+                        self.edge_arg(part, 0),
+                        self.thing_arg(part, 1, Slot::Straight),
+                    );
                     e.and(x).map(|_| ())
                 }
                 Id::TurnLine => {
-                    let (e, p, x) = (self.edge_arg(part, 0), self.point_arg(part, 1), self.number_arg(part, 2, Dim::Angle));
+                    let (e, p, x) = (
+                        self.edge_arg(part, 0),
+                        self.point_arg(part, 1),
+                        self.number_arg(part, 2, Dim::Angle),
+                    );
                     e.and(p).and(x).map(|_| ())
                 }
                 _ => Some(()),
@@ -127,7 +150,10 @@ impl Walker<'_> {
                 }
             }
             if part.row.id == Id::Arc && leg.said(Id::Around).is_none() {
-                self.note(Note::new(part.span, "An arc wants its middle.").hint("Add `around` and a point."));
+                self.note(
+                    Note::new(part.span, "An arc wants its middle.")
+                        .hint("Add `around` and a point."),
+                );
                 ok = None;
             }
             self.conds.truncate(outer);
@@ -145,7 +171,9 @@ impl Walker<'_> {
     }
 
     pub(crate) fn several(&mut self, part: &Part) -> Option<Vec<Point>> {
-        let Some(Arg::Several(all)) = part.args.first() else { return None };
+        let Some(Arg::Several(all)) = part.args.first() else {
+            return None;
+        };
         let points: Vec<Option<Point>> = all.iter().map(|d| self.point(d)).collect();
         points.into_iter().collect()
     }
@@ -160,12 +188,19 @@ impl Walker<'_> {
                 self.beside(&e, d, leg.side(), part.span)
             }
             Id::ReflectLine => {
-                let (e, over) = (self.edge_arg(part, 0)?, self.thing_arg(part, 1, Slot::Straight)?);
+                let (e, over) = (
+                    self.edge_arg(part, 0)?,
+                    self.thing_arg(part, 1, Slot::Straight)?,
+                );
                 let motion = self.mirror(&over, part.span)?;
                 Some(e.moved(&motion))
             }
             Id::TurnLine => {
-                let (e, p, x) = (self.edge_arg(part, 0)?, self.point_arg(part, 1)?, self.number_arg(part, 2, Dim::Angle)?);
+                let (e, p, x) = (
+                    self.edge_arg(part, 0)?,
+                    self.point_arg(part, 1)?,
+                    self.number_arg(part, 2, Dim::Angle)?,
+                );
                 let far = e.at(e.length() * 0.5).point;
                 Some(e.moved(&Motion::turn(p, turn_to(far, p, x, leg.side()))))
             }
@@ -182,18 +217,28 @@ impl Walker<'_> {
             Ok(curve) => Some(curve),
             Err(_) => {
                 let shown = self.shown_mm(d);
-                self.note(Note::new(span, format!("Nothing of the line is left {shown} beside it.")));
+                self.note(Note::new(
+                    span,
+                    format!("Nothing of the line is left {shown} beside it."),
+                ));
                 None
             }
         }
     }
 
-    fn legs(&mut self, legs: &[Leg<'_>], start: Point, mut path: Vec<Curve>, span: Span) -> Option<Curve> {
+    fn legs(
+        &mut self,
+        legs: &[Leg<'_>],
+        start: Point,
+        mut path: Vec<Curve>,
+        span: Span,
+    ) -> Option<Curve> {
         let mut here = start;
         // The way the line runs on after a hold.
         let mut running: Option<Vector> = None;
-        let moving: Vec<usize> =
-            (0..legs.len()).filter(|i| !matches!(legs[*i].part.row.id, Id::SoftenOver | Id::SoftenRadius)).collect();
+        let moving: Vec<usize> = (0..legs.len())
+            .filter(|i| !matches!(legs[*i].part.row.id, Id::SoftenOver | Id::SoftenRadius))
+            .collect();
         for (n, &i) in moving.iter().enumerate() {
             let leg = &legs[i];
             let part = leg.part;
@@ -204,7 +249,11 @@ impl Walker<'_> {
                     let held = match leg.said(Id::Held) {
                         Some(h) => {
                             let over = self.length_arg(h, 1)?;
-                            let toward = if (to - here).size() > 1e-9 { to - here } else { Vector::DOWN };
+                            let toward = if (to - here).size() > 1e-9 {
+                                to - here
+                            } else {
+                                Vector::DOWN
+                            };
                             Some((self.way(h, to, toward)?, over.max(0.0)))
                         }
                         None => None,
@@ -213,7 +262,8 @@ impl Walker<'_> {
                     if part.row.id == Id::Straight {
                         push(&mut path, Curve::line(here, target));
                     } else {
-                        let curve = self.curve_leg(leg, here, target, running, held.map(|h| h.0))?;
+                        let curve =
+                            self.curve_leg(leg, here, target, running, held.map(|h| h.0))?;
                         push(&mut path, Ok(curve));
                     }
                     here = target;
@@ -259,13 +309,23 @@ impl Walker<'_> {
         match Curve::joined(path.iter()) {
             Ok(curve) => Some(curve),
             Err(_) => {
-                self.note(Note::new(span, "This line has no length with these numbers."));
+                self.note(Note::new(
+                    span,
+                    "This line has no length with these numbers.",
+                ));
                 None
             }
         }
     }
 
-    fn curve_leg(&mut self, leg: &Leg<'_>, here: Point, to: Point, running: Option<Vector>, held: Option<Vector>) -> Option<Curve> {
+    fn curve_leg(
+        &mut self,
+        leg: &Leg<'_>,
+        here: Point,
+        to: Point,
+        running: Option<Vector>,
+        held: Option<Vector>,
+    ) -> Option<Curve> {
         let span = leg.part.span;
         let through = match leg.said(Id::Through) {
             Some(p) => self.several(p)?,
@@ -292,7 +352,15 @@ impl Walker<'_> {
             let wanted = leg.side().map_or(Vector::OUTWARD, Side::way);
             let lean = left.dot(wanted);
             // A level line bows up where outward says nothing.
-            let sign = if lean.abs() < 1e-9 { if left.dot(Vector::UP) >= 0.0 { 1.0 } else { -1.0 } } else { lean.signum() };
+            let sign = if lean.abs() < 1e-9 {
+                if left.dot(Vector::UP) >= 0.0 {
+                    1.0
+                } else {
+                    -1.0
+                }
+            } else {
+                lean.signum()
+            };
             Curve::bowed(here, to, Length::try_mm(bow * sign)?)
         } else {
             Curve::blend(here, leaving, to, arriving)
@@ -300,7 +368,10 @@ impl Walker<'_> {
         match made {
             Ok(curve) => Some(curve),
             Err(_) => {
-                self.note(Note::new(span, "This curve begins where it ends, with these numbers."));
+                self.note(Note::new(
+                    span,
+                    "This curve begins where it ends, with these numbers.",
+                ));
                 None
             }
         }
@@ -313,7 +384,11 @@ impl Walker<'_> {
         if (a.size() - b.size()).abs() > 0.05 {
             let (x, y) = (self.shown_mm(a.size()), self.shown_mm(b.size()));
             self.note(
-                Note::new(span, format!("No arc goes there: one end is {x} from the middle, the other {y}.")).hint("Both ends of an arc are equally far from its middle."),
+                Note::new(
+                    span,
+                    format!("No arc goes there: one end is {x} from the middle, the other {y}."),
+                )
+                .hint("Both ends of an arc are equally far from its middle."),
             );
             return None;
         }
@@ -321,23 +396,35 @@ impl Walker<'_> {
         if let Some(side) = leg.side() {
             // The way whose middle lies on that side.
             let turn = core::f64::consts::TAU;
-            let other = if sweep > 0.0 { sweep - turn } else { sweep + turn };
+            let other = if sweep > 0.0 {
+                sweep - turn
+            } else {
+                sweep + turn
+            };
             let lean = |s: f64| a.turned(Angle::radians(s / 2.0)).dot(side.way());
             if half_turn(sweep) && lean(other) > lean(sweep) {
                 sweep = other;
-            } else if !half_turn(sweep) && lean(sweep) < -1e-9 && lean(other) > 1e-9 && sweep.abs() > 3.0 {
+            } else if !half_turn(sweep)
+                && lean(sweep) < -1e-9
+                && lean(other) > 1e-9
+                && sweep.abs() > 3.0
+            {
                 sweep = other;
             }
         } else if half_turn(sweep) {
             self.note(
-                Note::new(span, "Half a circle can go round either way.").hint("Add `outward`, `inward`, `up` or `down`."),
+                Note::new(span, "Half a circle can go round either way.")
+                    .hint("Add `outward`, `inward`, `up` or `down`."),
             );
             return None;
         }
         match Curve::arc(centre, here, Angle::radians(sweep)) {
             Ok(curve) => curve.with_ends(here, to).ok().or(Some(curve)),
             Err(_) => {
-                self.note(Note::new(span, "This arc has no length with these numbers."));
+                self.note(Note::new(
+                    span,
+                    "This arc has no length with these numbers.",
+                ));
                 None
             }
         }
@@ -345,7 +432,9 @@ impl Walker<'_> {
 
     /// A direction at a point, taken the way that leads on.
     fn way(&mut self, part: &Part, at: Point, on: Vector) -> Option<Vector> {
-        let Some(Arg::Way(way)) = part.args.first() else { return None };
+        let Some(Arg::Way(way)) = part.args.first() else {
+            return None;
+        };
         let v = match way {
             Way::Upright => Vector::DOWN,
             Way::Level => Vector::OUTWARD,
@@ -360,7 +449,10 @@ impl Walker<'_> {
             Way::Toward(d) => {
                 let p = self.point(d)?;
                 let Some(v) = (p - at).unit() else {
-                    self.note(Note::new(part.span, "This direction leads to the point where the line already is."));
+                    self.note(Note::new(
+                        part.span,
+                        "This direction leads to the point where the line already is.",
+                    ));
                     return None;
                 };
                 v
@@ -387,8 +479,15 @@ impl Walker<'_> {
             let reach = if part.row.id == Id::SoftenOver {
                 d
             } else {
-                let (before, after) = (curve.at(Length::mm((s - 0.5).max(0.0))), curve.at(Length::mm((s + 0.5).min(whole))));
-                let turn = before.direction.angle_to(after.direction).in_radians().abs();
+                let (before, after) = (
+                    curve.at(Length::mm((s - 0.5).max(0.0))),
+                    curve.at(Length::mm((s + 0.5).min(whole))),
+                );
+                let turn = before
+                    .direction
+                    .angle_to(after.direction)
+                    .in_radians()
+                    .abs();
                 d * angle::tan(turn / 2.0)
             };
             let (from, to) = ((s - reach).max(0.0), (s + reach).min(whole));
@@ -396,7 +495,10 @@ impl Walker<'_> {
                 continue;
             }
             let (a, b) = (curve.at(Length::mm(from)), curve.at(Length::mm(to)));
-            let Ok(blend) = Curve::blend(a.point, Some(a.direction), b.point, Some(b.direction)) else { continue };
+            let Ok(blend) = Curve::blend(a.point, Some(a.direction), b.point, Some(b.direction))
+            else {
+                continue;
+            };
             let head = curve.sub(Length::ZERO, Length::mm(from)).ok();
             let tail = curve.sub(Length::mm(to), Length::mm(whole)).ok();
             let all: Vec<Curve> = [head, Some(blend), tail].into_iter().flatten().collect();
@@ -413,7 +515,11 @@ impl Walker<'_> {
     pub(crate) fn dart(&mut self, parts: &[Part], span: Span) -> Option<Option<DartThing>> {
         let part = |id: Id| parts.iter().find(|p| p.row.id == id);
         let mut missing = Vec::new();
-        for (id, word) in [(Id::Into, "into"), (Id::Intake, "intake"), (Id::DartLength, "length")] {
+        for (id, word) in [
+            (Id::Into, "into"),
+            (Id::Intake, "intake"),
+            (Id::DartLength, "length"),
+        ] {
             if part(id).is_none() {
                 missing.push(word);
             }
@@ -422,7 +528,10 @@ impl Walker<'_> {
             missing.push("place");
         }
         if !missing.is_empty() {
-            self.note(Note::new(span, format!("This dart lacks its {}.", missing.join(", "))).hint("Write `into waist, place 1/2, intake 1 in, length 4 in`."));
+            self.note(
+                Note::new(span, format!("This dart lacks its {}.", missing.join(", ")))
+                    .hint("Write `into waist, place 1/2, intake 1 in, length 4 in`."),
+            );
             return None;
         }
         let into = part(Id::Into)?;
@@ -435,7 +544,10 @@ impl Walker<'_> {
             _ => None,
         };
         if edge.is_some() && key.is_none() {
-            self.note(Note::new(into.span, "A dart goes into a whole edge, by its name."));
+            self.note(Note::new(
+                into.span,
+                "A dart goes into a whole edge, by its name.",
+            ));
         }
         let intake = self.length_arg(part(Id::Intake)?, 0);
         let length = self.length_arg(part(Id::DartLength)?, 0);
@@ -454,8 +566,11 @@ impl Walker<'_> {
         let shown = self.shown_mm(intake);
         if intake < -1e-6 {
             self.note(
-                Note::new(span, format!("This dart comes out {shown} wide: there is nothing to take out here."))
-                    .hint("Let the method count no dart then: `each k up to darts`, with `darts` 0."),
+                Note::new(
+                    span,
+                    format!("This dart comes out {shown} wide: there is nothing to take out here."),
+                )
+                .hint("Let the method count no dart then: `each k up to darts`, with `darts` 0."),
             );
             return None;
         }
@@ -473,20 +588,44 @@ impl Walker<'_> {
         };
         let mouth = (middle - intake / 2.0, middle + intake / 2.0);
         if mouth.0 < -1e-6 || mouth.1 > whole + 1e-6 {
-            self.note(Note::new(span, format!("This dart, {shown} wide, runs off the end of its edge.")).hint("Move it, or make it narrower."));
+            self.note(
+                Note::new(
+                    span,
+                    format!("This dart, {shown} wide, runs off the end of its edge."),
+                )
+                .hint("Move it, or make it narrower."),
+            );
             return None;
         }
-        let (a, b) = (edge.at(Length::mm(mouth.0)).point, edge.at(Length::mm(mouth.1)).point);
+        let (a, b) = (
+            edge.at(Length::mm(mouth.0)).point,
+            edge.at(Length::mm(mouth.1)).point,
+        );
         let foot = a.toward(b, 0.5);
         let along = (b - a).unit()?;
         let inside = self.middle_of_sheet(&edge) - foot;
-        let off = if along.left().dot(inside) >= 0.0 { along.left() } else { along.right() };
+        let off = if along.left().dot(inside) >= 0.0 {
+            along.left()
+        } else {
+            along.right()
+        };
         let pressed = match pressed {
-            Some(Some(p)) => Some(if edge.nearest(p).along.in_mm() < middle { Toward::Start } else { Toward::End }),
+            Some(Some(p)) => Some(if edge.nearest(p).along.in_mm() < middle {
+                Toward::Start
+            } else {
+                Toward::End
+            }),
             Some(None) => return None,
             None => None,
         };
-        Some(Some(DartThing { edge: key, mouth, tip: foot + off * length, pressed, length, intake }))
+        Some(Some(DartThing {
+            edge: key,
+            mouth,
+            tip: foot + off * length,
+            pressed,
+            length,
+            intake,
+        }))
     }
 
     /// A point well inside what is drawn: the middle of all edges of the sheet.
@@ -509,12 +648,23 @@ impl Walker<'_> {
                 _ => {}
             }
         }
-        if count == 0.0 { edge.start() } else { Point::default() + sum * (1.0 / count) }
+        if count == 0.0 {
+            edge.start()
+        } else {
+            Point::default() + sum * (1.0 / count)
+        }
     }
 }
 
 fn dart_of_nothing(edge: Key) -> DartThing {
-    DartThing { edge, mouth: (0.0, 0.0), tip: Point::default(), pressed: None, length: 0.0, intake: 0.0 }
+    DartThing {
+        edge,
+        mouth: (0.0, 0.0),
+        tip: Point::default(),
+        pressed: None,
+        length: 0.0,
+        intake: 0.0,
+    }
 }
 
 fn push(path: &mut Vec<Curve>, made: Result<Curve, measure::Degenerate>) {

@@ -2,7 +2,10 @@
 
 use measure::{Curve, Length, Motion, Point, Vector};
 use piece::works::{self, Place};
-use piece::{Allowance, Balance, Change, Corner, Cut, Dart, Edge, Fault, Grain, How, Mark, Notch, Piece, Role, Toward};
+use piece::{
+    Allowance, Balance, Change, Corner, Cut, Dart, Edge, Fault, Grain, How, Mark, Notch, Piece,
+    Role, Toward,
+};
 
 use crate::construct::{side_of, turn_to};
 use crate::note::{Note, Span};
@@ -14,7 +17,9 @@ use crate::walk::{Dim, Finish, Key, PieceMade, Thing, ThingKind, Told, Walker};
 impl<'a> Walker<'a> {
     /// An entry under `pieces`.
     pub(crate) fn piece_entry(&mut self, entry: &'a Entry) {
-        let Says::Parts(parts) = &entry.says else { return };
+        let Says::Parts(parts) = &entry.says else {
+            return;
+        };
         if self.scope != 0 {
             return;
         }
@@ -27,9 +32,16 @@ impl<'a> Walker<'a> {
         }
         for (i, key) in keys.iter().enumerate() {
             let span = entry.head.names.get(i).map_or(entry.head.span, |n| n.span);
-            if self.pieces.iter().any(|p| p.key == *key && !crossing(&p.conds, &self.conds)) {
+            if self
+                .pieces
+                .iter()
+                .any(|p| p.key == *key && !crossing(&p.conds, &self.conds))
+            {
                 if self.dry() {
-                    self.note(Note::new(span, format!("There is a piece `{}` already.", key.shown())).hint("One name, one thing: choose another."));
+                    self.note(
+                        Note::new(span, format!("There is a piece `{}` already.", key.shown()))
+                            .hint("One name, one thing: choose another."),
+                    );
                 }
                 continue;
             }
@@ -71,7 +83,11 @@ impl<'a> Walker<'a> {
             self.pieces.push(piece);
         }
         let locals = self.locals.clone();
-        self.order.push(Told::Piece { entry, pieces: made, locals });
+        self.order.push(Told::Piece {
+            entry,
+            pieces: made,
+            locals,
+        });
     }
 
     /// A ring that crosses itself is a stop.
@@ -124,7 +140,29 @@ impl<'a> Walker<'a> {
         if ok.is_some() && hand.piece.is_none() && !self.dry() {
             return None;
         }
-        if self.dry() && !parts.iter().any(|p| matches!(p.row.id, Id::On | Id::Copy | Id::Rectangle)) {
+        if let Some(piece) = &hand.piece
+            && piece.cuts.iter().any(|c| c.on_fold)
+            && piece.fold().is_none()
+        {
+            let place = parts
+                .iter()
+                .find(|p| p.row.id == Id::CutFold)
+                .map_or(span, |p| p.span);
+            let says = format!(
+                "`{}` is to lie on the fold, and none of its edges is a fold.",
+                piece.name
+            );
+            self.note(
+                Note::new(place, says)
+                    .hint("Say `centre: fold` under `finish`, or `fold centre` here."),
+            );
+            return None;
+        }
+        if self.dry()
+            && !parts
+                .iter()
+                .any(|p| matches!(p.row.id, Id::On | Id::Copy | Id::Rectangle))
+        {
             self.note(
                 Note::new(span, "I can't tell what this piece is made from.")
                     .hint("Begin with `on` a sheet and `outline`, `copy from` a piece, or `rectangle … by …`."),
@@ -155,12 +193,34 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn piece_part(&mut self, part: &Part, more: &[Part], which: usize, span: Span, at: usize) -> Option<()> {
+    fn piece_part(
+        &mut self,
+        part: &Part,
+        more: &[Part],
+        which: usize,
+        span: Span,
+        at: usize,
+    ) -> Option<()> {
         let dry = self.dry();
         let moves = matches!(
             part.row.id,
-            Id::Rectangle | Id::Join | Id::JoinWith | Id::Slash | Id::SlashTimes | Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy | Id::Swing
-                | Id::TurnOver | Id::TurnAbout | Id::MoveUp | Id::MoveDown | Id::MoveInward | Id::MoveOutward | Id::OpenOut
+            Id::Rectangle
+                | Id::Join
+                | Id::JoinWith
+                | Id::Slash
+                | Id::SlashTimes
+                | Id::Close
+                | Id::CloseBy
+                | Id::CloseEvery
+                | Id::CloseEveryBy
+                | Id::Swing
+                | Id::TurnOver
+                | Id::TurnAbout
+                | Id::MoveUp
+                | Id::MoveDown
+                | Id::MoveInward
+                | Id::MoveOutward
+                | Id::OpenOut
         );
         if let (true, Some(hand)) = (moves, &mut self.in_hand) {
             hand.in_place = false;
@@ -171,14 +231,20 @@ impl<'a> Walker<'a> {
             Id::On => {
                 let outline = extra(Id::Outline);
                 let Some(outline) = outline else {
-                    self.note(Note::new(part.span, "A piece on a sheet wants its outline.").hint("Add `outline waist then side then hem then centre`."));
+                    self.note(
+                        Note::new(part.span, "A piece on a sheet wants its outline.")
+                            .hint("Add `outline waist then side then hem then centre`."),
+                    );
                     return None;
                 };
                 self.on_sheet(part)?;
                 self.outlined(outline, span)
             }
             Id::Outline => {
-                self.note(Note::new(part.span, "An outline wants its sheet.").hint("Write `on front, outline …`."));
+                self.note(
+                    Note::new(part.span, "An outline wants its sheet.")
+                        .hint("Write `on front, outline …`."),
+                );
                 None
             }
             Id::Copy => self.copied(part, span),
@@ -198,12 +264,18 @@ impl<'a> Walker<'a> {
                 let keep = match extra(Id::Keeping) {
                     Some(k) => self.several(k),
                     None => {
-                        self.note(Note::new(part.span, "Which part is kept?").hint("Add `keeping` and a point of it."));
+                        self.note(
+                            Note::new(part.span, "Which part is kept?")
+                                .hint("Add `keeping` and a point of it."),
+                        );
                         None
                     }
                 };
                 let new = match part.args.first() {
-                    Some(Arg::Edge(EdgeRef { line: Drawn::Named(r), .. })) => said::name(&r.parts[0]),
+                    Some(Arg::Edge(EdgeRef {
+                        line: Drawn::Named(r),
+                        ..
+                    })) => said::name(&r.parts[0]),
                     _ => "cut edge".to_owned(),
                 };
                 if dry {
@@ -219,12 +291,19 @@ impl<'a> Walker<'a> {
             }
             Id::Join | Id::JoinWith => self.joined_on(part),
             Id::Slash | Id::SlashTimes => {
-                let (times, n) = if part.row.id == Id::SlashTimes { (self.number_arg(part, 0, Dim::Number), 1) } else { (Some(1.0), 0) };
+                let (times, n) = if part.row.id == Id::SlashTimes {
+                    (self.number_arg(part, 0, Dim::Number), 1)
+                } else {
+                    (Some(1.0), 0)
+                };
                 let (a, b) = (self.place_arg(part, n), self.place_arg(part, n + 1));
                 let spread = match extra(Id::Spread) {
                     Some(s) => self.length_arg(s, 0),
                     None => {
-                        self.note(Note::new(part.span, "How far is it spread?").hint("Add `spread 2 in`."));
+                        self.note(
+                            Note::new(part.span, "How far is it spread?")
+                                .hint("Add `spread 2 in`."),
+                        );
                         None
                     }
                 };
@@ -236,14 +315,31 @@ impl<'a> Walker<'a> {
                     self.note(Note::new(part.span, "A piece is slashed at most 40 times."));
                     return None;
                 }
-                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 40")]
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "0 to 40"
+                )]
                 let times = times.round() as usize;
-                let made = works::slash(&self.hand()?, a.place(), b.place(), times, Length::try_mm(spread)?, extra(Id::AllAlong).is_some());
+                let made = works::slash(
+                    &self.hand()?,
+                    a.place(),
+                    b.place(),
+                    times,
+                    Length::try_mm(spread)?,
+                    extra(Id::AllAlong).is_some(),
+                );
                 self.put(made, part.span)
             }
-            Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy => self.closed(part, more, at),
+            Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy => {
+                self.closed(part, more, at)
+            }
             Id::Swing => {
-                let (dart, edge, p) = (self.dart_name(part, 0), self.own(part, 1), self.point_arg(part, 2));
+                let (dart, edge, p) = (
+                    self.dart_name(part, 0),
+                    self.own(part, 1),
+                    self.point_arg(part, 2),
+                );
                 let (dart, edge, p) = (dart?, edge?, p?);
                 if dry {
                     return Some(());
@@ -260,15 +356,27 @@ impl<'a> Walker<'a> {
             }
             Id::LetOut | Id::TakeIn | Id::LetOutAt | Id::TakeInAt => {
                 let (edge, d) = (self.own(part, 0), self.length_arg(part, 1));
-                let place = if matches!(part.row.id, Id::LetOutAt | Id::TakeInAt) { Some(self.point_arg(part, 2)) } else { None };
+                let place = if matches!(part.row.id, Id::LetOutAt | Id::TakeInAt) {
+                    Some(self.point_arg(part, 2))
+                } else {
+                    None
+                };
                 let fading = extra(Id::Fading).map(|f| self.point_arg(f, 0));
                 let (edge, d) = (edge?, d?);
                 if place.is_some() != fading.is_some() {
-                    let hint = if place.is_some() { "Add `fading to` and a point." } else { "Say at which point the whole amount is: `at hem side`." };
+                    let hint = if place.is_some() {
+                        "Add `fading to` and a point."
+                    } else {
+                        "Say at which point the whole amount is: `at hem side`."
+                    };
                     self.note(Note::new(part.span, "At one end the whole amount, fading to nothing at the other: one of the two is missing.").hint(hint));
                     return None;
                 }
-                let d = if matches!(part.row.id, Id::TakeIn | Id::TakeInAt) { -d } else { d };
+                let d = if matches!(part.row.id, Id::TakeIn | Id::TakeInAt) {
+                    -d
+                } else {
+                    d
+                };
                 if dry {
                     place.map_or(Some(Point::default()), |p| p)?;
                     fading.map_or(Some(Point::default()), |p| p)?;
@@ -286,7 +394,10 @@ impl<'a> Walker<'a> {
                 let deep = match extra(Id::Deep) {
                     Some(d) => self.length_arg(d, 0),
                     None => {
-                        self.note(Note::new(part.span, "How deep is the strip?").hint("Add `deep 2 1/2 in`."));
+                        self.note(
+                            Note::new(part.span, "How deep is the strip?")
+                                .hint("Add `deep 2 1/2 in`."),
+                        );
                         None
                     }
                 };
@@ -320,7 +431,8 @@ impl<'a> Walker<'a> {
                 if dry {
                     if let Some(hand) = &mut self.in_hand {
                         hand.loose = true;
-                        let doubled: Vec<String> = hand.edges.iter().map(|e| format!("other {e}")).collect();
+                        let doubled: Vec<String> =
+                            hand.edges.iter().map(|e| format!("other {e}")).collect();
                         hand.edges.extend(doubled);
                     }
                     return Some(());
@@ -336,7 +448,10 @@ impl<'a> Walker<'a> {
                 self.put(made, part.span)
             }
             Id::TurnAbout => {
-                let (p, x) = (self.point_arg(part, 0), self.number_arg(part, 1, Dim::Angle));
+                let (p, x) = (
+                    self.point_arg(part, 0),
+                    self.number_arg(part, 1, Dim::Angle),
+                );
                 let (p, x) = (p?, x?);
                 if dry {
                     return Some(());
@@ -375,7 +490,9 @@ impl<'a> Walker<'a> {
             Id::CutFold | Id::CutPlain | Id::CutPair => self.cut(part),
             Id::GrainAlong | Id::GrainDown | Id::GrainFrom => self.grain(part),
             Id::Label => {
-                let Some(Arg::Text(text)) = part.args.first() else { return None };
+                let Some(Arg::Text(text)) = part.args.first() else {
+                    return None;
+                };
                 if let Some(hand) = &mut self.in_hand
                     && let Some(piece) = &mut hand.piece
                 {
@@ -383,8 +500,20 @@ impl<'a> Walker<'a> {
                 }
                 Some(())
             }
-            Id::Keeping | Id::Spread | Id::AllAlong | Id::Deep | Id::Fading | Id::Opening | Id::OpeningAt => {
-                self.note(Note::new(part.span, format!("`{}` belongs behind a work on the piece.", first_word(part.row.pattern))));
+            Id::Keeping
+            | Id::Spread
+            | Id::AllAlong
+            | Id::Deep
+            | Id::Fading
+            | Id::Opening
+            | Id::OpeningAt => {
+                self.note(Note::new(
+                    part.span,
+                    format!(
+                        "`{}` belongs behind a work on the piece.",
+                        first_word(part.row.pattern)
+                    ),
+                ));
                 None
             }
             _ => Some(()),
@@ -412,7 +541,10 @@ impl<'a> Walker<'a> {
             _ => return None,
         };
         let Drawn::Named(r) = drawn else {
-            self.note(Note::new(drawn.span(), "Here I want an edge of this piece by its name."));
+            self.note(Note::new(
+                drawn.span(),
+                "Here I want an edge of this piece by its name.",
+            ));
             return None;
         };
         let key = self.joined(&r.parts)?;
@@ -433,7 +565,10 @@ impl<'a> Walker<'a> {
         if known.is_empty() && self.dry() {
             return None;
         }
-        let note = Note::new(r.span, format!("`{piece}` has no edge `{}`.", said::reference(r)));
+        let note = Note::new(
+            r.span,
+            format!("`{piece}` has no edge `{}`.", said::reference(r)),
+        );
         let hint = match measure::words::nearest(&name, known.iter().map(String::as_str)) {
             Some(meant) => format!("Did you mean `{meant}`?"),
             None => format!("It has {}.", known.join(", ")),
@@ -443,7 +578,9 @@ impl<'a> Walker<'a> {
     }
 
     fn dart_name(&mut self, part: &Part, i: usize) -> Option<String> {
-        let Some(Arg::Drawn(drawn)) = part.args.get(i) else { return None };
+        let Some(Arg::Drawn(drawn)) = part.args.get(i) else {
+            return None;
+        };
         if self.dry() {
             self.thing(drawn, Slot::Dart)?;
             return Some(String::new());
@@ -452,14 +589,22 @@ impl<'a> Walker<'a> {
         let key = self.joined(&r.parts[..1])?;
         let name = key.shown();
         if self.hand()?.dart(&name).is_err() {
-            self.note(Note::new(r.span, format!("There is no dart `{name}` on this piece for this figure.")).hint("Use `every dart`, or ask first how many there are."));
+            self.note(
+                Note::new(
+                    r.span,
+                    format!("There is no dart `{name}` on this piece for this figure."),
+                )
+                .hint("Use `every dart`, or ask first how many there are."),
+            );
             return None;
         }
         Some(name)
     }
 
     fn place_arg(&mut self, part: &Part, i: usize) -> Option<Spot> {
-        let Some(Arg::Drawn(drawn)) = part.args.get(i) else { return None };
+        let Some(Arg::Drawn(drawn)) = part.args.get(i) else {
+            return None;
+        };
         if let Drawn::Named(r) = drawn
             && let Some(hand) = &self.in_hand
         {
@@ -473,9 +618,14 @@ impl<'a> Walker<'a> {
         }
         match self.thing(drawn, Slot::PointOrOwn)? {
             Thing::Point(p) => Some(Spot::At(p)),
-            Thing::Unknown(ThingKind::Point | ThingKind::Any) if self.dry() => Some(Spot::At(Point::default())),
+            Thing::Unknown(ThingKind::Point | ThingKind::Any) if self.dry() => {
+                Some(Spot::At(Point::default()))
+            }
             _ => {
-                self.note(Note::new(drawn.span(), "Here I want a point, or an edge of this piece by its name."));
+                self.note(Note::new(
+                    drawn.span(),
+                    "Here I want a point, or an edge of this piece by its name.",
+                ));
                 None
             }
         }
@@ -483,11 +633,17 @@ impl<'a> Walker<'a> {
 
     /// Takes the sheet on which the piece lies.
     fn on_sheet(&mut self, part: &Part) -> Option<()> {
-        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else { return None };
+        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else {
+            return None;
+        };
         let owner = self.owner(&r.parts);
         match owner.and_then(|o| o.sheet.map(|s| (o.sub, s))) {
             Some((sub, sheet)) => {
-                let conds = if sub.is_none() { self.scopes[sheet].conds.clone() } else { Vec::new() };
+                let conds = if sub.is_none() {
+                    self.scopes[sheet].conds.clone()
+                } else {
+                    Vec::new()
+                };
                 let said = said::reference(r);
                 self.conditions(&conds, r.span, &said);
                 if let Some(hand) = &mut self.in_hand {
@@ -496,20 +652,29 @@ impl<'a> Walker<'a> {
                 Some(())
             }
             None => {
-                let known: Vec<String> = self.scopes.iter().filter_map(|s| s.key.as_ref()).map(Key::shown).collect();
+                let known: Vec<String> = self
+                    .scopes
+                    .iter()
+                    .filter_map(|s| s.key.as_ref())
+                    .map(Key::shown)
+                    .collect();
                 let said = said::reference(r);
                 let note = Note::new(r.span, format!("There is no sheet `{said}`."));
-                self.note(match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None => note.hint("Write `sheets front, back` above it."),
-                });
+                self.note(
+                    match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                        None => note.hint("Write `sheets front, back` above it."),
+                    },
+                );
                 None
             }
         }
     }
 
     fn outlined(&mut self, part: &Part, span: Span) -> Option<()> {
-        let Some(Arg::Edges(edges)) = part.args.first() else { return None };
+        let Some(Arg::Edges(edges)) = part.args.first() else {
+            return None;
+        };
         let (sub, sheet) = self.in_hand.as_ref()?.sheet?;
         let mut made: Vec<Edge> = Vec::new();
         let mut drawn: Vec<(Key, Curve)> = Vec::new();
@@ -530,7 +695,10 @@ impl<'a> Walker<'a> {
             };
             let name = key.shown();
             if names.contains(&name) && self.dry() {
-                self.note(Note::new(edge.line.span(), format!("The outline goes over `{name}` twice.")));
+                self.note(Note::new(
+                    edge.line.span(),
+                    format!("The outline goes over `{name}` twice."),
+                ));
                 ok = None;
             }
             names.push(name.clone());
@@ -539,14 +707,27 @@ impl<'a> Walker<'a> {
             }
             let mut e = Edge::plain(name, (*line).clone());
             let finishes: Vec<Finish> = match sub {
-                None => self.scopes[sheet].finishes.iter().filter(|(k, _)| *k == key).map(|x| x.1.clone()).collect(),
-                Some(i) => self.subs[i].walker.scopes[sheet].finishes.iter().filter(|(k, _)| *k == key).map(|x| x.1.clone()).collect(),
+                None => self.scopes[sheet]
+                    .finishes
+                    .iter()
+                    .filter(|(k, _)| *k == key)
+                    .map(|x| x.1.clone())
+                    .collect(),
+                Some(i) => self.subs[i].walker.scopes[sheet]
+                    .finishes
+                    .iter()
+                    .filter(|(k, _)| *k == key)
+                    .map(|x| x.1.clone())
+                    .collect(),
             };
             // A finish was said of the whole line; of a part of it only what lies there is left.
             let shift = match &edge.between {
                 Some(_) => match self.thing(&edge.line, Slot::Edge) {
                     Some(Thing::Line(whole)) => {
-                        let (s, t) = (whole.nearest(line.start()).along, whole.nearest(line.end()).along);
+                        let (s, t) = (
+                            whole.nearest(line.start()).along,
+                            whole.nearest(line.end()).along,
+                        );
                         Some((s, t))
                     }
                     _ => None,
@@ -570,7 +751,10 @@ impl<'a> Walker<'a> {
         let mut piece = match Piece::from_edges(&name, made) {
             Ok(piece) => piece,
             Err(fault) => {
-                self.note(Note::new(span, format!("The outline of `{name}` does not close. {fault}")));
+                self.note(Note::new(
+                    span,
+                    format!("The outline of `{name}` does not close. {fault}"),
+                ));
                 return None;
             }
         };
@@ -579,7 +763,13 @@ impl<'a> Walker<'a> {
     }
 
     /// Puts the sheet's points, darts and levels on a piece.
-    fn marked(&mut self, piece: &mut Piece, sub: Option<usize>, sheet: usize, drawn: &[(Key, Curve)]) {
+    fn marked(
+        &mut self,
+        piece: &mut Piece,
+        sub: Option<usize>,
+        sheet: usize,
+        drawn: &[(Key, Curve)],
+    ) {
         let scope = match sub {
             None => &self.scopes[sheet],
             Some(i) => &self.subs[i].walker.scopes[sheet],
@@ -588,24 +778,55 @@ impl<'a> Walker<'a> {
         for held in &scope.drawn.all {
             match &held.what {
                 Thing::Point(p) => {
-                    piece.marks.push(Mark { name: held.key.shown(), point: *p });
+                    let soft = scope
+                        .softened
+                        .iter()
+                        .filter(|(_, point)| *point == held.key);
+                    let p = &soft
+                        .filter_map(|(line, _)| drawn.iter().find(|(k, _)| k == line))
+                        .map(|(_, curve)| curve.nearest(*p).point)
+                        .next()
+                        .unwrap_or(*p);
+                    piece.marks.push(Mark {
+                        name: held.key.shown(),
+                        point: *p,
+                    });
                     if let Some(level) = &held.level {
                         points.push((level.clone(), *p));
                     }
                 }
                 Thing::Dart(d) => {
-                    let Some((_, curve)) = drawn.iter().find(|(k, _)| *k == d.edge) else { continue };
-                    let Ok(edge) = piece.edge(&d.edge.shown()) else { continue };
+                    let Some((_, curve)) = drawn.iter().find(|(k, _)| *k == d.edge) else {
+                        continue;
+                    };
+                    let Ok(edge) = piece.edge(&d.edge.shown()) else {
+                        continue;
+                    };
                     let flipped = (edge.curve.start() - curve.start()).size() > 1e-3;
                     let whole = edge.curve.length();
-                    let (a, b) = (Length::mm(d.mouth.0.max(0.0)), Length::mm(d.mouth.1).min(whole));
+                    let (a, b) = (
+                        Length::mm(d.mouth.0.max(0.0)),
+                        Length::mm(d.mouth.1).min(whole),
+                    );
                     let (mouth, pressed) = if flipped {
-                        let turned = d.pressed.map(|p| if p == Toward::Start { Toward::End } else { Toward::Start });
+                        let turned = d.pressed.map(|p| {
+                            if p == Toward::Start {
+                                Toward::End
+                            } else {
+                                Toward::Start
+                            }
+                        });
                         ((whole - b, whole - a), turned)
                     } else {
                         ((a, b), d.pressed)
                     };
-                    piece.darts.push(Dart { name: held.key.shown(), edge: d.edge.shown(), mouth, tip: d.tip, pressed });
+                    piece.darts.push(Dart {
+                        name: held.key.shown(),
+                        edge: d.edge.shown(),
+                        mouth,
+                        tip: d.tip,
+                        pressed,
+                    });
                 }
                 _ => {}
             }
@@ -614,7 +835,11 @@ impl<'a> Walker<'a> {
             .drawn
             .all
             .iter()
-            .filter(|h| h.body.as_deref().is_some_and(|b| b != "waist" && b != "floor"))
+            .filter(|h| {
+                h.body
+                    .as_deref()
+                    .is_some_and(|b| b != "waist" && b != "floor")
+            })
             .filter_map(|h| match h.what {
                 Thing::Level(y) => Some((h.key.clone(), y)),
                 _ => None,
@@ -622,14 +847,20 @@ impl<'a> Walker<'a> {
             .collect();
         for (key, y) in levels {
             if let Some((from, to)) = balance(piece, &key, y, &points) {
-                piece.balance.push(Balance { name: key.shown(), from, to });
+                piece.balance.push(Balance {
+                    name: key.shown(),
+                    from,
+                    to,
+                });
             }
         }
     }
 
     /// Takes another piece as it is; what was to be cut of it is said anew.
     fn copied(&mut self, part: &Part, span: Span) -> Option<()> {
-        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else { return None };
+        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else {
+            return None;
+        };
         let mut owner = self.owner(&r.parts);
         let name = self.in_hand.as_ref()?.key.clone();
         if let Some(o) = &mut owner
@@ -640,9 +871,15 @@ impl<'a> Walker<'a> {
                 o.piece = self.subs[i].walker.piece_of(&name);
                 o.whole = false;
                 if o.piece.is_none() {
-                    let known: Vec<String> = self.subs[i].walker.pieces.iter().map(|p| p.key.shown()).collect();
+                    let known: Vec<String> = self.subs[i]
+                        .walker
+                        .pieces
+                        .iter()
+                        .map(|p| p.key.shown())
+                        .collect();
                     let said = said::reference(r);
-                    let note = Note::new(r.span, format!("`{said}` has no piece `{}`.", name.shown()));
+                    let note =
+                        Note::new(r.span, format!("`{said}` has no piece `{}`.", name.shown()));
                     self.note(note.hint(format!("It has {}.", known.join(", "))));
                     return None;
                 }
@@ -652,16 +889,26 @@ impl<'a> Walker<'a> {
         let Some((sub, p)) = found else {
             let said = said::reference(r);
             if owner.is_some_and(|o| o.sheet.is_some()) {
-                self.note(Note::new(r.span, format!("`{said}` is a sheet, not a piece yet.")).hint("Write `on` it and `outline`."));
+                self.note(
+                    Note::new(r.span, format!("`{said}` is a sheet, not a piece yet."))
+                        .hint("Write `on` it and `outline`."),
+                );
                 return None;
             }
-            let known: Vec<String> = self.pieces.iter().map(|p| p.key.shown()).chain(self.subs.iter().map(|s| s.name.shown())).collect();
+            let known: Vec<String> = self
+                .pieces
+                .iter()
+                .map(|p| p.key.shown())
+                .chain(self.subs.iter().map(|s| s.name.shown()))
+                .collect();
             let note = Note::new(r.span, format!("There is no piece `{said}`."));
-            self.note(match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                None if known.is_empty() => note,
-                None => note.hint(format!("I know {}.", known.join(", "))),
-            });
+            self.note(
+                match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                    None if known.is_empty() => note,
+                    None => note.hint(format!("I know {}.", known.join(", "))),
+                },
+            );
             return None;
         };
         let other = match sub {
@@ -680,7 +927,9 @@ impl<'a> Walker<'a> {
         let hand = self.in_hand.as_mut()?;
         hand.edges.clone_from(&other.edges);
         hand.in_place = other.in_place;
-        hand.copied_from = core::iter::once(other.key.shown()).chain(other.copied_from.iter().cloned()).collect();
+        hand.copied_from = core::iter::once(other.key.shown())
+            .chain(other.copied_from.iter().cloned())
+            .collect();
         hand.loose = other.loose;
         hand.sheet = sheet;
         if self.dry() {
@@ -694,17 +943,21 @@ impl<'a> Walker<'a> {
     }
 
     fn joined_on(&mut self, part: &Part) -> Option<()> {
-        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else { return None };
+        let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else {
+            return None;
+        };
         let owner = self.owner(&r.parts);
         let found = owner.and_then(|o| o.piece.map(|p| (o.sub, p)));
         let Some((sub, p)) = found else {
             let said = said::reference(r);
             let known: Vec<String> = self.pieces.iter().map(|p| p.key.shown()).collect();
             let note = Note::new(r.span, format!("There is no piece `{said}`."));
-            self.note(match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                None => note,
-            });
+            self.note(
+                match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                    None => note,
+                },
+            );
             return None;
         };
         let other = match sub {
@@ -716,11 +969,13 @@ impl<'a> Walker<'a> {
             Some(Arg::Word(w, span)) => {
                 let w = w.to_string();
                 if !other.edges.contains(&w) && !other.loose && !other.spoilt {
-                    let note = Note::new(*span, format!("`{}` has no edge `{w}`.", other.key.shown()));
-                    let hint = match measure::words::nearest(&w, other.edges.iter().map(String::as_str)) {
-                        Some(meant) => format!("Did you mean `{meant}`?"),
-                        None => format!("It has {}.", other.edges.join(", ")),
-                    };
+                    let note =
+                        Note::new(*span, format!("`{}` has no edge `{w}`.", other.key.shown()));
+                    let hint =
+                        match measure::words::nearest(&w, other.edges.iter().map(String::as_str)) {
+                            Some(meant) => format!("Did you mean `{meant}`?"),
+                            None => format!("It has {}.", other.edges.join(", ")),
+                        };
                     self.note(note.hint(hint));
                     return None;
                 }
@@ -729,7 +984,11 @@ impl<'a> Walker<'a> {
             _ => {
                 if self.dry() && !other.edges.contains(&at) && !other.loose && !other.spoilt {
                     self.note(
-                        Note::new(r.span, format!("`{}` has no edge `{at}`.", other.key.shown())).hint(format!("Add `with` and one of {}.", other.edges.join(", "))),
+                        Note::new(
+                            r.span,
+                            format!("`{}` has no edge `{at}`.", other.key.shown()),
+                        )
+                        .hint(format!("Add `with` and one of {}.", other.edges.join(", "))),
                     );
                     return None;
                 }
@@ -755,19 +1014,32 @@ impl<'a> Walker<'a> {
 
     fn closed(&mut self, part: &Part, more: &[Part], at: usize) -> Option<()> {
         let every = matches!(part.row.id, Id::CloseEvery | Id::CloseEveryBy);
-        let opening = more.iter().find(|p| matches!(p.row.id, Id::Opening | Id::OpeningAt));
+        let opening = more
+            .iter()
+            .find(|p| matches!(p.row.id, Id::Opening | Id::OpeningAt));
         let Some(opening) = opening else {
-            self.note(Note::new(part.span, "When a dart closes, another edge opens.").hint("Add `opening hem`."));
+            self.note(
+                Note::new(part.span, "When a dart closes, another edge opens.")
+                    .hint("Add `opening hem`."),
+            );
             return None;
         };
         let edge = self.own(opening, 0);
-        let place = if opening.row.id == Id::OpeningAt { Some(self.point_arg(opening, 1)?) } else { None };
+        let place = if opening.row.id == Id::OpeningAt {
+            Some(self.point_arg(opening, 1)?)
+        } else {
+            None
+        };
         let by = match part.row.id {
             Id::CloseBy => self.number_arg(part, 1, Dim::Number),
             Id::CloseEveryBy => self.number_arg(part, 0, Dim::Number),
             _ => Some(1.0),
         };
-        let dart = if every { None } else { Some(self.dart_name(part, 0)) };
+        let dart = if every {
+            None
+        } else {
+            Some(self.dart_name(part, 0))
+        };
         let (edge, by) = (edge?, by?);
         let dart = match dart {
             Some(d) => Some(d?),
@@ -801,8 +1073,14 @@ impl<'a> Walker<'a> {
 
     fn cut(&mut self, part: &Part) -> Option<()> {
         let pair = part.row.id == Id::CutPair;
-        let (count, word) = if pair { (Some(2.0), 0) } else { (self.number_arg(part, 0, Dim::Number), 1) };
-        let Some(Arg::Word(cloth, span)) = part.args.get(word) else { return None };
+        let (count, word) = if pair {
+            (Some(2.0), 0)
+        } else {
+            (self.number_arg(part, 0, Dim::Number), 1)
+        };
+        let Some(Arg::Word(cloth, span)) = part.args.get(word) else {
+            return None;
+        };
         let count = count?;
         if self.dry() {
             if let Some(hand) = &mut self.in_hand {
@@ -812,7 +1090,10 @@ impl<'a> Walker<'a> {
         }
         let whole = count.round();
         if (count - whole).abs() > 1e-6 || !(0.0..=200.0).contains(&whole) {
-            self.note(Note::new(*span, format!("I can't cut {} of a piece.", crate::worked::plain(count, 2))));
+            self.note(Note::new(
+                *span,
+                format!("I can't cut {} of a piece.", crate::worked::plain(count, 2)),
+            ));
             return None;
         }
         if whole < 0.5 {
@@ -821,17 +1102,18 @@ impl<'a> Walker<'a> {
         let hand = self.in_hand.as_mut()?;
         hand.cuts += 1;
         let on_fold = part.row.id == Id::CutFold;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 200")]
-        let cut = Cut { cloth: cloth.to_string(), count: whole as u32, on_fold, pair };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "0 to 200"
+        )]
+        let cut = Cut {
+            cloth: cloth.to_string(),
+            count: whole as u32,
+            on_fold,
+            pair,
+        };
         let piece = hand.piece.as_mut()?;
-        if on_fold && piece.fold().is_none() {
-            let name = piece.name.clone();
-            self.note(
-                Note::new(part.span, format!("`{name}` is to lie on the fold, and none of its edges is a fold."))
-                    .hint("Say `centre: fold` under `finish`, or `fold centre` here."),
-            );
-            return None;
-        }
         piece.cuts.push(cut);
         Some(())
     }
@@ -864,7 +1146,10 @@ impl<'a> Walker<'a> {
                     return Some(());
                 }
                 let Some(way) = (q - p).unit() else {
-                    self.note(Note::new(part.span, "The grain wants two different points."));
+                    self.note(Note::new(
+                        part.span,
+                        "The grain wants two different points.",
+                    ));
                     return None;
                 };
                 if let Some(hand) = &mut self.in_hand
@@ -889,14 +1174,19 @@ impl<'a> Walker<'a> {
 
     /// `finish` on a sheet, of its own edges.
     pub(crate) fn finish_sheet(&mut self, entry: &'a Entry) {
-        let Says::Parts(parts) = &entry.says else { return };
+        let Says::Parts(parts) = &entry.says else {
+            return;
+        };
         if entry.spoilt {
             return;
         }
         if let Some(of) = entry.head.of.first()
             && self.dry()
         {
-            self.note(Note::new(of.span, "On a sheet its own edges are finished.").hint("Finish a piece's edges below `pieces`."));
+            self.note(
+                Note::new(of.span, "On a sheet its own edges are finished.")
+                    .hint("Finish a piece's edges below `pieces`."),
+            );
             return;
         }
         for name in &entry.head.names {
@@ -904,11 +1194,16 @@ impl<'a> Walker<'a> {
             let scope = self.scope;
             let Some(held) = self.scope_drawn(scope, &key).cloned() else {
                 let known: Vec<String> = self.scopes[scope].edges.iter().map(Key::shown).collect();
-                let note = Note::new(name.span, format!("There is no edge `{}` here.", key.shown()));
-                self.note(match measure::words::nearest(&name.name, known.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None => note.hint("Draw it under `edges` first."),
-                });
+                let note = Note::new(
+                    name.span,
+                    format!("There is no edge `{}` here.", key.shown()),
+                );
+                self.note(
+                    match measure::words::nearest(&name.name, known.iter().map(String::as_str)) {
+                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                        None => note.hint("Draw it under `edges` first."),
+                    },
+                );
                 continue;
             };
             self.conditions(&held.conds, name.span, &key.shown());
@@ -917,7 +1212,10 @@ impl<'a> Walker<'a> {
                 Thing::Unknown(ThingKind::Line | ThingKind::Any) => None,
                 other => {
                     let kind = other.kind().shown();
-                    self.note(Note::new(name.span, format!("`{}` is {kind}; only edges are finished.", key.shown())));
+                    self.note(Note::new(
+                        name.span,
+                        format!("`{}` is {kind}; only edges are finished.", key.shown()),
+                    ));
                     continue;
                 }
             };
@@ -932,14 +1230,19 @@ impl<'a> Walker<'a> {
 
     /// `finish` of pieces' edges.
     pub(crate) fn finish_pieces(&mut self, entry: &'a Entry) {
-        let Says::Parts(parts) = &entry.says else { return };
+        let Says::Parts(parts) = &entry.says else {
+            return;
+        };
         if entry.spoilt {
             return;
         }
         if entry.head.of.is_empty() {
             if self.dry() {
                 let span = entry.head.span;
-                self.note(Note::new(span, "Of which piece?").hint(format!("Write `{} of front`.", entry.head.names.first().map_or("hem", |n| &*n.name))));
+                self.note(Note::new(span, "Of which piece?").hint(format!(
+                    "Write `{} of front`.",
+                    entry.head.names.first().map_or("hem", |n| &*n.name)
+                )));
             }
             return;
         }
@@ -949,10 +1252,12 @@ impl<'a> Walker<'a> {
             let Some(p) = self.piece_of(&key) else {
                 let known: Vec<String> = self.pieces.iter().map(|p| p.key.shown()).collect();
                 let note = Note::new(of.span, format!("There is no piece `{}`.", key.shown()));
-                self.note(match measure::words::nearest(&of.name, known.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None => note,
-                });
+                self.note(
+                    match measure::words::nearest(&of.name, known.iter().map(String::as_str)) {
+                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                        None => note,
+                    },
+                );
                 continue;
             };
             let conds = self.pieces[p].conds.clone();
@@ -961,7 +1266,13 @@ impl<'a> Walker<'a> {
             let names: Vec<String> = if all {
                 self.pieces[p].edges.clone()
             } else {
-                entry.head.names.iter().filter_map(|n| self.key(n)).map(|k| k.shown()).collect()
+                entry
+                    .head
+                    .names
+                    .iter()
+                    .filter_map(|n| self.key(n))
+                    .map(|k| k.shown())
+                    .collect()
             };
             let held = self.pieces[p].clone();
             let before = self.in_hand.replace(held.clone());
@@ -969,8 +1280,14 @@ impl<'a> Walker<'a> {
                 if !held.edges.contains(name) {
                     if !held.loose && !held.spoilt && !noted {
                         let span = entry.head.names.get(i).map_or(entry.head.span, |n| n.span);
-                        let note = Note::new(span, format!("`{}` has no edge `{name}`.", held.key.shown()));
-                        let hint = match measure::words::nearest(name, held.edges.iter().map(String::as_str)) {
+                        let note = Note::new(
+                            span,
+                            format!("`{}` has no edge `{name}`.", held.key.shown()),
+                        );
+                        let hint = match measure::words::nearest(
+                            name,
+                            held.edges.iter().map(String::as_str),
+                        ) {
                             Some(meant) => format!("Did you mean `{meant}`?"),
                             None => format!("It has {}.", held.edges.join(", ")),
                         };
@@ -979,7 +1296,11 @@ impl<'a> Walker<'a> {
                     }
                     continue;
                 }
-                let curve = held.piece.as_ref().and_then(|p| p.edge(name).ok()).map(|e| e.curve.clone());
+                let curve = held
+                    .piece
+                    .as_ref()
+                    .and_then(|p| p.edge(name).ok())
+                    .map(|e| e.curve.clone());
                 if curve.is_none() && !self.dry() {
                     continue;
                 }
@@ -1037,7 +1358,10 @@ impl<'a> Walker<'a> {
                 }
                 Id::Allowance => self.length_arg(part, 0).and_then(|d| {
                     if d < -1e-9 && !self.dry() {
-                        self.note(Note::new(part.span, "An allowance is not less than nothing."));
+                        self.note(Note::new(
+                            part.span,
+                            "An allowance is not less than nothing.",
+                        ));
                         return None;
                     }
                     finish.allowance = Some((d.max(0.0), Vec::new()));
@@ -1047,11 +1371,21 @@ impl<'a> Walker<'a> {
                     let (d, s) = (self.length_arg(part, 0), self.along_arg(part, 1, curve));
                     match (d, s) {
                         (Some(d), Some(s)) => {
-                            let how = if part.row.id == Id::Ramping { How::Ramp } else { How::Step };
+                            let how = if part.row.id == Id::Ramping {
+                                How::Ramp
+                            } else {
+                                How::Step
+                            };
                             match &mut finish.allowance {
                                 Some((_, changes)) => changes.push((s, d.max(0.0), how)),
                                 None => {
-                                    self.note(Note::new(part.span, "The allowance must be said before it changes.").hint("Add `allowance 1 in` first."));
+                                    self.note(
+                                        Note::new(
+                                            part.span,
+                                            "The allowance must be said before it changes.",
+                                        )
+                                        .hint("Add `allowance 1 in` first."),
+                                    );
                                 }
                             }
                             Some(())
@@ -1064,7 +1398,10 @@ impl<'a> Walker<'a> {
                         return Some(());
                     }
                     if d < 6.0 {
-                        self.note(Note::new(part.span, "Notches that close together would cut the edge off."));
+                        self.note(Note::new(
+                            part.span,
+                            "Notches that close together would cut the edge off.",
+                        ));
                         return None;
                     }
                     let notches = finish.notches.get_or_insert_with(Vec::new);
@@ -1081,10 +1418,21 @@ impl<'a> Walker<'a> {
                         Id::DoubleNotchAt => 2,
                         _ => 3,
                     };
-                    self.along_arg(part, 0, curve).map(|s| finish.notches.get_or_insert_with(Vec::new).push((s, snips)))
+                    self.along_arg(part, 0, curve)
+                        .map(|s| finish.notches.get_or_insert_with(Vec::new).push((s, snips)))
                 }
-                Id::NotchAbove | Id::NotchBelow | Id::NotchFrom | Id::DoubleNotchAbove | Id::DoubleNotchBelow | Id::DoubleNotchFrom => {
-                    let snips = if matches!(part.row.id, Id::NotchAbove | Id::NotchBelow | Id::NotchFrom) { 1 } else { 2 };
+                Id::NotchAbove
+                | Id::NotchBelow
+                | Id::NotchFrom
+                | Id::DoubleNotchAbove
+                | Id::DoubleNotchBelow
+                | Id::DoubleNotchFrom => {
+                    let snips =
+                        if matches!(part.row.id, Id::NotchAbove | Id::NotchBelow | Id::NotchFrom) {
+                            1
+                        } else {
+                            2
+                        };
                     let (d, s) = (self.length_arg(part, 0), self.along_arg(part, 1, curve));
                     match (d, s, curve) {
                         (Some(d), Some(s), Some(curve)) => {
@@ -1097,10 +1445,16 @@ impl<'a> Walker<'a> {
                             let place = if forward { s + d } else { s - d };
                             if place < -1e-6 || place > whole + 1e-6 {
                                 let far = self.shown_mm(d);
-                                self.note(Note::new(part.span, format!("A notch {far} away runs off the end of the edge.")));
+                                self.note(Note::new(
+                                    part.span,
+                                    format!("A notch {far} away runs off the end of the edge."),
+                                ));
                                 None
                             } else {
-                                finish.notches.get_or_insert_with(Vec::new).push((place.clamp(0.0, whole), snips));
+                                finish
+                                    .notches
+                                    .get_or_insert_with(Vec::new)
+                                    .push((place.clamp(0.0, whole), snips));
                                 Some(())
                             }
                         }
@@ -1108,7 +1462,12 @@ impl<'a> Walker<'a> {
                         _ => None,
                     }
                 }
-                Id::ReflectedCorner | Id::SquaredCorner | Id::ExtendedCorner | Id::BevelledCorner | Id::SteppedCorner | Id::MitredCorner => {
+                Id::ReflectedCorner
+                | Id::SquaredCorner
+                | Id::ExtendedCorner
+                | Id::BevelledCorner
+                | Id::SteppedCorner
+                | Id::MitredCorner => {
                     let style = match part.row.id {
                         Id::ReflectedCorner => Corner::Reflected,
                         Id::SquaredCorner => Corner::Squared,
@@ -1117,7 +1476,8 @@ impl<'a> Walker<'a> {
                         Id::MitredCorner => Corner::Mitred,
                         _ => Corner::Extended,
                     };
-                    self.point_arg(part, 0).map(|p| finish.corners.push((p, style)))
+                    self.point_arg(part, 0)
+                        .map(|p| finish.corners.push((p, style)))
                 }
                 Id::OpenFrom => {
                     let (p, d) = (self.point_arg(part, 0), self.length_arg(part, 1));
@@ -1163,7 +1523,10 @@ impl<'a> Walker<'a> {
                         Some(Arg::Drawn(d)) => said::drawn(d),
                         _ => "ruling".into(),
                     };
-                    self.note(Note::new(part.span, format!("With these numbers the {name} does not cross that edge.")));
+                    self.note(Note::new(
+                        part.span,
+                        format!("With these numbers the {name} does not cross that edge."),
+                    ));
                     return None;
                 };
                 Some(first.0.in_mm())
@@ -1199,8 +1562,12 @@ fn belongs(work: Id, more: Id) -> bool {
         Id::On => more == Id::Outline || more == Id::If,
         Id::CutAlong => matches!(more, Id::Keeping | Id::If),
         Id::Slash | Id::SlashTimes => matches!(more, Id::Spread | Id::AllAlong | Id::If),
-        Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy => matches!(more, Id::Opening | Id::OpeningAt | Id::If),
-        Id::LetOut | Id::LetOutAt | Id::TakeIn | Id::TakeInAt => matches!(more, Id::Fading | Id::If),
+        Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy => {
+            matches!(more, Id::Opening | Id::OpeningAt | Id::If)
+        }
+        Id::LetOut | Id::LetOutAt | Id::TakeIn | Id::TakeInAt => {
+            matches!(more, Id::Fading | Id::If)
+        }
         Id::Strip => matches!(more, Id::Deep | Id::If),
         Id::TurnAbout => side || more == Id::If,
         _ => more == Id::If,
@@ -1209,7 +1576,10 @@ fn belongs(work: Id, more: Id) -> bool {
 
 /// Two pieces of one name may stand on the two sides of a question.
 fn crossing(a: &[String], b: &[String]) -> bool {
-    a.iter().any(|x| b.iter().any(|y| format!("not {x}") == *y || *x == format!("not {y}")))
+    a.iter().any(|x| {
+        b.iter()
+            .any(|y| format!("not {x}") == *y || *x == format!("not {y}"))
+    })
 }
 
 /// Puts what was said of an edge on it.
@@ -1222,7 +1592,14 @@ fn finished(edge: &mut Edge, finish: &Finish, shift: Option<(Length, Length)>) {
     }
     let whole = edge.curve.length();
     if let Some((first, changes)) = &finish.allowance {
-        let changes: Vec<Change> = changes.iter().map(|(at, width, how)| Change { at: Length::mm(*at), width: Length::mm(*width), how: *how }).collect();
+        let changes: Vec<Change> = changes
+            .iter()
+            .map(|(at, width, how)| Change {
+                at: Length::mm(*at),
+                width: Length::mm(*width),
+                how: *how,
+            })
+            .collect();
         let said = Allowance::changing(Length::mm(*first), changes);
         edge.allowance = match shift {
             None => said,
@@ -1237,10 +1614,14 @@ fn finished(edge: &mut Edge, finish: &Finish, shift: Option<(Length, Length)>) {
             Some((s, t)) if s <= t => at - s,
             Some((s, _)) => s - at,
         };
-        (at >= -Length::mm(1e-6) && at <= whole + Length::mm(1e-6)).then(|| at.max(Length::ZERO).min(whole))
+        (at >= -Length::mm(1e-6) && at <= whole + Length::mm(1e-6))
+            .then(|| at.max(Length::ZERO).min(whole))
     };
     if let Some(notches) = &finish.notches {
-        let mut all: Vec<Notch> = notches.iter().filter_map(|(at, snips)| placed(*at).map(|at| Notch { at, snips: *snips })).collect();
+        let mut all: Vec<Notch> = notches
+            .iter()
+            .filter_map(|(at, snips)| placed(*at).map(|at| Notch { at, snips: *snips }))
+            .collect();
         all.sort_by(|a, b| a.at.in_mm().total_cmp(&b.at.in_mm()));
         edge.notches = all;
     }
@@ -1266,7 +1647,11 @@ fn balance(piece: &Piece, level: &Key, y: f64, points: &[(Key, Point)]) -> Optio
         if key != level {
             continue;
         }
-        let near = piece.edges.iter().map(|e| e.curve.nearest(*p)).min_by(|a, b| a.distance.in_mm().total_cmp(&b.distance.in_mm()));
+        let near = piece
+            .edges
+            .iter()
+            .map(|e| e.curve.nearest(*p))
+            .min_by(|a, b| a.distance.in_mm().total_cmp(&b.distance.in_mm()));
         if let Some(near) = near
             && near.distance.in_mm() < 25.4
         {
@@ -1276,7 +1661,10 @@ fn balance(piece: &Piece, level: &Key, y: f64, points: &[(Key, Point)]) -> Optio
     let mut crossings: Vec<Point> = piece
         .edges
         .iter()
-        .flat_map(|e| e.curve.crossings_straight(Point::new(0.0, y), Vector::OUTWARD))
+        .flat_map(|e| {
+            e.curve
+                .crossings_straight(Point::new(0.0, y), Vector::OUTWARD)
+        })
         .map(|c| c.1)
         .collect();
     crossings.sort_by(|a, b| a.x.total_cmp(&b.x));
@@ -1297,7 +1685,10 @@ fn balance(piece: &Piece, level: &Key, y: f64, points: &[(Key, Point)]) -> Optio
 
 /// The middle of a piece's box.
 fn middle(piece: &Piece) -> Point {
-    let (mut low, mut high) = (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+    let (mut low, mut high) = (
+        Point::new(f64::INFINITY, f64::INFINITY),
+        Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+    );
     for edge in &piece.edges {
         let (a, b) = edge.curve.bounds();
         low = Point::new(low.x.min(a.x), low.y.min(a.y));
@@ -1322,7 +1713,10 @@ fn grain_in(piece: &Piece, anchor: Option<Point>, way: Vector) -> Option<Grain> 
                     high = high.max(d);
                 }
             }
-            [0.5, 0.4, 0.6, 0.3, 0.7].iter().map(|k| mid + across * (low + (high - low) * k)).collect()
+            [0.5, 0.4, 0.6, 0.3, 0.7]
+                .iter()
+                .map(|k| mid + across * (low + (high - low) * k))
+                .collect()
         }
     };
     let mut best: Option<(f64, Grain)> = None;
@@ -1342,7 +1736,10 @@ fn grain_in(piece: &Piece, anchor: Option<Point>, way: Vector) -> Option<Grain> 
             let worth = length * (1.0 - 0.02 * rank as f64);
             if inside && best.as_ref().is_none_or(|b| worth > b.0) {
                 let short = length * 0.08;
-                let grain = Grain { from: at + way * (pair[0] + short), to: at + way * (pair[1] - short) };
+                let grain = Grain {
+                    from: at + way * (pair[0] + short),
+                    to: at + way * (pair[1] - short),
+                };
                 best = Some((worth, grain));
             }
         }

@@ -214,16 +214,45 @@ impl<'a> Phrase<'a> {
             );
         }
         let other = [
-            "yard", "yards", "yd", "yds", "feet", "foot", "ft", "metre", "metres", "meter",
-            "meters", "m", "dm", "pt", "px", "percent", "cms", "centimetre", "centimetres",
-            "centimeter", "centimeters", "millimetre", "millimetres", "millimeter", "millimeters",
-            "zoll", "pouces",
+            "yard",
+            "yards",
+            "yd",
+            "yds",
+            "feet",
+            "foot",
+            "ft",
+            "metre",
+            "metres",
+            "meter",
+            "meters",
+            "m",
+            "dm",
+            "pt",
+            "px",
+            "percent",
+            "cms",
+            "centimetre",
+            "centimetres",
+            "centimeter",
+            "centimeters",
+            "millimetre",
+            "millimetres",
+            "millimeter",
+            "millimeters",
+            "zoll",
+            "pouces",
         ];
         if unit.is_some() || words::joins(said) {
             return None;
         }
         let note = Note::new(*span, format!("I don't know the unit `{said}`."));
-        if let Some(meant) = nearest(said, units.iter().copied().filter(|u| u.len() > 2 || said.len() < 4)) {
+        if let Some(meant) = nearest(
+            said,
+            units
+                .iter()
+                .copied()
+                .filter(|u| u.len() > 2 || said.len() < 4),
+        ) {
             return Some(note.hint(format!("Did you mean `{meant}`?")));
         }
         other
@@ -460,7 +489,10 @@ impl<'a> Phrase<'a> {
                 return Ok(left);
             };
             let right = self.product()?;
-            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right), sign));
+            left = self.made(
+                start,
+                ExprKind::Reckon(op, Box::new(left), Box::new(right), sign),
+            );
             count = self.counted(count)?;
         }
     }
@@ -479,7 +511,10 @@ impl<'a> Phrase<'a> {
                 return Ok(left);
             };
             let right = self.signed()?;
-            left = self.made(start, ExprKind::Reckon(op, Box::new(left), Box::new(right), sign));
+            left = self.made(
+                start,
+                ExprKind::Reckon(op, Box::new(left), Box::new(right), sign),
+            );
             count = self.counted(count)?;
         }
     }

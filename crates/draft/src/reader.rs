@@ -11,9 +11,9 @@ use measure::words::nearest;
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
 use crate::tree::{
-    Arg, Check, ChoiceEntry, Drawn, Each, Entry, Expr, ExprKind, Group, Head, Heading, Item, MeasureEntry,
-    Method, Piecewise, Ref, RefName, Says, Seam, TableRow, Truing, Use, Value, ValueForm, Weight,
-    When,
+    Arg, Check, ChoiceEntry, Drawn, Each, Entry, Expr, ExprKind, Group, Head, Heading, Item,
+    MeasureEntry, Method, Piecewise, Ref, RefName, Says, Seam, TableRow, Truing, Use, Value,
+    ValueForm, Weight, When,
 };
 use crate::vocabulary::{self, Where};
 use crate::words::{self, Kind, Line, Token};
@@ -531,8 +531,11 @@ impl Reader {
         let belongs = line.tokens.get(1).is_some_and(|t| t.is_word("of"));
         if !alone && (first.is_word("otherwise") || first.is_word("end") && !belongs) {
             self.notes.push(
-                Note::new(line.tokens[1].span, format!("`{}` stands alone on its line.", first.raw.to_lowercase()))
-                    .hint("What follows it goes on a line of its own."),
+                Note::new(
+                    line.tokens[1].span,
+                    format!("`{}` stands alone on its line.", first.raw.to_lowercase()),
+                )
+                .hint("What follows it goes on a line of its own."),
             );
         }
         if first.is_word("otherwise") {
@@ -751,7 +754,11 @@ impl Reader {
                     if !self.titled {
                         self.method.title.clone_from(&said);
                     }
-                    let name = if said.is_empty() { "Plain skirt" } else { &said };
+                    let name = if said.is_empty() {
+                        "Plain skirt"
+                    } else {
+                        &said
+                    };
                     if line.torn {
                         return true;
                     }
@@ -852,7 +859,11 @@ impl Reader {
             && group.rows.is_empty()
             && group.body.is_empty()
             && self.loose_rows
-            && group.names.iter().map(|n| &n.name).eq(names.iter().map(|n| &n.name))
+            && group
+                .names
+                .iter()
+                .map(|n| &n.name)
+                .eq(names.iter().map(|n| &n.name))
         {
             // The first row stood above its `sheets`, and was noted.
             return;
@@ -929,9 +940,9 @@ impl Reader {
             };
             let near = |cell: &[Token]| {
                 let mut phrase = Phrase::new(cell, end);
-                phrase.name().is_ok_and(|name| {
-                    nearest(&name.name, names.iter().map(|n| &*n.name)).is_some()
-                })
+                phrase
+                    .name()
+                    .is_ok_and(|name| nearest(&name.name, names.iter().map(|n| &*n.name)).is_some())
             };
             let joined: Vec<String> = named.iter().map(|cell| said(cell)).collect();
             let sheets: Vec<&str> = names.iter().map(|n| &*n.name).collect();
@@ -966,8 +977,9 @@ impl Reader {
             if !self.sheets_bad && !named.iter().any(|cell| near(cell)) {
                 let said: Vec<&str> = names.iter().map(|n| &*n.name).collect();
                 self.notes.push(
-                    Note::new(tokens[0].span, "The first row of a table names the sheets.")
-                        .hint(format!("Write `| {}` above this one.", shorten(&said.join(" | ")))),
+                    Note::new(tokens[0].span, "The first row of a table names the sheets.").hint(
+                        format!("Write `| {}` above this one.", shorten(&said.join(" | "))),
+                    ),
                 );
                 self.columns = Some((0..names.len()).collect());
                 self.guessed_columns = true;
@@ -1045,7 +1057,9 @@ impl Reader {
             span: name.span,
         };
         let mut values = vec![None; names.len()];
-        self.notes.truncate(noted + usize::from(cells.len() - 1 == columns.len() && self.notes.len() > noted));
+        self.notes.truncate(
+            noted + usize::from(cells.len() - 1 == columns.len() && self.notes.len() > noted),
+        );
         let (has, wants) = (cells.len() - 1, columns.len());
         if has != wants {
             let count = |n: usize, what: &str| match n {
@@ -1287,7 +1301,11 @@ impl Reader {
     }
 
     fn head(&mut self, open: &Open) -> Option<(Head, bool)> {
-        let start = open.head.first().or(open.tail.first()).map_or(open.end, |t| t.span);
+        let start = open
+            .head
+            .first()
+            .or(open.tail.first())
+            .map_or(open.end, |t| t.span);
         if open.head.is_empty() {
             self.notes
                 .push(Note::new(start, "A name is missing before the colon."));
@@ -1412,13 +1430,7 @@ impl Reader {
     }
 
     /// What an entry under this heading says.
-    fn says(
-        &mut self,
-        heading: Heading,
-        tail: &[Token],
-        open: &Open,
-        spoilt: &mut bool,
-    ) -> Says {
+    fn says(&mut self, heading: Heading, tail: &[Token], open: &Open, spoilt: &mut bool) -> Says {
         let mut phrase = Phrase::new(tail, open.end);
         match heading {
             Heading::Values | Heading::Results => {
@@ -1450,7 +1462,11 @@ impl Reader {
             open.heading,
             Heading::Pieces | Heading::Seams | Heading::Results | Heading::Checks
         );
-        let number = if after { Heading::Results } else { Heading::Values };
+        let number = if after {
+            Heading::Results
+        } else {
+            Heading::Values
+        };
         let reckons = tail.iter().any(|t| match &t.kind {
             Kind::Number { .. } => true,
             Kind::Sign(sign) => matches!(*sign, "+" | "-" | "*" | "/"),
@@ -1535,7 +1551,9 @@ impl Reader {
         let heading = self.heading.filter(|_| !self.lost)?;
         let (first, more) = places(heading);
         let goes_on = |token: &Token| match heading {
-            Heading::Values | Heading::Results => ["else", "may", "each"].iter().any(|w| token.is_word(w)),
+            Heading::Values | Heading::Results => {
+                ["else", "may", "each"].iter().any(|w| token.is_word(w))
+            }
             Heading::Choices => ["between", "one", "if"].iter().any(|w| token.is_word(w)),
             Heading::Seams => ["ease", "true", "make"].iter().any(|w| token.is_word(w)),
             Heading::Checks => ["at", "cure"].iter().any(|w| token.is_word(w)),
@@ -1564,8 +1582,12 @@ impl Reader {
             };
             let may_begin = match heading {
                 Heading::Checks => ["stop", "ask", "note"].iter().any(|w| token.is_word(w)),
-                Heading::Points | Heading::Lines | Heading::Edges | Heading::Darts
-                | Heading::Finish | Heading::Pieces => begins(Some(token), first),
+                Heading::Points
+                | Heading::Lines
+                | Heading::Edges
+                | Heading::Darts
+                | Heading::Finish
+                | Heading::Pieces => begins(Some(token), first),
                 _ => self.begins_with_known(tail),
             };
             if !may_begin {
@@ -1593,8 +1615,11 @@ impl Reader {
         let said: Vec<&str> = tokens[..at].iter().map(|t| t.raw.as_str()).collect();
         let span = tokens[0].span.to(tokens[at - 1].span);
         self.notes.push(
-            Note::new(span, format!("A colon is missing behind `{}`.", shorten(&said.join(" "))))
-                .hint("A line is a name, a colon, and what it is."),
+            Note::new(
+                span,
+                format!("A colon is missing behind `{}`.", shorten(&said.join(" "))),
+            )
+            .hint("A line is a name, a colon, and what it is."),
         );
         tokens.insert(
             at,
@@ -1617,7 +1642,9 @@ impl Reader {
                 phrase.name().is_ok_and(|name| {
                     self.known.contains(&name.name)
                         || vocabulary::SHARES.iter().any(|(w, _)| *w == &*name.name)
-                        || crate::phrase::FUNCTIONS.iter().any(|(w, _, _)| *w == &*name.name)
+                        || crate::phrase::FUNCTIONS
+                            .iter()
+                            .any(|(w, _, _)| *w == &*name.name)
                         || *name.name == *"length"
                 })
             }
@@ -1714,8 +1741,11 @@ impl Reader {
         let values = matches!(self.heading, Some(Heading::Values | Heading::Results));
         if !values && reads_as_question(&line.tokens) {
             self.notes.push(
-                Note::new(first.span, "The word `when` is missing before this question.")
-                    .hint(format!("Write `when {} …`.", shorten(&first.raw))),
+                Note::new(
+                    first.span,
+                    "The word `when` is missing before this question.",
+                )
+                .hint(format!("Write `when {} …`.", shorten(&first.raw))),
             );
             return Token {
                 kind: Kind::Word("when".to_owned()),
@@ -1735,7 +1765,9 @@ impl Reader {
         if !last.is_sign(":") || colon_at(&line.tokens) != Some(at) {
             return;
         }
-        let Kind::Word(word) = &first.kind else { return };
+        let Kind::Word(word) = &first.kind else {
+            return;
+        };
         let block = word == "when" || at == 1 && matches!(word.as_str(), "otherwise" | "end");
         let heading = HEADINGS.iter().any(|(w, _)| w == word)
             && (at == 1 || matches!(word.as_str(), "sheets" | "use" | "method"));
@@ -1776,8 +1808,11 @@ impl Reader {
         self.close();
         let names: Vec<&str> = HEADINGS.iter().map(|(w, _)| *w).collect();
         self.notes.push(
-            Note::new(first.span, format!("There is no heading `{}`.", shorten(word)))
-                .hint(format!("I know {}.", names.join(", "))),
+            Note::new(
+                first.span,
+                format!("There is no heading `{}`.", shorten(word)),
+            )
+            .hint(format!("I know {}.", names.join(", "))),
         );
         self.info(line, Role::Heading);
         self.heading = Some(Heading::Points);
@@ -1793,8 +1828,11 @@ impl Reader {
         }
         self.close();
         self.notes.push(
-            Note::new(first.span, "The word `sheets` is missing before these names.")
-                .hint("Write `sheets front, back`."),
+            Note::new(
+                first.span,
+                "The word `sheets` is missing before these names.",
+            )
+            .hint("Write `sheets front, back`."),
         );
         self.info(line, Role::Heading);
         self.heading = Some(Heading::Sheets);
@@ -1840,8 +1878,10 @@ impl Reader {
         };
         let comma = at > 0 && open.tail[at - 1].is_sign(",");
         if at > 0 && !comma {
-            self.notes
-                .push(Note::new(open.tail[at].span, "A comma is missing before `each`."));
+            self.notes.push(Note::new(
+                open.tail[at].span,
+                "A comma is missing before `each`.",
+            ));
         }
         let mut phrase = Phrase::new(&open.tail[at..], open.end);
         let each = self.each(&mut phrase);
@@ -1868,8 +1908,7 @@ impl Reader {
                             Note::new(phrase.span(), "A value asks with `when`, not with `if`.")
                                 .hint("Write `1 in when train, else 0 in`."),
                         );
-                    } else if let Err(stuck) =
-                        phrase.wanted::<()>("a sign, or the end of the line")
+                    } else if let Err(stuck) = phrase.wanted::<()>("a sign, or the end of the line")
                     {
                         self.notes.push(stuck.note);
                     }
@@ -2019,7 +2058,7 @@ impl Reader {
     }
 
     fn setting(&mut self, open: &Open) {
-        let Some((head, bad_head)) = self.head(open) else {
+        let Some((head, _bad_head)) = self.head(open) else {
             return;
         };
         if !open.broken

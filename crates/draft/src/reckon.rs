@@ -6,7 +6,8 @@ use measure::{Length, Point, angle};
 use crate::note::{Note, Span};
 use crate::said;
 use crate::tree::{
-    Across, Comparison, EdgeRef, Expr, ExprKind, FigureKind, Function, Op, Ref, RefName, Value, ValueForm,
+    Across, Comparison, EdgeRef, Expr, ExprKind, FigureKind, Function, Op, Ref, RefName, Value,
+    ValueForm,
 };
 use crate::walk::{Dim, Freedom, Key, Num, Walker};
 
@@ -15,27 +16,52 @@ impl Walker<'_> {
     pub(crate) fn value(&mut self, value: &Value, key: Option<&Key>) -> Option<Num> {
         let mut num = match &value.form {
             ValueForm::Cases(cases) => self.cases(cases, value.span),
-            ValueForm::Found { low, high, left, right } => self.searched(low, high, left, right, key, value.span),
+            ValueForm::Found {
+                low,
+                high,
+                left,
+                right,
+            } => self.searched(low, high, left, right, key, value.span),
         };
-        let Some((low, high)) = &value.moves else { return num };
+        let Some((low, high)) = &value.moves else {
+            return num;
+        };
         let (low, high) = (self.sum(low), self.sum(high));
-        let (Some(n), Some(l), Some(h), Some(key)) = (num, low, high, key) else { return num };
+        let (Some(n), Some(l), Some(h), Some(key)) = (num, low, high, key) else {
+            return num;
+        };
         for limit in [l, h] {
             if !n.dim.fits(limit.dim) {
                 self.note(Note::new(
                     value.span,
-                    format!("This is {}, and the limits between which it may move are {}.", n.dim.shown(), limit.dim.shown()),
+                    format!(
+                        "This is {}, and the limits between which it may move are {}.",
+                        n.dim.shown(),
+                        limit.dim.shown()
+                    ),
                 ));
                 return num;
             }
         }
         if self.dry() {
             let scope = self.scope;
-            self.freedoms.push(Freedom { scope, key: key.clone(), low: 0.0, high: 0.0, stands: 0.0, set: None, dim: n.dim });
+            self.freedoms.push(Freedom {
+                scope,
+                key: key.clone(),
+                low: 0.0,
+                high: 0.0,
+                stands: 0.0,
+                set: None,
+                dim: n.dim,
+            });
             return num;
         }
         let scope = self.scope;
-        let place = match self.freedoms.iter().position(|f| f.scope == scope && f.key == *key) {
+        let place = match self
+            .freedoms
+            .iter()
+            .position(|f| f.scope == scope && f.key == *key)
+        {
             Some(i) => i,
             None => {
                 self.freedoms.push(Freedom {
@@ -52,7 +78,9 @@ impl Walker<'_> {
         };
         let freedom = &mut self.freedoms[place];
         (freedom.low, freedom.high, freedom.stands) = (l.v.min(h.v), l.v.max(h.v), n.v);
-        self.deps |= 1u64.checked_shl(u32::try_from(place).unwrap_or(63)).unwrap_or(1 << 63);
+        self.deps |= 1u64
+            .checked_shl(u32::try_from(place).unwrap_or(63))
+            .unwrap_or(1 << 63);
         if let Some(v) = freedom.set {
             num = Some(Num { v, ..n });
         }
@@ -100,8 +128,15 @@ impl Walker<'_> {
                     (Some(a), Some(b)) if !a.dim.fits(b.dim) => {
                         if !self.bare_length(a.dim, sum) {
                             self.note(
-                                Note::new(sum.span, format!("This case is {}, the first is {}.", b.dim.shown(), a.dim.shown()))
-                                    .hint("All cases are of one kind."),
+                                Note::new(
+                                    sum.span,
+                                    format!(
+                                        "This case is {}, the first is {}.",
+                                        b.dim.shown(),
+                                        a.dim.shown()
+                                    ),
+                                )
+                                .hint("All cases are of one kind."),
                             );
                         }
                         spoilt = true;
@@ -119,7 +154,10 @@ impl Walker<'_> {
         }
         if self.dry() {
             if cases.last().is_some_and(|c| c.1.is_some()) {
-                self.note(Note::new(span, "If none of these holds, there is no value.").hint("End with `else …`."));
+                self.note(
+                    Note::new(span, "If none of these holds, there is no value.")
+                        .hint("End with `else …`."),
+                );
                 return None;
             }
             return if spoilt { None } else { first };
@@ -131,10 +169,21 @@ impl Walker<'_> {
     }
 
     /// The value between two limits at which two sums agree.
-    fn searched(&mut self, low: &Expr, high: &Expr, left: &Expr, right: &Expr, key: Option<&Key>, span: Span) -> Option<Num> {
+    fn searched(
+        &mut self,
+        low: &Expr,
+        high: &Expr,
+        left: &Expr,
+        right: &Expr,
+        key: Option<&Key>,
+        span: Span,
+    ) -> Option<Num> {
         let (l, h) = (self.sum(low)?, self.sum(high)?);
         if !l.dim.fits(h.dim) {
-            self.note(Note::new(high.span, format!("The limits are {} and {}.", l.dim.shown(), h.dim.shown())));
+            self.note(Note::new(
+                high.span,
+                format!("The limits are {} and {}.", l.dim.shown(), h.dim.shown()),
+            ));
             return None;
         }
         let key = key?.clone();
@@ -142,7 +191,10 @@ impl Walker<'_> {
         let scope = self.scope;
         let at = |walker: &mut Self, v: f64| -> Option<f64> {
             let held = crate::walk::Held {
-                key: Key { name: name.clone(), ..key.clone() },
+                key: Key {
+                    name: name.clone(),
+                    ..key.clone()
+                },
                 what: Num { v, dim: l.dim },
                 deps: 0,
                 by: usize::MAX,
@@ -164,14 +216,20 @@ impl Walker<'_> {
             walker.scopes[scope].numbers = shelf;
             let (a, b) = (answer.0?, answer.1?);
             if !a.dim.fits(b.dim) {
-                walker.note(Note::new(right.span, format!("I can't compare {} with {}.", a.dim.shown(), b.dim.shown())));
+                walker.note(Note::new(
+                    right.span,
+                    format!("I can't compare {} with {}.", a.dim.shown(), b.dim.shown()),
+                ));
                 return None;
             }
             Some(a.v - b.v)
         };
         if self.dry() {
             at(self, 1.0)?;
-            return Some(Num { v: f64::NAN, dim: l.dim });
+            return Some(Num {
+                v: f64::NAN,
+                dim: l.dim,
+            });
         }
         if !self.spend(40, span) {
             return None;
@@ -183,8 +241,11 @@ impl Walker<'_> {
             let shown = self.purpose.shown;
             let (a, b) = (self.quantity(l).shown(shown), self.quantity(h).shown(shown));
             self.note(
-                Note::new(span, format!("Between {a} and {b} there is no value at which the two sides agree."))
-                    .hint("Set the limits wider, or look at the sums."),
+                Note::new(
+                    span,
+                    format!("Between {a} and {b} there is no value at which the two sides agree."),
+                )
+                .hint("Set the limits wider, or look at the sums."),
             );
             return None;
         };
@@ -196,8 +257,11 @@ impl Walker<'_> {
         let num = self.asked(expr)?;
         if !Dim::YesNo.fits(num.dim) {
             self.note(
-                Note::new(expr.span, format!("Here I want a question, and this is {}.", num.dim.shown()))
-                    .hint("Compare it: `< 3 in`, `= 2`, `is …`."),
+                Note::new(
+                    expr.span,
+                    format!("Here I want a question, and this is {}.", num.dim.shown()),
+                )
+                .hint("Compare it: `< 3 in`, `= 2`, `is …`."),
             );
             return None;
         }
@@ -211,7 +275,14 @@ impl Walker<'_> {
             return Some(num.v);
         }
         if !self.bare_length(dim, expr) {
-            self.note(Note::new(expr.span, format!("Here I want {}, and this is {}.", dim.shown(), num.dim.shown())));
+            self.note(Note::new(
+                expr.span,
+                format!(
+                    "Here I want {}, and this is {}.",
+                    dim.shown(),
+                    num.dim.shown()
+                ),
+            ));
         }
         None
     }
@@ -225,11 +296,16 @@ impl Walker<'_> {
         while let ExprKind::Bracket(e) | ExprKind::Minus(e) = &inner.kind {
             inner = e;
         }
-        let ExprKind::Figure(v, FigureKind::Plain) = inner.kind else { return false };
+        let ExprKind::Figure(v, FigureKind::Plain) = inner.kind else {
+            return false;
+        };
         let said = fraction_of(v);
         self.note(
-            Note::new(expr.span, format!("A number by itself is no length. {said} what?"))
-                .hint(format!("Write `{said} in` or `{said} cm`.")),
+            Note::new(
+                expr.span,
+                format!("A number by itself is no length. {said} what?"),
+            )
+            .hint(format!("Write `{said} in` or `{said} cm`.")),
         );
         true
     }
@@ -240,7 +316,10 @@ impl Walker<'_> {
     }
 
     fn yes_no(v: bool) -> Num {
-        Num { v: f64::from(u8::from(v)), dim: Dim::YesNo }
+        Num {
+            v: f64::from(u8::from(v)),
+            dim: Dim::YesNo,
+        }
     }
 
     /// A sum or question, worked out.
@@ -248,8 +327,11 @@ impl Walker<'_> {
         let num = self.asked_inner(expr)?;
         if !self.dry() && !num.v.is_finite() && num.dim != Dim::Any {
             self.note(
-                Note::new(expr.span, format!("`{}` comes to nothing that can be drawn.", said::expr(expr)))
-                    .hint("Is something divided by nothing, or a root taken of less than nothing?"),
+                Note::new(
+                    expr.span,
+                    format!("`{}` comes to nothing that can be drawn.", said::expr(expr)),
+                )
+                .hint("Is something divided by nothing, or a root taken of less than nothing?"),
             );
             return None;
         }
@@ -277,7 +359,10 @@ impl Walker<'_> {
             ExprKind::Minus(inner) => {
                 let num = self.sum(inner)?;
                 if matches!(num.dim, Dim::YesNo | Dim::Word(_)) {
-                    self.note(Note::new(expr.span, format!("I can't take {} away.", num.dim.shown())));
+                    self.note(Note::new(
+                        expr.span,
+                        format!("I can't take {} away.", num.dim.shown()),
+                    ));
                     return None;
                 }
                 Some(Num { v: -num.v, ..num })
@@ -297,10 +382,16 @@ impl Walker<'_> {
             ExprKind::Share(share, said, of) => {
                 let num = self.sum(of)?;
                 if matches!(num.dim, Dim::YesNo | Dim::Word(_)) {
-                    self.note(Note::new(of.span, format!("I can't take {said} of {}.", num.dim.shown())));
+                    self.note(Note::new(
+                        of.span,
+                        format!("I can't take {said} of {}.", num.dim.shown()),
+                    ));
                     return None;
                 }
-                Some(Num { v: num.v * share, ..num })
+                Some(Num {
+                    v: num.v * share,
+                    ..num
+                })
             }
             ExprKind::Function(f, args) => self.function(*f, args, expr.span),
             ExprKind::LengthOf(edge) => self.length_of(edge, expr.span),
@@ -312,7 +403,10 @@ impl Walker<'_> {
                     Across::Drop => (b.y - a.y).abs(),
                     Across::Span => (b.x - a.x).abs(),
                 };
-                Some(Num { v, dim: Dim::Length })
+                Some(Num {
+                    v,
+                    dim: Dim::Length,
+                })
             }
         }
     }
@@ -327,19 +421,26 @@ impl Walker<'_> {
         }
         // On the other shelf it can only be said what it is.
         if r.parts.len() == 1 && &*r.parts[0].name == "here" {
-            self.note(Note::new(r.span, "`here` is the sheet in hand.").hint("Ask `here is back`."));
+            self.note(
+                Note::new(r.span, "`here` is the sheet in hand.").hint("Ask `here is back`."),
+            );
             return None;
         }
         if let Some(kind) = self.kind_of_drawn(r) {
             if kind == crate::walk::ThingKind::Any {
-                return Some(Num { v: f64::NAN, dim: Dim::Any });
+                return Some(Num {
+                    v: f64::NAN,
+                    dim: Dim::Any,
+                });
             }
             let hint = match kind {
                 crate::walk::ThingKind::Point => "`distance between` two points is a length.",
                 crate::walk::ThingKind::Line => "`length of` a line is a length.",
                 _ => "Name a number, or measure it.",
             };
-            self.note(Note::new(r.span, format!("I can't reckon with {}.", kind.shown())).hint(hint));
+            self.note(
+                Note::new(r.span, format!("I can't reckon with {}.", kind.shown())).hint(hint),
+            );
             return None;
         }
         if !self.redrawing {
@@ -353,19 +454,28 @@ impl Walker<'_> {
         let (x, y) = (x?, y?);
         if x.dim == Dim::Any || y.dim == Dim::Any {
             let known = if x.dim == Dim::Any { y.dim } else { x.dim };
-            let dim = if matches!(op, Op::Add | Op::Subtract) { known } else { Dim::Any };
+            let dim = if matches!(op, Op::Add | Op::Subtract) {
+                known
+            } else {
+                Dim::Any
+            };
             return Some(Num { v: f64::NAN, dim });
         }
         for (e, n) in [(a, x), (b, y)] {
             if matches!(n.dim, Dim::YesNo | Dim::Word(_)) {
-                self.note(Note::new(e.span, format!("I can't reckon with {}.", n.dim.shown())));
+                self.note(Note::new(
+                    e.span,
+                    format!("I can't reckon with {}.", n.dim.shown()),
+                ));
                 return None;
             }
         }
         match op {
             Op::Add | Op::Subtract => {
                 if !x.dim.fits(y.dim) {
-                    if (x.dim == Dim::Length && self.bare_length(Dim::Length, b)) || (y.dim == Dim::Length && self.bare_length(Dim::Length, a)) {
+                    if (x.dim == Dim::Length && self.bare_length(Dim::Length, b))
+                        || (y.dim == Dim::Length && self.bare_length(Dim::Length, a))
+                    {
                         return None;
                     }
                     let says = if op == Op::Add {
@@ -377,7 +487,10 @@ impl Walker<'_> {
                     return None;
                 }
                 let dim = if x.dim == Dim::Share { y.dim } else { x.dim };
-                Some(Num { v: if op == Op::Add { x.v + y.v } else { x.v - y.v }, dim })
+                Some(Num {
+                    v: if op == Op::Add { x.v + y.v } else { x.v - y.v },
+                    dim,
+                })
             }
             Op::Times => {
                 let plain = |d: Dim| matches!(d, Dim::Number | Dim::Share);
@@ -387,7 +500,10 @@ impl Walker<'_> {
                     (p, q) if plain(p) => q,
                     (p, q) if plain(q) => p,
                     (p, q) => {
-                        self.note(Note::new(sign, format!("I can't multiply {} by {}.", p.shown(), q.shown())));
+                        self.note(Note::new(
+                            sign,
+                            format!("I can't multiply {} by {}.", p.shown(), q.shown()),
+                        ));
                         return None;
                     }
                 };
@@ -399,12 +515,18 @@ impl Walker<'_> {
                     (Dim::Area, Dim::Length) => Dim::Length,
                     (p, q) if p.fits(q) => Dim::Number,
                     (p, q) => {
-                        self.note(Note::new(sign, format!("I can't divide {} by {}.", p.shown(), q.shown())));
+                        self.note(Note::new(
+                            sign,
+                            format!("I can't divide {} by {}.", p.shown(), q.shown()),
+                        ));
                         return None;
                     }
                 };
                 if !self.dry() && y.v == 0.0 {
-                    self.note(Note::new(b.span, format!("`{}` is nothing, and nothing can't divide.", said::expr(b))));
+                    self.note(Note::new(
+                        b.span,
+                        format!("`{}` is nothing, and nothing can't divide.", said::expr(b)),
+                    ));
                     return None;
                 }
                 Some(Num { v: x.v / y.v, dim })
@@ -416,8 +538,13 @@ impl Walker<'_> {
         let (x, y) = (self.sum(a), self.sum(b));
         let (x, y) = (x?, y?);
         if !x.dim.fits(y.dim) {
-            if !((x.dim == Dim::Length && self.bare_length(Dim::Length, b)) || (y.dim == Dim::Length && self.bare_length(Dim::Length, a))) {
-                self.note(Note::new(b.span, format!("I can't compare {} with {}.", x.dim.shown(), y.dim.shown())));
+            if !((x.dim == Dim::Length && self.bare_length(Dim::Length, b))
+                || (y.dim == Dim::Length && self.bare_length(Dim::Length, a)))
+            {
+                self.note(Note::new(
+                    b.span,
+                    format!("I can't compare {} with {}.", x.dim.shown(), y.dim.shown()),
+                ));
             }
             return None;
         }
@@ -438,36 +565,60 @@ impl Walker<'_> {
             && &*r.parts[0].name == "here"
         {
             let Some(here) = self.scopes[self.scope].key.clone() else {
-                self.note(Note::new(a.span, "There is no sheet in hand here.").hint("Ask `here is …` under `sheets`."));
+                self.note(
+                    Note::new(a.span, "There is no sheet in hand here.")
+                        .hint("Ask `here is …` under `sheets`."),
+                );
                 return None;
             };
-            let names: Vec<String> = self.scopes.iter().filter_map(|s| s.key.as_ref()).map(|k| k.name.to_string()).collect();
+            let names: Vec<String> = self
+                .scopes
+                .iter()
+                .filter_map(|s| s.key.as_ref())
+                .map(|k| k.name.to_string())
+                .collect();
             let declared: Vec<String> = self.group_names();
             if !names.iter().chain(&declared).any(|n| *n == *word.name) {
                 let note = Note::new(word.span, format!("There is no sheet `{}`.", word.name));
-                self.note(match nearest(&word.name, declared.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None => note,
-                });
+                self.note(
+                    match nearest(&word.name, declared.iter().map(String::as_str)) {
+                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                        None => note,
+                    },
+                );
                 return None;
             }
             let key = self.key(word)?;
-            return Some(Self::yes_no(here.name == key.name && (key.number.is_none() || here.number == key.number)));
+            return Some(Self::yes_no(
+                here.name == key.name && (key.number.is_none() || here.number == key.number),
+            ));
         }
         let num = self.asked(a)?;
         if num.dim == Dim::Any {
-            return Some(Num { v: f64::NAN, dim: Dim::YesNo });
+            return Some(Num {
+                v: f64::NAN,
+                dim: Dim::YesNo,
+            });
         }
         let Dim::Word(list) = num.dim else {
             self.note(
-                Note::new(a.span, format!("`is` asks after a word of a choice, and this is {}.", num.dim.shown()))
-                    .hint("Compare numbers with `=`."),
+                Note::new(
+                    a.span,
+                    format!(
+                        "`is` asks after a word of a choice, and this is {}.",
+                        num.dim.shown()
+                    ),
+                )
+                .hint("Compare numbers with `=`."),
             );
             return None;
         };
         let words = self.words[list].clone();
         let Some(place) = words.iter().position(|w| *w == word.name) else {
-            let note = Note::new(word.span, format!("`{}` is not one of its words.", word.name));
+            let note = Note::new(
+                word.span,
+                format!("`{}` is not one of its words.", word.name),
+            );
             let hint = match nearest(&word.name, words.iter().map(|w| &**w)) {
                 Some(meant) => format!("Did you mean `{meant}`?"),
                 None => format!("It is one of {}.", words.join(", ")),
@@ -485,7 +636,9 @@ impl Walker<'_> {
         fn gather(items: &[crate::tree::Item], out: &mut Vec<String>) {
             for item in items {
                 match item {
-                    crate::tree::Item::Sheets(g) => out.extend(g.names.iter().map(|n| n.name.to_string())),
+                    crate::tree::Item::Sheets(g) => {
+                        out.extend(g.names.iter().map(|n| n.name.to_string()))
+                    }
                     crate::tree::Item::When(w) => {
                         gather(&w.then, out);
                         gather(&w.otherwise, out);
@@ -507,62 +660,124 @@ impl Walker<'_> {
         let nums: Vec<Num> = nums.into_iter().collect::<Option<_>>()?;
         let name = said::function(f);
         let wants: &[Dim] = match f {
-            Function::Slant | Function::FlareRise | Function::ArcAngle | Function::StepGirth | Function::StepLength => &[Dim::Length, Dim::Length],
+            Function::Slant
+            | Function::FlareRise
+            | Function::ArcAngle
+            | Function::StepGirth
+            | Function::StepLength => &[Dim::Length, Dim::Length],
             Function::CircleRadius | Function::CircleGirth => &[Dim::Length],
             Function::NextWhole | Function::WholePart | Function::Root => &[Dim::Number],
             Function::Least | Function::Greatest | Function::Size => &[],
         };
         if f == Function::Root && matches!(nums[0].dim, Dim::Area) {
-            return Some(Num { v: nums[0].v.sqrt(), dim: Dim::Length });
+            return Some(Num {
+                v: nums[0].v.sqrt(),
+                dim: Dim::Length,
+            });
         }
         for ((want, num), arg) in wants.iter().zip(&nums).zip(args) {
             if !want.fits(num.dim) {
                 if !self.bare_length(*want, arg) {
-                    self.note(Note::new(arg.span, format!("`{name}` wants {}, and this is {}.", want.shown(), num.dim.shown())));
+                    self.note(Note::new(
+                        arg.span,
+                        format!(
+                            "`{name}` wants {}, and this is {}.",
+                            want.shown(),
+                            num.dim.shown()
+                        ),
+                    ));
                 }
                 return None;
             }
         }
         let (x, y) = (nums[0].v, nums.get(1).map_or(0.0, |n| n.v));
-        let length = |v| Some(Num { v, dim: Dim::Length });
+        let length = |v| {
+            Some(Num {
+                v,
+                dim: Dim::Length,
+            })
+        };
         match f {
             Function::Least | Function::Greatest => {
                 if !nums[0].dim.fits(nums[1].dim) {
                     if !self.bare_length(nums[0].dim, &args[1]) {
-                        self.note(Note::new(span, format!("`{name}` wants two of one kind: these are {} and {}.", nums[0].dim.shown(), nums[1].dim.shown())));
+                        self.note(Note::new(
+                            span,
+                            format!(
+                                "`{name}` wants two of one kind: these are {} and {}.",
+                                nums[0].dim.shown(),
+                                nums[1].dim.shown()
+                            ),
+                        ));
                     }
                     return None;
                 }
-                let dim = if nums[0].dim == Dim::Any { nums[1].dim } else { nums[0].dim };
-                Some(Num { v: if f == Function::Least { x.min(y) } else { x.max(y) }, dim })
+                let dim = if nums[0].dim == Dim::Any {
+                    nums[1].dim
+                } else {
+                    nums[0].dim
+                };
+                Some(Num {
+                    v: if f == Function::Least {
+                        x.min(y)
+                    } else {
+                        x.max(y)
+                    },
+                    dim,
+                })
             }
-            Function::Size => Some(Num { v: x.abs(), dim: nums[0].dim }),
-            Function::NextWhole => Some(Num { v: (x - 1e-9).ceil(), dim: Dim::Number }),
-            Function::WholePart => Some(Num { v: (x + 1e-9).floor(), dim: Dim::Number }),
-            Function::Root => Some(Num { v: x.sqrt(), dim: Dim::Number }),
+            Function::Size => Some(Num {
+                v: x.abs(),
+                dim: nums[0].dim,
+            }),
+            Function::NextWhole => Some(Num {
+                v: (x - 1e-9).ceil(),
+                dim: Dim::Number,
+            }),
+            Function::WholePart => Some(Num {
+                v: (x + 1e-9).floor(),
+                dim: Dim::Number,
+            }),
+            Function::Root => Some(Num {
+                v: x.sqrt(),
+                dim: Dim::Number,
+            }),
             Function::Slant => length(angle::hypot(x, y)),
             // An edge that runs out x over a drop of y is cut where it is as long as y: at the height
             // y (1 - cos a), tan a = x / y.
             Function::FlareRise => length(y * (1.0 - y.abs() / angle::hypot(x, y))),
             Function::CircleRadius => length(x / core::f64::consts::TAU),
             Function::CircleGirth => length(x * core::f64::consts::TAU),
-            Function::ArcAngle => Some(Num { v: x / y, dim: Dim::Angle }),
+            Function::ArcAngle => Some(Num {
+                v: x / y,
+                dim: Dim::Angle,
+            }),
             Function::StepGirth | Function::StepLength => self.step(f, x, y, span),
         }
     }
 
     fn step(&mut self, f: Function, x: f64, depth: f64, span: Span) -> Option<Num> {
         if self.dry() {
-            return Some(Num { v: f64::NAN, dim: Dim::Length });
+            return Some(Num {
+                v: f64::NAN,
+                dim: Dim::Length,
+            });
         }
-        let (Some(card), Some(x), Some(depth)) = (self.purpose.card, Length::try_mm(x), Length::try_mm(depth)) else { return None };
+        let (Some(card), Some(x), Some(depth)) =
+            (self.purpose.card, Length::try_mm(x), Length::try_mm(depth))
+        else {
+            return None;
+        };
         let answer = if f == Function::StepGirth {
             measure::step::girth_needed(card, x, depth)
         } else {
             measure::step::longest_step(card, x, depth)
         };
         match answer {
-            Ok(answer) => Some(Num { v: answer.value.in_mm(), dim: Dim::Length }),
+            Ok(answer) => Some(Num {
+                v: answer.value.in_mm(),
+                dim: Dim::Length,
+            }),
             Err(says) => {
                 self.note(Note::new(span, says));
                 None
@@ -578,12 +793,19 @@ impl Walker<'_> {
             && self.owner(&r.parts).is_some()
             && self.kind_of_line(r).is_none()
         {
-            let mut parts = vec![RefName { name: "length".into(), number: None, span }];
+            let mut parts = vec![RefName {
+                name: "length".into(),
+                number: None,
+                span,
+            }];
             parts.extend(r.parts.iter().cloned());
             return self.named(&Ref { parts, span });
         }
         let measured = self.sewn_length(edge)?;
-        Some(Num { v: measured, dim: Dim::Length })
+        Some(Num {
+            v: measured,
+            dim: Dim::Length,
+        })
     }
 
     /// A number as it is given out.
@@ -598,7 +820,11 @@ impl Walker<'_> {
             Dim::Share => Quantity::Share(v),
             Dim::YesNo => Quantity::YesNo(v > 0.5),
             Dim::Word(list) => {
-                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place in a short list")]
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "a place in a short list"
+                )]
                 let place = v.max(0.0) as usize;
                 let word = self.words.get(list).and_then(|w| w.get(place));
                 Quantity::Word(word.map_or_else(String::new, |w| w.to_string()))
@@ -626,7 +852,11 @@ pub(crate) fn fraction_of(v: f64) -> String {
             return if whole.abs() < 0.5 {
                 format!("{}/{below}", crate::worked::plain(above, 0))
             } else {
-                format!("{} {}/{below}", crate::worked::plain(whole, 0), crate::worked::plain(part, 0))
+                format!(
+                    "{} {}/{below}",
+                    crate::worked::plain(whole, 0),
+                    crate::worked::plain(part, 0)
+                )
             };
         }
         if below == 1 && (v - v.round()).abs() < 1e-9 {
@@ -637,7 +867,12 @@ pub(crate) fn fraction_of(v: f64) -> String {
 }
 
 /// The first zero of a function between two limits: looked for in `steps` steps, then closed in on.
-pub(crate) fn find_zero(low: f64, high: f64, steps: u32, f: &mut dyn FnMut(f64) -> Option<f64>) -> Option<f64> {
+pub(crate) fn find_zero(
+    low: f64,
+    high: f64,
+    steps: u32,
+    f: &mut dyn FnMut(f64) -> Option<f64>,
+) -> Option<f64> {
     if !(low.is_finite() && high.is_finite()) {
         return None;
     }
@@ -663,14 +898,33 @@ pub(crate) fn find_zero(low: f64, high: f64, steps: u32, f: &mut dyn FnMut(f64) 
 
 /// Closes in on a change of sign by halving and false position; ends when within `near` of zero or
 /// when the limits meet. Gives the place and what is left there.
-pub(crate) fn close_in(mut a: f64, mut ya: f64, mut b: f64, mut yb: f64, near: f64, f: &mut dyn FnMut(f64) -> Option<f64>) -> Option<(f64, f64)> {
-    let mut best = if ya.abs() < yb.abs() { (a, ya) } else { (b, yb) };
+pub(crate) fn close_in(
+    mut a: f64,
+    mut ya: f64,
+    mut b: f64,
+    mut yb: f64,
+    near: f64,
+    f: &mut dyn FnMut(f64) -> Option<f64>,
+) -> Option<(f64, f64)> {
+    let mut best = if ya.abs() < yb.abs() {
+        (a, ya)
+    } else {
+        (b, yb)
+    };
     for round in 0..60 {
         if best.1.abs() <= near || (b - a).abs() <= 1e-13 * (a.abs() + b.abs()) {
             break;
         }
-        let c = if round % 3 == 2 { 0.5 * (a + b) } else { (a * yb - b * ya) / (yb - ya) };
-        let c = if c > a.min(b) && c < a.max(b) { c } else { 0.5 * (a + b) };
+        let c = if round % 3 == 2 {
+            0.5 * (a + b)
+        } else {
+            (a * yb - b * ya) / (yb - ya)
+        };
+        let c = if c > a.min(b) && c < a.max(b) {
+            c
+        } else {
+            0.5 * (a + b)
+        };
         let yc = f(c)?;
         if yc.abs() < best.1.abs() {
             best = (c, yc);

@@ -1,11 +1,16 @@
 //! A tree said again in the words of the language.
 
-use crate::tree::{Across, Comparison, Drawn, EdgeRef, End, Expr, ExprKind, FigureKind, Function, Number, Op, Ref, RefName};
+use crate::tree::{
+    Across, Comparison, Drawn, EdgeRef, End, Expr, ExprKind, FigureKind, Function, Number, Op, Ref,
+    RefName,
+};
 use crate::worked::plain;
 
 /// A name as it is written.
 pub(crate) fn name(name: &RefName) -> String {
-    let Some(number) = &name.number else { return name.name.to_string() };
+    let Some(number) = &name.number else {
+        return name.name.to_string();
+    };
     let number = match number {
         Number::Figure(n) => n.to_string(),
         Number::Word(w) => w.to_string(),
@@ -47,19 +52,29 @@ pub(crate) fn drawn(d: &Drawn) -> String {
 pub(crate) fn edge(e: &EdgeRef) -> String {
     match &e.between {
         None => drawn(&e.line),
-        Some(b) => format!("{} between {} and {}", drawn(&e.line), drawn(&b.0), drawn(&b.1)),
+        Some(b) => format!(
+            "{} between {} and {}",
+            drawn(&e.line),
+            drawn(&b.0),
+            drawn(&b.1)
+        ),
     }
 }
 
 /// The words of a function.
 pub(crate) fn function(f: Function) -> &'static str {
-    crate::phrase::FUNCTIONS.iter().find(|x| x.1 == f).map_or("", |x| x.0)
+    crate::phrase::FUNCTIONS
+        .iter()
+        .find(|x| x.1 == f)
+        .map_or("", |x| x.0)
 }
 
 /// A sum or question.
 pub(crate) fn expr(e: &Expr) -> String {
     match &e.kind {
-        ExprKind::Figure(v, FigureKind::Length) => format!("{} in", plain(v / measure::length::MM_PER_INCH, 4)),
+        ExprKind::Figure(v, FigureKind::Length) => {
+            format!("{} in", plain(v / measure::length::MM_PER_INCH, 4))
+        }
         ExprKind::Figure(v, FigureKind::Angle) => format!("{} deg", plain(v.to_degrees(), 4)),
         ExprKind::Figure(v, FigureKind::Percent) => format!("{} %", plain(v * 100.0, 4)),
         ExprKind::Figure(v, FigureKind::Plain) => plain(*v, 4),

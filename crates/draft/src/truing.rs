@@ -44,21 +44,39 @@ impl<'a> Walker<'a> {
         let mut out = Vec::new();
         let later = self.later.clone();
         for (_, entry, locals) in later {
-            let crate::tree::Says::Seam(Seam { sides, ease, truings }) = &entry.says else { continue };
+            let crate::tree::Says::Seam(Seam {
+                sides,
+                ease,
+                truings,
+            }) = &entry.says
+            else {
+                continue;
+            };
             if entry.spoilt {
                 continue;
             }
             self.locals.clone_from(&locals);
-            let Some(name) = entry.head.names.first() else { continue };
+            let Some(name) = entry.head.names.first() else {
+                continue;
+            };
             let Some(seam) = self.key(name) else { continue };
-            let between = truings.iter().filter(|t| matches!(t, Truing::Between { .. })).count();
+            let between = truings
+                .iter()
+                .filter(|t| matches!(t, Truing::Between { .. }))
+                .count();
             for what in truings {
                 let moving = match what {
                     Truing::Between { moving, .. } | Truing::Make { moving, .. } => moving,
                 };
-                let Some(freedom) = self.freedom(moving) else { continue };
+                let Some(freedom) = self.freedom(moving) else {
+                    continue;
+                };
                 #[expect(clippy::cast_precision_loss, reason = "a few")]
-                let share = if between > 1 { 1.0 / between as f64 } else { 1.0 };
+                let share = if between > 1 {
+                    1.0 / between as f64
+                } else {
+                    1.0
+                };
                 out.push(Target {
                     seam: seam.clone(),
                     what,
@@ -80,11 +98,20 @@ impl<'a> Walker<'a> {
         for cut in (0..n).rev() {
             let (own, owners) = moving.parts.split_at(cut + 1);
             let key = self.joined(own)?;
-            let scope = if owners.is_empty() { Some(0) } else { self.owner(owners).and_then(|o| if o.sub.is_none() { o.sheet } else { None }) };
+            let scope = if owners.is_empty() {
+                Some(0)
+            } else {
+                self.owner(owners)
+                    .and_then(|o| if o.sub.is_none() { o.sheet } else { None })
+            };
             if let Some(scope) = scope {
                 let loose = self.dry();
                 let found = self.freedoms.iter().position(|f| {
-                    f.scope == scope && (f.key == key || (loose && f.key.name == key.name && f.key.number.is_some() == key.number.is_some()))
+                    f.scope == scope
+                        && (f.key == key
+                            || (loose
+                                && f.key.name == key.name
+                                && f.key.number.is_some() == key.number.is_some()))
                 });
                 if found.is_some() {
                     return found;
@@ -110,7 +137,12 @@ impl<'a> Walker<'a> {
         pair.filter(|(a, b)| a.is_finite() && b.is_finite())
     }
 
-    fn between_sides(&mut self, target: &Target<'a>, from: &Drawn, to: &Drawn) -> Option<(f64, f64)> {
+    fn between_sides(
+        &mut self,
+        target: &Target<'a>,
+        from: &Drawn,
+        to: &Drawn,
+    ) -> Option<(f64, f64)> {
         let (one, other) = target.sides?;
         let a = self.chain_between(one, from, to)?;
         let b = self.chain_between(other.as_ref()?, from, to)?;
@@ -126,7 +158,10 @@ impl<'a> Walker<'a> {
         if let [edge] = chain
             && edge.between.is_none()
         {
-            let part = EdgeRef { line: edge.line.clone(), between: Some(Box::new((from.clone(), to.clone()))) };
+            let part = EdgeRef {
+                line: edge.line.clone(),
+                between: Some(Box::new((from.clone(), to.clone()))),
+            };
             return self.sewn_length(&part);
         }
         // Along several edges: from the point on its edge to the end that goes on, whole edges, and so on.
@@ -142,7 +177,9 @@ impl<'a> Walker<'a> {
         let mut place = |walker: &mut Self, drawn: &Drawn| -> Option<(usize, f64)> {
             let mut best: Option<(f64, usize, f64)> = None;
             for (i, (curve, owner, _)) in curves.iter().enumerate() {
-                let Some(p) = walker.point_near(drawn, owner) else { continue };
+                let Some(p) = walker.point_near(drawn, owner) else {
+                    continue;
+                };
                 let near = curve.nearest(p);
                 if best.is_none_or(|b| near.distance.in_mm() < b.0) {
                     best = Some((near.distance.in_mm(), i, near.along.in_mm()));
@@ -158,7 +195,11 @@ impl<'a> Walker<'a> {
         let onward = |k: usize, at: f64, toward: usize| {
             let (curve, other) = (&curves[k].0, &curves[toward].0);
             let gap = |p: measure::Point| (p - other.start()).size().min((p - other.end()).size());
-            if gap(curve.end()) <= gap(curve.start()) { curve.length().in_mm() - at } else { at }
+            if gap(curve.end()) <= gap(curve.start()) {
+                curve.length().in_mm() - at
+            } else {
+                at
+            }
         };
         let middle: f64 = curves[i + 1..j].iter().map(|c| c.2).sum();
         Some(onward(i, s, i + 1) + middle + onward(j, e, j - 1))
@@ -171,7 +212,13 @@ impl<'a> Walker<'a> {
         for target in targets {
             let before = self.compared(&target);
             let stands = self.freedoms[target.freedom].stands;
-            done.push(Trued { target, before, after: before, from: stands, to: stands });
+            done.push(Trued {
+                target,
+                before,
+                after: before,
+                from: stands,
+                to: stands,
+            });
         }
         let quiet = core::mem::replace(&mut self.redrawing, true);
         let mut reads = Vec::new();
@@ -211,7 +258,9 @@ impl<'a> Walker<'a> {
     fn true_one(&mut self, target: &Target<'a>) -> bool {
         let freedom = self.freedoms[target.freedom].clone();
         self.reads.clear();
-        let Some((a, b)) = self.compared(target) else { return false };
+        let Some((a, b)) = self.compared(target) else {
+            return false;
+        };
         if (a - b).abs() <= NEAR {
             return true;
         }
@@ -228,9 +277,9 @@ impl<'a> Walker<'a> {
             }
             walker.compared(target).map(|(a, b)| a - b)
         };
-        let found = self.secant(start, a - b, freedom.low, freedom.high, &mut at).or_else(|| {
-            self.outward(start, freedom.low, freedom.high, &mut at)
-        });
+        let found = self
+            .secant(start, a - b, freedom.low, freedom.high, &mut at)
+            .or_else(|| self.outward(start, freedom.low, freedom.high, &mut at));
         let value = found.unwrap_or(start);
         let left = at(self, value);
         if found.is_none() {
@@ -247,7 +296,14 @@ impl<'a> Walker<'a> {
         left.is_some_and(|y| y.abs() <= AGREES)
     }
 
-    fn secant(&mut self, x0: f64, y0: f64, low: f64, high: f64, at: &mut dyn FnMut(&mut Self, f64) -> Option<f64>) -> Option<f64> {
+    fn secant(
+        &mut self,
+        x0: f64,
+        y0: f64,
+        low: f64,
+        high: f64,
+        at: &mut dyn FnMut(&mut Self, f64) -> Option<f64>,
+    ) -> Option<f64> {
         let room = high - low;
         if room <= 0.0 {
             return None;
@@ -277,7 +333,13 @@ impl<'a> Walker<'a> {
     }
 
     /// Sixteen steps outward to each limit for a change of sign, and then closer.
-    fn outward(&mut self, start: f64, low: f64, high: f64, at: &mut dyn FnMut(&mut Self, f64) -> Option<f64>) -> Option<f64> {
+    fn outward(
+        &mut self,
+        start: f64,
+        low: f64,
+        high: f64,
+        at: &mut dyn FnMut(&mut Self, f64) -> Option<f64>,
+    ) -> Option<f64> {
         let start = start.clamp(low, high);
         for limit in [high, low] {
             let mut before: Option<(f64, f64)> = None;
@@ -311,14 +373,20 @@ impl<'a> Walker<'a> {
             seen[i] = true;
             stack.extend(self.worked[i].reads.iter().copied());
         }
-        (0..self.worked.len()).filter(|i| seen[*i] && self.worked[*i].deps & bit != 0).collect()
+        (0..self.worked.len())
+            .filter(|i| seen[*i] && self.worked[*i].deps & bit != 0)
+            .collect()
     }
 
     /// What was found and done, measured on the finished draft.
     pub(crate) fn truing_report(&mut self, mut done: Vec<Trued<'a>>) -> Vec<Trued<'a>> {
         for one in &mut done {
             one.after = self.compared(&one.target);
-            one.to = self.freedoms.get(one.target.freedom).and_then(|f| f.set).unwrap_or(one.from);
+            one.to = self
+                .freedoms
+                .get(one.target.freedom)
+                .and_then(|f| f.set)
+                .unwrap_or(one.from);
         }
         done
     }
@@ -333,5 +401,6 @@ pub(crate) fn span_of(truing: &Truing) -> Span {
 
 /// A difference as a length.
 pub(crate) fn apart(pair: Option<(f64, f64)>) -> Length {
-    pair.and_then(|(a, b)| Length::try_mm(a - b)).unwrap_or_default()
+    pair.and_then(|(a, b)| Length::try_mm(a - b))
+        .unwrap_or_default()
 }

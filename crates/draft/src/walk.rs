@@ -15,7 +15,10 @@ use piece::{Piece, Toward};
 
 use crate::note::{Note, Span};
 use crate::said;
-use crate::tree::{Entry, Expr, ExprKind, Group, Head, Heading, Item, Method, Number, Ref, RefName, Says, TableRow, Value, When};
+use crate::tree::{
+    Entry, Expr, ExprKind, Group, Head, Heading, Item, Method, Number, Ref, RefName, Says,
+    TableRow, Value, When,
+};
 
 /// A name with the number in it.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -29,13 +32,22 @@ pub(crate) const ANY: i64 = i64::MIN;
 
 impl Key {
     pub(crate) fn plain(name: impl Into<Arc<str>>) -> Self {
-        Self { name: name.into(), number: None }
+        Self {
+            name: name.into(),
+            number: None,
+        }
     }
 
     /// As it is written.
     pub(crate) fn shown(&self) -> String {
-        let Some(number) = self.number else { return self.name.to_string() };
-        let number = if number == ANY { "k".to_owned() } else { number.to_string() };
+        let Some(number) = self.number else {
+            return self.name.to_string();
+        };
+        let number = if number == ANY {
+            "k".to_owned()
+        } else {
+            number.to_string()
+        };
         match self.name.split_once('\u{1}') {
             Some((before, after)) => format!("{before} number {number} {after}"),
             None => format!("{} number {number}", self.name),
@@ -176,7 +188,10 @@ pub(crate) struct Shelf<T> {
 
 impl<T> Default for Shelf<T> {
     fn default() -> Self {
-        Self { all: Vec::new(), index: HashMap::new() }
+        Self {
+            all: Vec::new(),
+            index: HashMap::new(),
+        }
     }
 }
 
@@ -191,8 +206,15 @@ impl<T> Shelf<T> {
             return Some(found);
         }
         key.number?;
-        self.get(&Key { name: key.name.clone(), number: Some(ANY) })
-            .or_else(|| self.all.iter().find(|h| h.key.name == key.name && h.key.number.is_some()))
+        self.get(&Key {
+            name: key.name.clone(),
+            number: Some(ANY),
+        })
+        .or_else(|| {
+            self.all
+                .iter()
+                .find(|h| h.key.name == key.name && h.key.number.is_some())
+        })
     }
 
     /// Takes away what was put last, down to `count` things.
@@ -233,6 +255,8 @@ pub(crate) struct Scope {
     pub(crate) numbers: Shelf<Num>,
     pub(crate) drawn: Shelf<Thing>,
     pub(crate) finishes: Vec<(Key, Finish)>,
+    /// Corners that were softened: the line and the point's name.
+    pub(crate) softened: Vec<(Key, Key)>,
     /// Edges, apart from lines that only help.
     pub(crate) edges: Vec<Key>,
     /// The questions under which the sheet itself is there.
@@ -380,7 +404,11 @@ pub(crate) enum Told<'a> {
     /// A worked entry or cell, by its place.
     Worked(usize),
     /// A piece.
-    Piece { entry: &'a Entry, pieces: Vec<usize>, locals: Vec<(Arc<str>, f64)> },
+    Piece {
+        entry: &'a Entry,
+        pieces: Vec<usize>,
+        locals: Vec<(Arc<str>, f64)>,
+    },
     /// A used method.
     Sub(usize),
 }
@@ -427,7 +455,10 @@ impl<'a> Walker<'a> {
 
     pub(crate) fn note(&mut self, note: Note) {
         if !self.redrawing && self.notes.len() < 500 {
-            self.notes.push(Note { working: !self.purpose.dry, ..note });
+            self.notes.push(Note {
+                working: !self.purpose.dry,
+                ..note
+            });
         }
     }
 
@@ -440,8 +471,11 @@ impl<'a> Walker<'a> {
             self.exhausted = true;
             let redrawing = core::mem::replace(&mut self.redrawing, false);
             self.note(
-                Note::new(span, "This method asks for more work than a draft may take; I stopped here.")
-                    .hint("Count less far, or search and true fewer values."),
+                Note::new(
+                    span,
+                    "This method asks for more work than a draft may take; I stopped here.",
+                )
+                .hint("Count less far, or search and true fewer values."),
             );
             self.redrawing = redrawing;
             return false;
@@ -471,7 +505,9 @@ impl<'a> Walker<'a> {
         self.deps = 0;
         if !self.dry() {
             // A question that cannot be answered spoils what it holds, and is noted where it stands.
-            let Some(answer) = self.ask(&when.ask) else { return };
+            let Some(answer) = self.ask(&when.ask) else {
+                return;
+            };
             self.items(if answer { &when.then } else { &when.otherwise });
             return;
         }
@@ -484,7 +520,11 @@ impl<'a> Walker<'a> {
                 self.conds.extend(parts.iter().cloned());
                 self.items(&when.then);
                 self.conds.truncate(outer);
-                let not = if parts.len() == 1 { negated(&parts[0]) } else { format!("not ({})", parts.join(" and ")) };
+                let not = if parts.len() == 1 {
+                    negated(&parts[0])
+                } else {
+                    format!("not ({})", parts.join(" and "))
+                };
                 self.conds.push(not);
                 self.items(&when.otherwise);
                 self.conds.truncate(outer);
@@ -502,7 +542,11 @@ impl<'a> Walker<'a> {
                     && &*r.parts[0].name == "here"
                     && let Some(key) = &self.scopes[self.scope].key
                 {
-                    return if key.name == word.name { Truth::Yes } else { Truth::No };
+                    return if key.name == word.name {
+                        Truth::Yes
+                    } else {
+                        Truth::No
+                    };
                 }
                 Truth::Open(vec![said::expr(ask)])
             }
@@ -553,7 +597,10 @@ impl<'a> Walker<'a> {
                 let locals = self.locals.len();
                 if let (Some(each), Some(n)) = (&group.each, counter) {
                     #[expect(clippy::cast_precision_loss, reason = "at most sixty")]
-                    self.locals.push((each.counter.clone(), if n == ANY { f64::NAN } else { n as f64 }));
+                    self.locals.push((
+                        each.counter.clone(),
+                        if n == ANY { f64::NAN } else { n as f64 },
+                    ));
                     if name.number.is_none() {
                         self.note(
                             Note::new(name.span, "A counted sheet needs its counter in its name.")
@@ -567,7 +614,10 @@ impl<'a> Walker<'a> {
                 };
                 let known = self.scopes.iter().any(|s| s.key.as_ref() == Some(&key));
                 if known {
-                    self.note(Note::new(name.span, format!("There is a sheet `{}` already.", key.shown())));
+                    self.note(Note::new(
+                        name.span,
+                        format!("There is a sheet `{}` already.", key.shown()),
+                    ));
                     self.locals.truncate(locals);
                     continue;
                 }
@@ -576,7 +626,10 @@ impl<'a> Walker<'a> {
                     key: Some(key),
                     conds: self.conds.clone(),
                     first_of_group: first,
-                    counter: group.each.as_ref().and_then(|e| counter.map(|n| (e.counter.clone(), n))),
+                    counter: group
+                        .each
+                        .as_ref()
+                        .and_then(|e| counter.map(|n| (e.counter.clone(), n))),
                     ..Scope::default()
                 });
                 self.scope = self.scopes.len() - 1;
@@ -599,16 +652,29 @@ impl<'a> Walker<'a> {
             return;
         }
         for row in &group.rows {
-            let Some(key) = self.key(&row.name) else { continue };
-            let here = self.scopes[self.scope].numbers.get(&key).map(|h| h.what.dim);
+            let Some(key) = self.key(&row.name) else {
+                continue;
+            };
+            let here = self.scopes[self.scope]
+                .numbers
+                .get(&key)
+                .map(|h| h.what.dim);
             let there = self.scopes[first].numbers.get(&key).map(|h| h.what.dim);
             if let (Some(a), Some(b)) = (there, here)
                 && !a.fits(b)
             {
                 let span = row.name.span;
                 self.note(
-                    Note::new(span, format!("`{}` is {} in one column and {} in another.", key.shown(), a.shown(), b.shown()))
-                        .hint("A row is of one kind."),
+                    Note::new(
+                        span,
+                        format!(
+                            "`{}` is {} in one column and {} in another.",
+                            key.shown(),
+                            a.shown(),
+                            b.shown()
+                        ),
+                    )
+                    .hint("A row is of one kind."),
                 );
             }
         }
@@ -636,7 +702,13 @@ impl<'a> Walker<'a> {
         self.by = self.worked.len();
         self.deps = 0;
         self.reads.clear();
-        self.worked.push(Worked { what: what.clone(), scope, locals: self.locals.clone(), deps: 0, reads: Vec::new() });
+        self.worked.push(Worked {
+            what: what.clone(),
+            scope,
+            locals: self.locals.clone(),
+            deps: 0,
+            reads: Vec::new(),
+        });
         self.do_one(&what, column_of(&what));
         let by = self.by;
         let reads = core::mem::take(&mut self.reads);
@@ -649,7 +721,9 @@ impl<'a> Walker<'a> {
     fn do_one(&mut self, what: &What<'a>, column: usize) {
         match what {
             What::Cell(row, _) => {
-                let Some(key) = self.key(&row.name) else { return };
+                let Some(key) = self.key(&row.name) else {
+                    return;
+                };
                 let num = match row.cells.get(column) {
                     Some(value) => self.value(value, Some(&key)),
                     None => None,
@@ -695,11 +769,13 @@ impl<'a> Walker<'a> {
                 if entry.head.names.iter().all(|n| n.number.is_none()) {
                     let span = entry.head.span;
                     self.note(
-                        Note::new(span, "A counted entry needs its counter in its name.").hint(format!(
-                            "Write `{} number {}`.",
-                            entry.head.names.first().map_or("dart", |n| &*n.name),
-                            each.counter
-                        )),
+                        Note::new(span, "A counted entry needs its counter in its name.").hint(
+                            format!(
+                                "Write `{} number {}`.",
+                                entry.head.names.first().map_or("dart", |n| &*n.name),
+                                each.counter
+                            ),
+                        ),
                     );
                 }
                 if self.dry() {
@@ -716,10 +792,19 @@ impl<'a> Walker<'a> {
             let locals = self.locals.len();
             if let (Some(each), Some(n)) = (&entry.each, round) {
                 #[expect(clippy::cast_precision_loss, reason = "at most sixty")]
-                self.locals.push((each.counter.clone(), if n == ANY { f64::NAN } else { n as f64 }));
+                self.locals.push((
+                    each.counter.clone(),
+                    if n == ANY { f64::NAN } else { n as f64 },
+                ));
             }
             match entry.heading {
-                Heading::Values | Heading::Levels | Heading::Uprights | Heading::Points | Heading::Lines | Heading::Edges | Heading::Darts => {
+                Heading::Values
+                | Heading::Levels
+                | Heading::Uprights
+                | Heading::Points
+                | Heading::Lines
+                | Heading::Edges
+                | Heading::Darts => {
                     if self.scope == 0 && entry.heading != Heading::Values {
                         let span = entry.head.span;
                         self.note(
@@ -750,7 +835,11 @@ impl<'a> Walker<'a> {
                         self.look_dry(entry);
                     }
                 }
-                Heading::Method | Heading::Card | Heading::Choices | Heading::Use | Heading::Sheets => {}
+                Heading::Method
+                | Heading::Card
+                | Heading::Choices
+                | Heading::Use
+                | Heading::Sheets => {}
             }
             self.locals.truncate(locals);
         }
@@ -760,7 +849,10 @@ impl<'a> Walker<'a> {
     fn count(&mut self, each: &crate::tree::Each) -> Option<i64> {
         let num = self.sum(&each.upto)?;
         if !Dim::Number.fits(num.dim) {
-            self.note(Note::new(each.upto.span, format!("I count up to a number, and this is {}.", num.dim.shown())));
+            self.note(Note::new(
+                each.upto.span,
+                format!("I count up to a number, and this is {}.", num.dim.shown()),
+            ));
             return None;
         }
         if self.dry() {
@@ -769,15 +861,21 @@ impl<'a> Walker<'a> {
         let whole = num.v.round();
         if !num.v.is_finite() || (num.v - whole).abs() > 1e-6 {
             self.note(
-                Note::new(each.upto.span, format!("I can't count up to {}.", crate::worked::plain(num.v, 3)))
-                    .hint("Use `next whole of` or `whole part of`."),
+                Note::new(
+                    each.upto.span,
+                    format!("I can't count up to {}.", crate::worked::plain(num.v, 3)),
+                )
+                .hint("Use `next whole of` or `whole part of`."),
             );
             return None;
         }
         #[expect(clippy::cast_possible_truncation, reason = "checked against the most")]
         let n = whole.clamp(-1.0, 1e6) as i64;
         if n > MOST_ROUNDS {
-            self.note(Note::new(each.upto.span, format!("{n} rounds are more than I count; {MOST_ROUNDS} is the most.")));
+            self.note(Note::new(
+                each.upto.span,
+                format!("{n} rounds are more than I count; {MOST_ROUNDS} is the most."),
+            ));
             return None;
         }
         Some(n.max(0))
@@ -791,19 +889,38 @@ impl<'a> Walker<'a> {
             None => None,
             Some(Number::Figure(n)) => Some(*n),
             Some(Number::Word(word)) => {
-                let r = Ref { parts: vec![RefName { name: word.clone(), number: None, span: name.span }], span: name.span };
-                let expr = Expr { kind: ExprKind::Named(r), span: name.span };
+                let r = Ref {
+                    parts: vec![RefName {
+                        name: word.clone(),
+                        number: None,
+                        span: name.span,
+                    }],
+                    span: name.span,
+                };
+                let expr = Expr {
+                    kind: ExprKind::Named(r),
+                    span: name.span,
+                };
                 Some(self.whole(&expr)?)
             }
             Some(Number::Sum(sum)) => Some(self.whole(sum)?),
         };
-        Some(Key { name: name.name.clone(), number })
+        Some(Key {
+            name: name.name.clone(),
+            number,
+        })
     }
 
     fn whole(&mut self, expr: &Expr) -> Option<i64> {
         let num = self.sum(expr)?;
         if !Dim::Number.fits(num.dim) {
-            self.note(Note::new(expr.span, format!("After `number` I want a count, and this is {}.", num.dim.shown())));
+            self.note(Note::new(
+                expr.span,
+                format!(
+                    "After `number` I want a count, and this is {}.",
+                    num.dim.shown()
+                ),
+            ));
             return None;
         }
         if self.dry() || num.v.is_nan() {
@@ -820,26 +937,44 @@ impl<'a> Walker<'a> {
             return;
         }
         if key.number.is_none() && ["here", "yes", "no"].contains(&&*key.name) {
-            self.note(Note::new(name.span, format!("`{}` is taken.", key.name)).hint("Choose another name."));
+            self.note(
+                Note::new(name.span, format!("`{}` is taken.", key.name))
+                    .hint("Choose another name."),
+            );
         }
         if let Some((first, last)) = key.name.split_once(" of ") {
             let last = last.rsplit(" of ").next().unwrap_or(last);
-            let owner = self.scopes.iter().filter_map(|s| s.key.as_ref()).chain(self.pieces.iter().map(|p| &p.key)).any(|k| &*k.name == last);
+            let owner = self
+                .scopes
+                .iter()
+                .filter_map(|s| s.key.as_ref())
+                .chain(self.pieces.iter().map(|p| &p.key))
+                .any(|k| &*k.name == last);
             let function = crate::phrase::FUNCTIONS.iter().any(|f| f.0 == first)
                 || crate::vocabulary::SHARES.iter().any(|s| s.0 == first)
                 || ["length", "start", "end", "tip"].contains(&first);
             if owner {
                 self.note(
-                    Note::new(name.span, format!("`{}` would mean what belongs to `{last}`.", key.name)).hint("Choose a name without `of`."),
+                    Note::new(
+                        name.span,
+                        format!("`{}` would mean what belongs to `{last}`.", key.name),
+                    )
+                    .hint("Choose a name without `of`."),
                 );
             } else if function {
-                self.note(Note::new(name.span, format!("`{first} of` is reckoned with.")).hint("Choose a name without `of`."));
+                self.note(
+                    Note::new(name.span, format!("`{first} of` is reckoned with."))
+                        .hint("Choose a name without `of`."),
+                );
             }
         }
     }
 
     pub(crate) fn put_number(&mut self, name: &RefName, key: Key, num: Option<Num>) {
-        let num = num.unwrap_or(Num { v: f64::NAN, dim: Dim::Any });
+        let num = num.unwrap_or(Num {
+            v: f64::NAN,
+            dim: Dim::Any,
+        });
         let scope = self.scope;
         let mut conds = self.conds.clone();
         if !self.redrawing {
@@ -851,7 +986,12 @@ impl<'a> Walker<'a> {
                     if !dim.fits(num.dim) {
                         self.note(Note::new(
                             name.span,
-                            format!("`{}` is {} on one side and {} on the other.", key.shown(), dim.shown(), num.dim.shown()),
+                            format!(
+                                "`{}` is {} on one side and {} on the other.",
+                                key.shown(),
+                                dim.shown(),
+                                num.dim.shown()
+                            ),
                         ));
                     }
                 } else {
@@ -860,19 +1000,35 @@ impl<'a> Walker<'a> {
                 }
             }
         }
-        let held = Held { key, what: num, deps: self.deps, by: self.by, conds, level: None, body: None };
+        let held = Held {
+            key,
+            what: num,
+            deps: self.deps,
+            by: self.by,
+            conds,
+            level: None,
+            body: None,
+        };
         self.scopes[scope].numbers.put(held);
     }
 
     fn twice(&mut self, name: &RefName, key: &Key) {
         if self.dry() {
             self.note(
-                Note::new(name.span, format!("There is a `{}` already.", key.shown())).hint("One name, one thing: choose another."),
+                Note::new(name.span, format!("There is a `{}` already.", key.shown()))
+                    .hint("One name, one thing: choose another."),
             );
         }
     }
 
-    pub(crate) fn put_drawn(&mut self, name: &RefName, key: Key, thing: Thing, level: Option<Key>, body: Option<Arc<str>>) {
+    pub(crate) fn put_drawn(
+        &mut self,
+        name: &RefName,
+        key: Key,
+        thing: Thing,
+        level: Option<Key>,
+        body: Option<Arc<str>>,
+    ) {
         let scope = self.scope;
         let mut conds = self.conds.clone();
         if !self.redrawing {
@@ -886,7 +1042,15 @@ impl<'a> Walker<'a> {
                 }
             }
         }
-        let held = Held { key, what: thing, deps: self.deps, by: self.by, conds, level, body };
+        let held = Held {
+            key,
+            what: thing,
+            deps: self.deps,
+            by: self.by,
+            conds,
+            level,
+            body,
+        };
         self.scopes[scope].drawn.put(held);
     }
 
@@ -927,12 +1091,20 @@ impl<'a> Walker<'a> {
 
     pub(crate) fn scope_number(&self, scope: usize, key: &Key) -> Option<&Held<Num>> {
         let shelf = &self.scopes[scope].numbers;
-        if self.dry() { shelf.get_loosely(key) } else { shelf.get(key) }
+        if self.dry() {
+            shelf.get_loosely(key)
+        } else {
+            shelf.get(key)
+        }
     }
 
     pub(crate) fn scope_drawn(&self, scope: usize, key: &Key) -> Option<&Held<Thing>> {
         let shelf = &self.scopes[scope].drawn;
-        if self.dry() { shelf.get_loosely(key) } else { shelf.get(key) }
+        if self.dry() {
+            shelf.get_loosely(key)
+        } else {
+            shelf.get(key)
+        }
     }
 
     /// A thing that is there only sometimes may be used only under the same question.
@@ -998,7 +1170,11 @@ impl<'a> Walker<'a> {
             .or_else(|| self.loosely(self.pieces.iter().map(|p| Some(&p.key)), key))
     }
 
-    fn loosely<'k>(&self, mut all: impl Iterator<Item = Option<&'k Key>>, key: &Key) -> Option<usize> {
+    fn loosely<'k>(
+        &self,
+        mut all: impl Iterator<Item = Option<&'k Key>>,
+        key: &Key,
+    ) -> Option<usize> {
         if !self.dry() || key.number.is_none() {
             return None;
         }
@@ -1025,11 +1201,26 @@ impl<'a> Walker<'a> {
                     && key.number.is_none()
                     && let Some((_, v)) = self.locals.iter().rev().find(|(w, _)| *w == key.name)
                 {
-                    return Some(Found { what: Num { v: *v, dim: Dim::Number }, deps: 0, by: usize::MAX, conds: Vec::new(), ours: false });
+                    return Some(Found {
+                        what: Num {
+                            v: *v,
+                            dim: Dim::Number,
+                        },
+                        deps: 0,
+                        by: usize::MAX,
+                        conds: Vec::new(),
+                        ours: false,
+                    });
                 }
                 for scope in self.where_to_look() {
                     if let Some(held) = self.scope_number(scope, &key) {
-                        return Some(Found { what: held.what, deps: held.deps, by: held.by, conds: held.conds.clone(), ours: true });
+                        return Some(Found {
+                            what: held.what,
+                            deps: held.deps,
+                            by: held.by,
+                            conds: held.conds.clone(),
+                            ours: true,
+                        });
                     }
                 }
                 continue;
@@ -1049,13 +1240,21 @@ impl<'a> Walker<'a> {
                             Some(i) => &draft.subs[i].walker,
                             None => draft,
                         };
-                        draft.scope_number(scope, &key).map(|h| (h.what, h.deps, h.by, h.conds.clone()))
+                        draft
+                            .scope_number(scope, &key)
+                            .map(|h| (h.what, h.deps, h.by, h.conds.clone()))
                     })
                 };
                 if let Some((what, deps, by, conds)) = found {
                     let what = if sub { self.adopt(what, &owner) } else { what };
                     let (deps, by) = if sub { (0, usize::MAX) } else { (deps, by) };
-                    return Some(Found { what, deps, by, conds: if sub { Vec::new() } else { conds }, ours: !sub });
+                    return Some(Found {
+                        what,
+                        deps,
+                        by,
+                        conds: if sub { Vec::new() } else { conds },
+                        ours: !sub,
+                    });
                 }
             }
         }
@@ -1065,12 +1264,24 @@ impl<'a> Walker<'a> {
     /// A word of a used method's choice, as a word here.
     fn adopt(&mut self, num: Num, owner: &Owner) -> Num {
         let Dim::Word(list) = num.dim else { return num };
-        let words = self.draft_of(owner).words.get(list).cloned().unwrap_or_default();
-        let place = self.words.iter().position(|w| *w == words).unwrap_or_else(|| {
-            self.words.push(words);
-            self.words.len() - 1
-        });
-        Num { dim: Dim::Word(place), ..num }
+        let words = self
+            .draft_of(owner)
+            .words
+            .get(list)
+            .cloned()
+            .unwrap_or_default();
+        let place = self
+            .words
+            .iter()
+            .position(|w| *w == words)
+            .unwrap_or_else(|| {
+                self.words.push(words);
+                self.words.len() - 1
+            });
+        Num {
+            dim: Dim::Word(place),
+            ..num
+        }
     }
 
     /// Names with `of` inside, in one.
@@ -1086,7 +1297,10 @@ impl<'a> Walker<'a> {
                 number = self.key(part)?.number;
             }
         }
-        Some(Key { name: said.join(" of ").into(), number })
+        Some(Key {
+            name: said.join(" of ").into(),
+            number,
+        })
     }
 
     /// The sheet in hand (or that of the piece in hand), then the method.
@@ -1094,7 +1308,11 @@ impl<'a> Walker<'a> {
         let mut all = Vec::with_capacity(2);
         if self.scope != 0 {
             all.push(self.scope);
-        } else if let Some(PieceMade { sheet: Some((None, scope)), .. }) = &self.in_hand {
+        } else if let Some(PieceMade {
+            sheet: Some((None, scope)),
+            ..
+        }) = &self.in_hand
+        {
             all.push(*scope);
         }
         all.push(0);
@@ -1116,19 +1334,33 @@ impl<'a> Walker<'a> {
                     let known: Vec<String> = self.owners();
                     let last = &owners[owners.len() - 1].name;
                     if let Some(meant) = nearest(last, known.iter().map(String::as_str)) {
-                        note = Note::new(owners[owners.len() - 1].span, format!("There is no sheet or piece `{last}`."))
-                            .hint(format!("Did you mean `{meant}`?"));
+                        note = Note::new(
+                            owners[owners.len() - 1].span,
+                            format!("There is no sheet or piece `{last}`."),
+                        )
+                        .hint(format!("Did you mean `{meant}`?"));
                     } else {
-                        note = Note::new(owners[owners.len() - 1].span, format!("There is no sheet or piece `{last}`."));
+                        note = Note::new(
+                            owners[owners.len() - 1].span,
+                            format!("There is no sheet or piece `{last}`."),
+                        );
                     }
                 }
                 Some(owner) => {
                     let whose = said::names(owners);
                     let known = self.names_of(&owner, wants_number);
-                    let what = if wants_number { "no number" } else { "nothing called" };
-                    note = Note::new(first.span, format!("`{whose}` has {what} `{}`.", first.name));
+                    let what = if wants_number {
+                        "no number"
+                    } else {
+                        "nothing called"
+                    };
+                    note = Note::new(
+                        first.span,
+                        format!("`{whose}` has {what} `{}`.", first.name),
+                    );
                     if let Some(meant) = nearest(&first.name, known.iter().map(String::as_str)) {
-                        note = Note::new(first.span, format!("`{whose}` has no `{}`.", first.name)).hint(format!("Did you mean `{meant}`?"));
+                        note = Note::new(first.span, format!("`{whose}` has no `{}`.", first.name))
+                            .hint(format!("Did you mean `{meant}`?"));
                     }
                 }
             }
@@ -1140,12 +1372,16 @@ impl<'a> Walker<'a> {
         let other = self.names_here(!wants_number);
         if let Some(meant) = nearest(name, wanted.iter().map(String::as_str)) {
             note = note.hint(format!("Did you mean `{meant}`?"));
-        } else if let Some(meant) = nearest(name, other.iter().map(String::as_str)).filter(|m| m != &&**name) {
+        } else if let Some(meant) =
+            nearest(name, other.iter().map(String::as_str)).filter(|m| m != &&**name)
+        {
             note = note.hint(format!("Did you mean `{meant}`?"));
         } else if let Some(owner) = self.elsewhere(name, wants_number) {
             note = note.hint(format!("It is on {owner}: write `{name} of {owner}`."));
         } else if let Some(known) = longest_start(name, wanted.iter().chain(&other)) {
-            note = note.hint(format!("I know `{known}`. Is a comma or a sign missing after it?"));
+            note = note.hint(format!(
+                "I know `{known}`. Is a comma or a sign missing after it?"
+            ));
         } else if let Some(owner) = known_below(self, name) {
             note = note.hint(owner);
         }
@@ -1153,7 +1389,11 @@ impl<'a> Walker<'a> {
     }
 
     fn owners(&self) -> Vec<String> {
-        let sheets = self.scopes.iter().filter_map(|s| s.key.as_ref()).map(Key::shown);
+        let sheets = self
+            .scopes
+            .iter()
+            .filter_map(|s| s.key.as_ref())
+            .map(Key::shown);
         let pieces = self.pieces.iter().map(|p| p.key.shown());
         let subs = self.subs.iter().map(|s| s.name.shown());
         sheets.chain(pieces).chain(subs).collect()
@@ -1190,7 +1430,8 @@ impl<'a> Walker<'a> {
     fn elsewhere(&self, name: &str, numbers: bool) -> Option<String> {
         self.scopes.iter().enumerate().find_map(|(i, scope)| {
             let key = scope.key.as_ref()?;
-            (i != self.scope && names_on(scope, numbers).iter().any(|n| n == name)).then(|| key.shown())
+            (i != self.scope && names_on(scope, numbers).iter().any(|n| n == name))
+                .then(|| key.shown())
         })
     }
 }
@@ -1201,7 +1442,11 @@ fn known_below(walker: &Walker<'_>, name: &str) -> Option<String> {
         items.iter().any(|item| match item {
             Item::Entry(e) => e.head.names.iter().any(|n| &*n.name == name),
             Item::When(w) => has(&w.then, name) || has(&w.otherwise, name),
-            Item::Sheets(g) => g.rows.iter().any(|r| &*r.name.name == name) || g.names.iter().any(|n| &*n.name == name) || has(&g.body, name),
+            Item::Sheets(g) => {
+                g.rows.iter().any(|r| &*r.name.name == name)
+                    || g.names.iter().any(|n| &*n.name == name)
+                    || has(&g.body, name)
+            }
             Item::Use(_) => false,
         })
     }
@@ -1219,7 +1464,12 @@ fn names_on(scope: &Scope, numbers: bool) -> Vec<String> {
 
 /// The longest known name with which the words begin.
 fn longest_start<'n>(said: &str, known: impl Iterator<Item = &'n String>) -> Option<&'n String> {
-    known.filter(|k| said.strip_prefix(k.as_str()).is_some_and(|rest| rest.starts_with(' '))).max_by_key(|k| k.len())
+    known
+        .filter(|k| {
+            said.strip_prefix(k.as_str())
+                .is_some_and(|rest| rest.starts_with(' '))
+        })
+        .max_by_key(|k| k.len())
 }
 
 fn column_of(what: &What<'_>) -> usize {
@@ -1239,7 +1489,8 @@ fn negated(part: &str) -> String {
 
 /// Whether two sets of questions can't both be answered yes because one holds what the other denies.
 fn other_side(a: &[String], b: &[String]) -> bool {
-    a.iter().any(|x| b.contains(&negated(x)) || b.iter().any(|y| negated(y) == *x))
+    a.iter()
+        .any(|x| b.contains(&negated(x)) || b.iter().any(|y| negated(y) == *x))
         || b.iter().any(|y| denies(y, a))
         || a.iter().any(|x| denies(x, b))
 }

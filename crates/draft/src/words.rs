@@ -162,9 +162,13 @@ pub fn lines(text: &str, notes: &mut Vec<Note>) -> Vec<Line> {
     out
 }
 
-/// The lines of a text as they stand, without the mark that some programs set before a text.
+/// A blank, or the mark without ink that some programs set before a text.
+fn is_blank(c: char) -> bool {
+    c.is_whitespace() || c == '\u{feff}'
+}
+
+/// The lines of a text as they stand.
 pub(crate) fn sources(text: &str) -> impl Iterator<Item = &str> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     text.lines().map(|line| line.trim_end_matches('\r'))
 }
 
@@ -199,17 +203,14 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
         ..Line::default()
     };
     // `why:` takes the rest of the line as it is.
-    let lead = chars.iter().take_while(|c| c.is_whitespace()).count();
+    let lead = chars.iter().take_while(|c| is_blank(**c)).count();
     let word: String = chars[lead..]
         .iter()
         .take_while(|c| c.is_alphabetic())
         .collect();
     if word.eq_ignore_ascii_case("why") {
         let after = lead + 3;
-        let blanks = chars[after..]
-            .iter()
-            .take_while(|c| c.is_whitespace())
-            .count();
+        let blanks = chars[after..].iter().take_while(|c| is_blank(**c)).count();
         if chars.get(after + blanks) == Some(&':') {
             let said: String = chars[after + blanks + 1..].iter().collect();
             out.why = Some(said.trim().to_owned());
@@ -225,7 +226,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
     let mut i = 0;
     while i < chars.len() {
         let c = chars[i];
-        if c.is_whitespace() {
+        if is_blank(c) {
             i += 1;
             continue;
         }
@@ -303,8 +304,11 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
             if c == '%' {
                 out.torn = true;
                 notes.push(
-                    Note::new(at(number, start + 1, 1), "No figure stands before this `%`.")
-                        .hint("Write `40 %`."),
+                    Note::new(
+                        at(number, start + 1, 1),
+                        "No figure stands before this `%`.",
+                    )
+                    .hint("Write `40 %`."),
                 );
                 out.all.push(Token {
                     kind: Kind::Unknown,
@@ -331,7 +335,11 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
         };
         let mut raw: String = chars[start..i].iter().collect();
         if matches!(kind, Kind::Number { .. }) {
-            raw = raw.split_whitespace().collect::<Vec<_>>().join(" ");
+            raw = raw
+                .split(is_blank)
+                .filter(|part| !part.is_empty())
+                .collect::<Vec<_>>()
+                .join(" ");
         }
         raw.truncate(raw.trim_end().len());
         let token = Token {
@@ -369,7 +377,7 @@ fn in_single_quotes(chars: &[char], i: usize) -> Option<usize> {
 
 /// Signs without ink, which come along when text is copied from elsewhere.
 fn is_hidden(c: char) -> bool {
-    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{ad}')
+    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{ad}')
 }
 
 fn sign_at(chars: &[char], i: usize) -> Option<&'static str> {
@@ -407,7 +415,7 @@ fn number_token(chars: &[char], start: usize, before: Option<&Token>) -> Option<
             whole = false;
             i = next;
         } else if plain {
-            let blanks = chars[i..].iter().take_while(|c| c.is_whitespace()).count();
+            let blanks = chars[i..].iter().take_while(|c| is_blank(**c)).count();
             if let Some(part) = ready(chars, i + blanks) {
                 value += part;
                 whole = false;
@@ -427,7 +435,7 @@ fn number_token(chars: &[char], start: usize, before: Option<&Token>) -> Option<
     }
     let mut unit = None;
     if !before.is_some_and(|t| t.is_word("number")) {
-        let blanks = chars[i..].iter().take_while(|c| c.is_whitespace()).count();
+        let blanks = chars[i..].iter().take_while(|c| is_blank(**c)).count();
         let from = i + blanks;
         if chars.get(from) == Some(&'%') {
             unit = Some(Measured::Percent);

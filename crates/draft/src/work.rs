@@ -13,7 +13,9 @@ use crate::tree::{ChoiceEntry, Expr, ExprKind, FigureKind, Method, RefName, Use,
 use crate::truing::{AGREES, Trued, apart, span_of};
 use crate::walk::{Dim, Held, Key, Num, Purpose, Setting, Sub, Thing, Walker};
 use crate::words;
-use crate::worked::{ChoiceUsed, LevelMade, MeasureUsed, Origin, Quantity, Source, TruingDone, Worked};
+use crate::worked::{
+    ChoiceUsed, LevelMade, MeasureUsed, Origin, Quantity, Source, TruingDone, Worked,
+};
 
 /// How deep methods may use one another.
 const DEEPEST_USE: usize = 8;
@@ -27,13 +29,17 @@ pub struct Library {
 impl Library {
     /// A library of these texts.
     pub fn new<'a>(texts: impl IntoIterator<Item = &'a str>) -> Self {
-        Self { methods: texts.into_iter().map(read).collect() }
+        Self {
+            methods: texts.into_iter().map(read).collect(),
+        }
     }
 
     /// The method with this title.
     pub fn titled(&self, title: &str) -> Option<&Reading> {
         let title = title.trim().to_lowercase();
-        self.methods.iter().find(|m| m.method.title.to_lowercase() == title)
+        self.methods
+            .iter()
+            .find(|m| m.method.title.to_lowercase() == title)
     }
 
     /// All of them.
@@ -59,7 +65,14 @@ pub struct Wish<'a> {
 
 /// Everything that can be said of a method without a card: what reading noted, and one dry walk.
 pub fn check(reading: &Reading, library: &Library) -> Vec<Note> {
-    let purpose = Purpose { library, dry: true, untrued: false, card: None, shown: Shown::inches(), predict: false };
+    let purpose = Purpose {
+        library,
+        dry: true,
+        untrued: false,
+        card: None,
+        shown: Shown::inches(),
+        predict: false,
+    };
     let mut walker = Walker::new(&reading.method, purpose);
     walker.run();
     let mut notes = reading.notes.clone();
@@ -81,7 +94,12 @@ pub fn work(reading: &Reading, library: &Library, wish: &Wish<'_>) -> Worked {
 }
 
 /// Works a method that was checked, with the notes of that check: for redrawing while a choice moves.
-pub fn work_checked(reading: &Reading, notes: Vec<Note>, library: &Library, wish: &Wish<'_>) -> Worked {
+pub fn work_checked(
+    reading: &Reading,
+    notes: Vec<Note>,
+    library: &Library,
+    wish: &Wish<'_>,
+) -> Worked {
     let purpose = Purpose {
         library,
         dry: false,
@@ -91,10 +109,18 @@ pub fn work_checked(reading: &Reading, notes: Vec<Note>, library: &Library, wish
         predict: wish.predict,
     };
     let mut walker = Walker::new(&reading.method, purpose);
-    walker.settings = wish.set.iter().map(|(name, value)| (Key::plain(tidy_name(name)), Setting::Text(value.clone()))).collect();
+    walker.settings = wish
+        .set
+        .iter()
+        .map(|(name, value)| (Key::plain(tidy_name(name)), Setting::Text(value.clone())))
+        .collect();
     walker.unknown_settings();
     let (before, trued) = walker.drawn_and_trued();
-    let mut out = Worked { title: reading.method.title.clone(), about: reading.method.about.clone(), ..Worked::default() };
+    let mut out = Worked {
+        title: reading.method.title.clone(),
+        about: reading.method.about.clone(),
+        ..Worked::default()
+    };
     out.seams = walker.seams();
     for (seam, old) in out.seams.iter_mut().zip(before) {
         if seam.name == old.name {
@@ -114,12 +140,20 @@ pub fn work_checked(reading: &Reading, notes: Vec<Note>, library: &Library, wish
         }
         let Some(piece) = &made.piece else { continue };
         let sheet = match made.sheet {
-            Some((None, scope)) if made.in_place => walker.scopes[scope].key.as_ref().map(Key::shown),
-            Some((Some(sub), scope)) if made.in_place => walker.subs[sub].walker.scopes[scope].key.as_ref().map(Key::shown),
+            Some((None, scope)) if made.in_place => {
+                walker.scopes[scope].key.as_ref().map(Key::shown)
+            }
+            Some((Some(sub), scope)) if made.in_place => walker.subs[sub].walker.scopes[scope]
+                .key
+                .as_ref()
+                .map(Key::shown),
             _ => None,
         };
         out.pieces.push(piece.clone());
-        out.origins.push(Origin { sheet, copied_from: made.copied_from.clone() });
+        out.origins.push(Origin {
+            sheet,
+            copied_from: made.copied_from.clone(),
+        });
     }
     out.findings = core::mem::take(&mut walker.findings);
     out.faults = core::mem::take(&mut walker.faults);
@@ -134,7 +168,11 @@ pub fn work_checked(reading: &Reading, notes: Vec<Note>, library: &Library, wish
 
 /// A name as the language keeps it.
 fn tidy_name(name: &str) -> String {
-    name.split_whitespace().filter(|w| !w.eq_ignore_ascii_case("the")).collect::<Vec<_>>().join(" ").to_lowercase()
+    name.split_whitespace()
+        .filter(|w| !w.eq_ignore_ascii_case("the"))
+        .collect::<Vec<_>>()
+        .join(" ")
+        .to_lowercase()
 }
 
 impl<'a> Walker<'a> {
@@ -199,7 +237,9 @@ impl<'a> Walker<'a> {
     // Measures.
 
     fn measure(&mut self, entry: &'a crate::tree::MeasureEntry) {
-        let Some(key) = self.key(&entry.name) else { return };
+        let Some(key) = self.key(&entry.name) else {
+            return;
+        };
         let name = key.shown();
         let known = names::find(&name);
         let angle = known.is_some_and(|m| m.kind == names::Kind::Angle);
@@ -212,18 +252,36 @@ impl<'a> Walker<'a> {
             self.put_number(&entry.name, key, Some(Num { v: f64::NAN, dim }));
             return;
         }
-        let Some(card) = self.purpose.card else { return };
+        let Some(card) = self.purpose.card else {
+            return;
+        };
         if angle && let Some(angle) = card.angle(&name) {
-            self.put_number(&entry.name, key, Some(Num { v: angle.in_radians(), dim }));
+            self.put_number(
+                &entry.name,
+                key,
+                Some(Num {
+                    v: angle.in_radians(),
+                    dim,
+                }),
+            );
             return;
         }
-        let mut used = MeasureUsed { name: name.clone(), value: Length::ZERO, source: Source::Missing };
+        let mut used = MeasureUsed {
+            name: name.clone(),
+            value: Length::ZERO,
+            source: Source::Missing,
+        };
         if let Some(length) = card.get(&name) {
             used.value = length;
             used.source = Source::Card;
-        } else if self.purpose.predict && let Some(p) = measure::predict::predict(card, &name) {
+        } else if self.purpose.predict
+            && let Some(p) = measure::predict::predict(card, &name)
+        {
             used.value = p.value;
-            used.source = Source::Predicted { low: p.low, high: p.high };
+            used.source = Source::Predicted {
+                low: p.low,
+                high: p.high,
+            };
         } else if let Some(sum) = fallback {
             if let Some(v) = self.of_kind(sum, dim).and_then(Length::try_mm) {
                 used.value = v;
@@ -233,12 +291,17 @@ impl<'a> Walker<'a> {
                     "fallback",
                     Weight::Note,
                     "card".into(),
-                    format!("{} was not measured; reckoned as {shown}, {}", capital(&name), said::expr(sum)),
+                    format!(
+                        "{} was not measured; reckoned as {shown}, {}",
+                        capital(&name),
+                        said::expr(sum)
+                    ),
                     Some("measure it".into()),
                 );
             }
         } else {
-            let how = known.map_or_else(String::new, |m| format!(" It is taken so: {}", m.how_taken));
+            let how =
+                known.map_or_else(String::new, |m| format!(" It is taken so: {}", m.how_taken));
             let hint = match measure::predict::predict(card, &name) {
                 Some(p) => format!(
                     " Measure it, or let it be predicted: about {}, 90 % between {} and {}.",
@@ -248,8 +311,13 @@ impl<'a> Walker<'a> {
                 ),
                 None => " Measure it.".into(),
             };
-            let taken = entry.taken.as_ref().map_or(how, |t| format!(" It is taken so: {t}."));
-            self.faults.push(format!("The card has no {name}, which the method takes.{taken}{hint}"));
+            let taken = entry
+                .taken
+                .as_ref()
+                .map_or(how, |t| format!(" It is taken so: {t}."));
+            self.faults.push(format!(
+                "The card has no {name}, which the method takes.{taken}{hint}"
+            ));
         }
         let source = used.source.clone();
         let v = used.value.in_mm();
@@ -275,7 +343,12 @@ impl<'a> Walker<'a> {
 
     /// What was set and is no choice.
     fn unknown_settings(&mut self) {
-        let known: Vec<String> = self.method.choices.iter().map(|c| c.name.name.to_string()).collect();
+        let known: Vec<String> = self
+            .method
+            .choices
+            .iter()
+            .map(|c| c.name.name.to_string())
+            .collect();
         let settings = self.settings.clone();
         for (i, (key, _)) in settings.iter().enumerate() {
             let name = key.shown();
@@ -285,15 +358,19 @@ impl<'a> Walker<'a> {
                     None if known.is_empty() => "This method offers no choices.".into(),
                     None => format!("The choices are {}.", known.join(", ")),
                 };
-                self.faults.push(format!("There is no choice `{name}`. {hint}"));
+                self.faults
+                    .push(format!("There is no choice `{name}`. {hint}"));
             } else if settings[..i].iter().any(|(k, _)| k == key) {
-                self.faults.push(format!("The choice `{name}` is set twice."));
+                self.faults
+                    .push(format!("The choice `{name}` is set twice."));
             }
         }
     }
 
     fn choice(&mut self, entry: &'a ChoiceEntry) {
-        let Some(key) = self.key(&entry.name) else { return };
+        let Some(key) = self.key(&entry.name) else {
+            return;
+        };
         let words: Vec<std::sync::Arc<str>> = entry.one_of.iter().map(|w| w.name.clone()).collect();
         let usual = if entry.spoilt {
             None
@@ -306,7 +383,10 @@ impl<'a> Walker<'a> {
             self.put_number(&entry.name, key, None);
             return;
         }
-        let usual = usual.unwrap_or(Num { v: 0.0, dim: Dim::Any });
+        let usual = usual.unwrap_or(Num {
+            v: 0.0,
+            dim: Dim::Any,
+        });
         let range = match &entry.between {
             Some((low, high)) => {
                 let (l, h) = (self.of_kind(low, usual.dim), self.of_kind(high, usual.dim));
@@ -322,7 +402,11 @@ impl<'a> Walker<'a> {
             self.put_number(&entry.name, key, Some(usual));
             return;
         }
-        let set = self.settings.iter().find(|(k, _)| *k == key).map(|s| s.1.clone());
+        let set = self
+            .settings
+            .iter()
+            .find(|(k, _)| *k == key)
+            .map(|s| s.1.clone());
         let value = match &set {
             None => Some(usual),
             Some(Setting::Num(num)) => num.dim.fits(usual.dim).then_some(*num),
@@ -333,20 +417,32 @@ impl<'a> Walker<'a> {
             self.put_number(&entry.name, key, None);
             return;
         };
-        let value = Num { dim: usual.dim, ..value };
+        let value = Num {
+            dim: usual.dim,
+            ..value
+        };
         let label = entry.label.clone().unwrap_or_else(|| capital(&key.shown()));
         let shown = self.purpose.shown;
         if let Some((low, high)) = range
             && (value.v < low - 1e-6 || value.v > high + 1e-6)
         {
-            let (l, h) = (self.quantity(Num { v: low, ..usual }), self.quantity(Num { v: high, ..usual }));
+            let (l, h) = (
+                self.quantity(Num { v: low, ..usual }),
+                self.quantity(Num { v: high, ..usual }),
+            );
             let says = format!(
                 "{label} is {}; it usually lies between {} and {}",
                 self.quantity(value).shown(shown),
                 l.shown(shown),
                 h.shown(shown)
             );
-            self.finding("range", Weight::Ask, format!("choice {}", key.shown()), says, Some("look whether it is meant".into()));
+            self.finding(
+                "range",
+                Weight::Ask,
+                format!("choice {}", key.shown()),
+                says,
+                Some("look whether it is meant".into()),
+            );
         }
         let used = ChoiceUsed {
             name: key.shown(),
@@ -354,7 +450,12 @@ impl<'a> Walker<'a> {
             help: entry.help.clone(),
             value: self.quantity(value),
             usual: self.quantity(usual),
-            range: range.map(|(l, h)| (self.quantity(Num { v: l, ..usual }), self.quantity(Num { v: h, ..usual }))),
+            range: range.map(|(l, h)| {
+                (
+                    self.quantity(Num { v: l, ..usual }),
+                    self.quantity(Num { v: h, ..usual }),
+                )
+            }),
             words: words.iter().map(ToString::to_string).collect(),
             offered: offered.unwrap_or(true),
             set: set.is_some(),
@@ -365,7 +466,9 @@ impl<'a> Walker<'a> {
 
     fn usual(&mut self, entry: &ChoiceEntry) -> Option<Num> {
         let usual = self.asked(&entry.usual)?;
-        if self.dry() && let Some((low, _)) = &entry.between {
+        if self.dry()
+            && let Some((low, _)) = &entry.between
+        {
             let quiet = core::mem::replace(&mut self.redrawing, true);
             let limit = self.sum(low);
             self.redrawing = quiet;
@@ -383,28 +486,47 @@ impl<'a> Walker<'a> {
         let said = match &entry.usual.kind {
             ExprKind::Named(r) if r.parts.len() == 1 => r.parts[0].name.clone(),
             _ => {
-                self.note(Note::new(entry.usual.span, "With `one of` the usual value is one of its words."));
+                self.note(Note::new(
+                    entry.usual.span,
+                    "With `one of` the usual value is one of its words.",
+                ));
                 return None;
             }
         };
         let Some(place) = words.iter().position(|w| *w == said) else {
-            let note = Note::new(entry.usual.span, format!("`{said}` is not one of its words."));
+            let note = Note::new(
+                entry.usual.span,
+                format!("`{said}` is not one of its words."),
+            );
             self.note(match nearest(&said, words.iter().map(|w| &**w)) {
                 Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
                 None => note.hint(format!("It is one of {}.", words.join(", "))),
             });
             return None;
         };
-        let list = self.words.iter().position(|w| w == words).unwrap_or_else(|| {
-            self.words.push(words.to_vec());
-            self.words.len() - 1
-        });
+        let list = self
+            .words
+            .iter()
+            .position(|w| w == words)
+            .unwrap_or_else(|| {
+                self.words.push(words.to_vec());
+                self.words.len() - 1
+            });
         #[expect(clippy::cast_precision_loss, reason = "few words")]
-        Some(Num { v: place as f64, dim: Dim::Word(list) })
+        Some(Num {
+            v: place as f64,
+            dim: Dim::Word(list),
+        })
     }
 
     /// A choice set in her words.
-    fn set_text(&mut self, entry: &ChoiceEntry, text: &str, dim: Dim, listed: &[std::sync::Arc<str>]) -> Option<Num> {
+    fn set_text(
+        &mut self,
+        entry: &ChoiceEntry,
+        text: &str,
+        dim: Dim,
+        listed: &[std::sync::Arc<str>],
+    ) -> Option<Num> {
         let name = entry.name.name.to_string();
         let shown: String = text.chars().filter(|c| !c.is_control()).take(60).collect();
         if !listed.is_empty() {
@@ -415,7 +537,8 @@ impl<'a> Walker<'a> {
                     Some(meant) => format!("Did you mean `{meant}`?"),
                     None => format!("It is one of {}.", listed.join(", ")),
                 };
-                self.faults.push(format!("The choice `{name}` can't be `{shown}`. {hint}"));
+                self.faults
+                    .push(format!("The choice `{name}` can't be `{shown}`. {hint}"));
             }
             return found;
         }
@@ -427,10 +550,16 @@ impl<'a> Walker<'a> {
             _ => "a number, such as `8`",
         };
         let mut notes = Vec::new();
-        let tokens = words::lines(text, &mut notes).into_iter().next().unwrap_or_default().tokens;
+        let tokens = words::lines(text, &mut notes)
+            .into_iter()
+            .next()
+            .unwrap_or_default()
+            .tokens;
         let mut phrase = Phrase::new(&tokens, Span::default());
         let expr = match phrase.ask() {
-            Ok(expr) if phrase.done() && notes.is_empty() && text.lines().count() <= 1 => Some(expr),
+            Ok(expr) if phrase.done() && notes.is_empty() && text.lines().count() <= 1 => {
+                Some(expr)
+            }
             _ => None,
         };
         // What she writes with the inch sign or a comma is a length too.
@@ -438,10 +567,15 @@ impl<'a> Walker<'a> {
         if dim == Dim::Length
             && let Ok(length) = measure::fraction::read(text, Some(unit))
         {
-            return Some(Num { v: length.in_mm(), dim });
+            return Some(Num {
+                v: length.in_mm(),
+                dim,
+            });
         }
         let Some(expr) = expr else {
-            self.faults.push(format!("I can't read `{shown}` for the choice `{name}`: it wants {wants}."));
+            self.faults.push(format!(
+                "I can't read `{shown}` for the choice `{name}`: it wants {wants}."
+            ));
             return None;
         };
         let quiet = core::mem::replace(&mut self.redrawing, true);
@@ -451,10 +585,15 @@ impl<'a> Walker<'a> {
             Some(num) if num.dim.fits(dim) => Some(num),
             Some(num) if dim == Dim::Length && bare(&expr) => {
                 let length = unit.of(num.v)?;
-                Some(Num { v: length.in_mm(), dim })
+                Some(Num {
+                    v: length.in_mm(),
+                    dim,
+                })
             }
             _ => {
-                self.faults.push(format!("The choice `{name}` can't be `{shown}`: it wants {wants}."));
+                self.faults.push(format!(
+                    "The choice `{name}` can't be `{shown}`: it wants {wants}."
+                ));
                 None
             }
         }
@@ -463,11 +602,20 @@ impl<'a> Walker<'a> {
     // Other methods.
 
     pub(crate) fn used(&mut self, used: &'a Use) {
-        let Some(key) = self.key(&used.name) else { return };
+        let Some(key) = self.key(&used.name) else {
+            return;
+        };
         let library: &'a Library = self.purpose.library;
         let Some(reading) = library.titled(&used.title) else {
-            let titles: Vec<&str> = library.methods().iter().map(|m| m.method.title.as_str()).collect();
-            let note = Note::new(used.span, format!("There is no method \"{}\" at hand.", used.title));
+            let titles: Vec<&str> = library
+                .methods()
+                .iter()
+                .map(|m| m.method.title.as_str())
+                .collect();
+            let note = Note::new(
+                used.span,
+                format!("There is no method \"{}\" at hand.", used.title),
+            );
             self.note(match nearest(&used.title, titles.iter().copied()) {
                 Some(meant) => note.hint(format!("Did you mean \"{meant}\"?")),
                 None => note,
@@ -476,15 +624,27 @@ impl<'a> Walker<'a> {
         };
         let title = used.title.to_lowercase();
         if self.titles.contains(&title) {
-            self.note(Note::new(used.span, format!("\"{}\" comes back to itself.", used.title)).hint("A method can't use itself, not even through others."));
+            self.note(
+                Note::new(
+                    used.span,
+                    format!("\"{}\" comes back to itself.", used.title),
+                )
+                .hint("A method can't use itself, not even through others."),
+            );
             return;
         }
         if self.titles.len() > DEEPEST_USE {
-            self.note(Note::new(used.span, format!("Methods use one another at most {DEEPEST_USE} deep.")));
+            self.note(Note::new(
+                used.span,
+                format!("Methods use one another at most {DEEPEST_USE} deep."),
+            ));
             return;
         }
         if self.subs.iter().any(|s| s.name == key) {
-            self.note(Note::new(used.name.span, format!("There is a `{}` already.", key.shown())));
+            self.note(Note::new(
+                used.name.span,
+                format!("There is a `{}` already.", key.shown()),
+            ));
             return;
         }
         let mut settings: Vec<(Key, Setting)> = Vec::new();
@@ -498,7 +658,11 @@ impl<'a> Walker<'a> {
         }
         let place = self.subs.len();
         self.order.push(crate::walk::Told::Sub(place));
-        if let Some(i) = self.old_subs.iter().position(|s| s.name == key && s.walker.settings == settings) {
+        if let Some(i) = self
+            .old_subs
+            .iter()
+            .position(|s| s.name == key && s.walker.settings == settings)
+        {
             let sub = self.old_subs.swap_remove(i);
             self.subs.push(sub);
             return;
@@ -512,14 +676,26 @@ impl<'a> Walker<'a> {
             walker.run();
             let faulty = !reading.notes.is_empty() || !walker.notes.is_empty();
             if faulty {
-                self.note(Note::new(used.span, format!("\"{}\" has faults of its own.", used.title)).hint("Mend it first."));
+                self.note(
+                    Note::new(
+                        used.span,
+                        format!("\"{}\" has faults of its own.", used.title),
+                    )
+                    .hint("Mend it first."),
+                );
             }
         } else {
             let (_, done) = walker.drawn_and_trued();
             for one in done {
                 if !met(&one) {
                     let says = walker.truing_done(&one).sentence;
-                    self.finding("truing", Weight::Stop, key.shown(), says, Some("widen its limits, or look at the choices".into()));
+                    self.finding(
+                        "truing",
+                        Weight::Stop,
+                        key.shown(),
+                        says,
+                        Some("widen its limits, or look at the choices".into()),
+                    );
                 }
             }
             for fault in &walker.faults {
@@ -528,7 +704,12 @@ impl<'a> Walker<'a> {
                 }
             }
             if let Some(note) = walker.notes.first() {
-                let says = format!("In \"{}\", line {}: {}", used.title, note.span.line, note.says());
+                let says = format!(
+                    "In \"{}\", line {}: {}",
+                    used.title,
+                    note.span.line,
+                    note.says()
+                );
                 self.note(Note::new(used.span, says));
             }
             for finding in &walker.findings {
@@ -543,10 +724,19 @@ impl<'a> Walker<'a> {
     }
 
     /// What a choice of a used method is set to.
-    fn setting(&mut self, method: &Method, name: &RefName, expr: &Expr, title: &str) -> Option<Setting> {
+    fn setting(
+        &mut self,
+        method: &Method,
+        name: &RefName,
+        expr: &Expr,
+        title: &str,
+    ) -> Option<Setting> {
         let Some(choice) = method.choices.iter().find(|c| c.name.name == name.name) else {
             let known: Vec<&str> = method.choices.iter().map(|c| &*c.name.name).collect();
-            let note = Note::new(name.span, format!("\"{title}\" has no choice `{}`.", name.name));
+            let note = Note::new(
+                name.span,
+                format!("\"{title}\" has no choice `{}`.", name.name),
+            );
             self.note(match nearest(&name.name, known.iter().copied()) {
                 Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
                 None => note.hint(format!("It has {}.", known.join(", "))),
@@ -567,7 +757,10 @@ impl<'a> Walker<'a> {
                 return Some(Setting::Word(word));
             }
             let words: Vec<&str> = choice.one_of.iter().map(|w| &*w.name).collect();
-            self.note(Note::new(expr.span, format!("`{}` is one of {}.", name.name, words.join(", "))));
+            self.note(Note::new(
+                expr.span,
+                format!("`{}` is one of {}.", name.name, words.join(", ")),
+            ));
             return None;
         }
         let num = self.asked(expr)?;
@@ -584,7 +777,15 @@ impl<'a> Walker<'a> {
             && !num.dim.fits(dim)
         {
             if !self.bare_length(dim, expr) {
-                self.note(Note::new(expr.span, format!("`{}` wants {}, and this is {}.", name.name, dim.shown(), num.dim.shown())));
+                self.note(Note::new(
+                    expr.span,
+                    format!(
+                        "`{}` wants {}, and this is {}.",
+                        name.name,
+                        dim.shown(),
+                        num.dim.shown()
+                    ),
+                ));
             }
             return None;
         }
@@ -601,18 +802,33 @@ impl<'a> Walker<'a> {
                 Thing::Level(y) => Some(y),
                 _ => None,
             };
-            let waist = scope.drawn.all.iter().find(|h| h.body.as_deref() == Some("waist")).and_then(level).unwrap_or(0.0);
+            let waist = scope
+                .drawn
+                .all
+                .iter()
+                .find(|h| h.body.as_deref() == Some("waist"))
+                .and_then(level)
+                .unwrap_or(0.0);
             for held in &scope.drawn.all {
                 if let (Some(body), Some(y)) = (&held.body, level(held))
                     && let Some(below_waist) = Length::try_mm(y - waist)
                 {
-                    out.push(LevelMade { body: body.to_string(), name: held.key.shown(), sheet: sheet.shown(), below_waist, y });
+                    out.push(LevelMade {
+                        body: body.to_string(),
+                        name: held.key.shown(),
+                        sheet: sheet.shown(),
+                        below_waist,
+                        y,
+                    });
                 }
             }
         }
         for sub in &self.subs {
             for level in sub.walker.levels() {
-                if !out.iter().any(|l: &LevelMade| l.sheet == level.sheet && l.body == level.body) {
+                if !out
+                    .iter()
+                    .any(|l: &LevelMade| l.sheet == level.sheet && l.body == level.body)
+                {
                     out.push(level);
                 }
             }
@@ -633,11 +849,19 @@ impl<'a> Walker<'a> {
         let met = met(one);
         let sentence = crate::tell::truing_sentence(self, one, &moved, met);
         if !met && self.titles.len() == 1 {
-            self.finding("truing", Weight::Stop, one.target.seam.shown(), sentence.clone(), Some("widen its limits, or look at the choices".into()));
+            self.finding(
+                "truing",
+                Weight::Stop,
+                one.target.seam.shown(),
+                sentence.clone(),
+                Some("widen its limits, or look at the choices".into()),
+            );
         }
         let _ = span_of(one.target.what);
         let why = match one.target.what {
-            crate::tree::Truing::Between { why, .. } | crate::tree::Truing::Make { why, .. } => why.clone(),
+            crate::tree::Truing::Between { why, .. } | crate::tree::Truing::Make { why, .. } => {
+                why.clone()
+            }
         };
         TruingDone {
             seam: one.target.seam.shown(),
@@ -659,7 +883,10 @@ fn met(one: &Trued<'_>) -> bool {
 
 fn word_num(words: &[std::sync::Arc<str>], word: &str, dim: Dim) -> Option<Num> {
     #[expect(clippy::cast_precision_loss, reason = "few words")]
-    words.iter().position(|w| **w == *word).map(|i| Num { v: i as f64, dim })
+    words
+        .iter()
+        .position(|w| **w == *word)
+        .map(|i| Num { v: i as f64, dim })
 }
 
 /// Whether a sum is a figure without a unit.
