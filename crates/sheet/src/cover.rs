@@ -172,9 +172,9 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         width: w - SIDE - (SIDE + left_width + gap),
         foot,
     };
-    let thumbs = Thumbs::fit(c, right.width);
     let facts = facts(c);
     let facts_height: f64 = facts.iter().map(Block::height).sum();
+    let thumbs = Thumbs::fit(c, right.width, foot - right.y - facts_height + 3.0);
     let (findings, before) = (findings(c, left.width), before(c, left.width));
     let left_height: f64 = findings.iter().chain(&before).map(Block::height).sum();
     // What must be done before cutting stands on the first page in any case.
@@ -183,18 +183,26 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
     } else {
         before.into_iter().chain(findings).collect()
     };
-    let mut rest = pour(&mut page, &mut left, order, c.words);
+    let mut rest = (pour(&mut page, &mut left, order, c.words), Vec::new());
     let thumbs_here = right.y + facts_height + thumbs.height - 3.0 <= foot;
-    rest.extend(pour(&mut page, &mut right, facts, c.words));
+    rest.1 = pour(&mut page, &mut right, facts, c.words);
     if thumbs_here {
         thumbs.draw(&mut page, c, right);
     }
     let mut pages = vec![page];
-    while !rest.is_empty() || !maps.is_empty() {
-        if pages.len() > 40 {
-            break;
+    while !maps.is_empty() && pages.len() < 40 {
+        more_map(&mut pages, c, paging, &mut maps);
+    }
+    while !(rest.0.is_empty() && rest.1.is_empty()) && pages.len() < 200 {
+        let (mut page, top) = next_page(&pages, c, paging);
+        for (column, blocks) in [(left, &mut rest.0), (right, &mut rest.1)] {
+            let mut column = Column {
+                y: top + 1.5,
+                ..column
+            };
+            *blocks = pour(&mut page, &mut column, core::mem::take(blocks), c.words);
         }
-        rest = more(&mut pages, c, paging, rest, &mut maps);
+        pages.push(page);
     }
     if !thumbs_here {
         let (mut page, top) = next_page(&pages, c, paging);
@@ -204,7 +212,7 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
             width: w - 2.0 * SIDE,
             foot,
         };
-        Thumbs::fit(c, column.width).draw(&mut page, c, column);
+        Thumbs::fit(c, column.width, foot - column.y).draw(&mut page, c, column);
         pages.push(page);
     }
     pages
@@ -224,49 +232,29 @@ fn next_page(pages: &[Page], c: &Covered<'_>, paging: Paging) -> (Page, f64) {
     (page, top)
 }
 
-/// A page of what the first had no room for.
-fn more(
-    pages: &mut Vec<Page>,
-    c: &Covered<'_>,
-    paging: Paging,
-    rest: Vec<Block>,
-    maps: &mut Vec<Vec<usize>>,
-) -> Vec<Block> {
+/// A page of the map when the squares have no room for it.
+fn more_map(pages: &mut Vec<Page>, c: &Covered<'_>, paging: Paging, maps: &mut Vec<Vec<usize>>) {
+    let Some(first) = maps.pop().and_then(|m| m.first().copied()) else {
+        return;
+    };
     let (w, h) = c.frame.paper;
     let (mut page, top) = next_page(pages, c, paging);
-    if let Some(first) = maps.pop().and_then(|m| m.first().copied()) {
-        let area = Rect::new(SIDE, top, w - 2.0 * SIDE, h - FOOT - top);
-        page.text(
-            Layer::Plain,
-            Point::new(SIDE, top),
-            c.words.tile_map,
-            14.0,
-            true,
-        );
-        let map = Map::fit(c, &area, first);
-        let last = map.as_ref().map_or(c.grids.len(), |m| m.last);
-        if let Some(map) = map {
-            map.draw(&mut page, c);
+    let area = Rect::new(SIDE, top + 4.0, w - 2.0 * SIDE, h - FOOT - top - 4.0);
+    page.text(
+        Layer::Plain,
+        Point::new(SIDE, top),
+        c.words.tile_map,
+        SMALL,
+        true,
+    );
+    let map = Map::fit(c, &area, first);
+    if let Some(map) = &map {
+        map.draw(&mut page, c);
+        if map.last < c.grids.len() {
+            maps.push((map.last..c.grids.len()).collect());
         }
-        if last < c.grids.len() {
-            maps.push((last..c.grids.len()).collect());
-        }
-        pages.push(page);
-        return rest;
-    }
-    let width = (w - 2.0 * SIDE - 10.0) / 2.0;
-    let mut rest = rest;
-    for x in [SIDE, SIDE + width + 10.0] {
-        let mut column = Column {
-            x,
-            y: top + 1.5,
-            width,
-            foot: h - FOOT,
-        };
-        rest = pour(&mut page, &mut column, rest, c.words);
     }
     pages.push(page);
-    rest
 }
 
 /// The two squares: 4 in, and 10 cm set off so that their lines cross and never run side by side.
@@ -326,7 +314,7 @@ struct Map {
 
 /// Room for the letters of rows, and for the name and the numbers of columns.
 const ROW_LETTER: f64 = 7.5;
-const HEADS: f64 = 9.5;
+const HEADS: f64 = 10.0;
 
 impl Map {
     /// The largest scale at which the grids from `first` on fit into an area; if no scale at which
@@ -394,7 +382,7 @@ impl Map {
             page.letters(
                 Layer::Plain,
                 &name,
-                Spot::level(*at + Vector::new(-ROW_LETTER, -6.2), 0.0),
+                Spot::level(*at + Vector::new(-ROW_LETTER, -6.6), 0.0),
             );
             for r in 0..grid.rows {
                 let p = *at + Vector::new(-1.4, (real(r) + 0.5) * ch + 1.4);
@@ -407,7 +395,7 @@ impl Map {
                 );
             }
             for k in 0..grid.columns {
-                let p = *at + Vector::new((real(k) + 0.5) * cw, -1.2);
+                let p = *at + Vector::new((real(k) + 0.5) * cw, -1.7);
                 page.text_at(
                     Layer::Plain,
                     p,
@@ -559,16 +547,14 @@ const THUMB_HEAD: f64 = 9.0;
 const THUMB_TEXT: f64 = 5.6;
 
 impl Thumbs {
-    fn fit(c: &Covered<'_>, width: f64) -> Self {
-        let mut last = None;
-        for scale in [20.0, 24.0, 28.0, 32.0, 40.0, 50.0, 64.0] {
-            let t = Self::at(c, width, scale);
-            if t.height <= 110.0 && Self::widest(c, scale) <= width {
-                return t;
-            }
-            last = Some(t);
-        }
-        last.unwrap_or_else(|| Self::at(c, width, 64.0))
+    /// At 1:20, or smaller until it fits.
+    fn fit(c: &Covered<'_>, width: f64, height: f64) -> Self {
+        const SCALES: [f64; 7] = [20.0, 24.0, 28.0, 32.0, 40.0, 50.0, 64.0];
+        SCALES
+            .iter()
+            .map(|s| Self::at(c, width, *s))
+            .find(|t| t.height <= height && Self::widest(c, t.scale) <= width)
+            .unwrap_or_else(|| Self::at(c, width, 64.0))
     }
 
     fn widest(c: &Covered<'_>, scale: f64) -> f64 {
@@ -633,51 +619,55 @@ impl Thumbs {
             Point::new(column.x + column.width, column.y + 1.8),
             Line::Fine,
         );
-        for (piece, (at, base)) in c.pieces.iter().zip(&self.places) {
-            let corner = Point::new(column.x, column.y) + (*at - Point::default());
+        let corner = Point::new(column.x, column.y) - Point::default();
+        let small = |piece: &Traced<'_>, at: Point, p: Point| {
             let b = piece.bounds;
-            let small = |p: Point| corner + (p - Point::new(b.x0, b.y0)) * (1.0 / self.scale);
+            at + corner + (p - Point::new(b.x0, b.y0)) * (1.0 / self.scale)
+        };
+        for (piece, (at, base)) in c.pieces.iter().zip(&self.places) {
             let ring: Vec<Point> = thinned(&piece.cut_ring, self.scale)
                 .iter()
-                .map(|p| small(*p))
+                .map(|p| small(piece, *at, *p))
                 .collect();
             page.stroke(Layer::Plain, Shape::closed(&ring), Pen::solid(0.5), false);
-            if let Some(long) = &piece.long {
-                let (x, y) = (small(long.from), small(long.to));
-                page.line(Layer::Plain, x, y, Line::Dots);
-                for p in [x, y] {
-                    page.fill(Layer::Plain, Shape::circle(p, 0.7), false);
-                }
-                for (name, p) in [(&long.names.0, x), (&long.names.1, y)] {
-                    let letters = set(name, SMALL, true);
-                    let spots = [
-                        (3.0, -1.0),
-                        (-3.0, -1.0),
-                        (3.0, 4.0),
-                        (-3.0, 4.0),
-                        (0.0, -2.6),
-                        (0.0, 5.4),
-                        (4.0, 1.4),
-                        (-4.0, 1.4),
-                        (6.0, 1.4),
-                        (-6.0, 1.4),
-                    ]
-                    .iter()
-                    .map(|(dx, dy)| Spot::level(p + Vector::new(*dx, *dy), 0.5));
-                    page.place(Layer::Plain, &letters, spots, 0.5, |_| true);
-                }
-            }
             let mut y = column.y + base;
             for (k, spans) in texts(c, piece).0.iter().enumerate() {
                 let size = if k == 0 { 14.0 } else { SMALL };
                 let lines = paragraph(spans, size, column.width);
-                page.lines(
-                    Layer::Plain,
-                    Point::new(corner.x, y),
-                    lines.get(..1).unwrap_or_default(),
-                    LEAD,
-                );
+                let first = lines.get(..1).unwrap_or_default();
+                page.lines(Layer::Plain, Point::new(column.x + at.x, y), first, LEAD);
                 y += THUMB_TEXT + if k == 0 { 0.6 } else { 0.0 };
+            }
+        }
+        // The marks come last: their letters take what room is left.
+        for (piece, (at, _)) in c.pieces.iter().zip(&self.places) {
+            let Some(long) = &piece.long else { continue };
+            let (x, y) = (small(piece, *at, long.from), small(piece, *at, long.to));
+            page.line(Layer::Plain, x, y, Line::Dots);
+            for p in [x, y] {
+                page.fill(Layer::Plain, Shape::circle(p, 0.7), false);
+            }
+            for (name, p) in [(&long.names.0, x), (&long.names.1, y)] {
+                let letters = set(name, SMALL, true);
+                let spots = [
+                    (3.0, -1.0),
+                    (-3.0, -1.0),
+                    (3.0, 4.0),
+                    (-3.0, 4.0),
+                    (0.0, -2.6),
+                    (0.0, 5.4),
+                    (4.0, 1.4),
+                    (-4.0, 1.4),
+                    (6.0, 1.4),
+                    (-6.0, 1.4),
+                    (6.0, -3.0),
+                    (-6.0, -3.0),
+                    (6.0, 6.0),
+                    (-6.0, 6.0),
+                ]
+                .iter()
+                .map(|(dx, dy)| Spot::level(p + Vector::new(*dx, *dy), 0.5));
+                page.place(Layer::Plain, &letters, spots, 0.5, |_| true);
             }
         }
     }

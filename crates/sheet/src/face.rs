@@ -417,14 +417,15 @@ impl Span {
     }
 }
 
-/// A line of a paragraph: words, each with its place from the left.
+/// A line of a paragraph: stretches of one weight, each with its place from the left.
 pub(crate) type Set = Vec<(f64, Lettering)>;
 
 /// Breaks a paragraph into lines no wider than `width` mm. A number keeps its fraction and its unit;
 /// a word wider than the line is cut.
 pub(crate) fn paragraph(spans: &[Span], size: f64, width: f64) -> Vec<Set> {
-    let blank = set("x x", size, false).width - 2.0 * set("x", size, false).width;
-    let mut lines: Vec<Set> = vec![Vec::new()];
+    let blank = blank(size);
+    // Words with their weight, line by line.
+    let mut lines: Vec<Vec<(String, bool)>> = vec![Vec::new()];
     let mut x = 0.0;
     for span in spans {
         let text = kept_together(&printable(&span.text));
@@ -436,9 +437,9 @@ pub(crate) fn paragraph(spans: &[Span], size: f64, width: f64) -> Vec<Set> {
                 let lead = if line.is_empty() { 0.0 } else { blank };
                 if !line.is_empty() && x + lead + part.width > width {
                     x = part.width;
-                    lines.push(vec![(0.0, part)]);
+                    lines.push(vec![(part.text, span.bold)]);
                 } else {
-                    line.push((x + lead, part.clone()));
+                    line.push((part.text, span.bold));
                     x += lead + part.width;
                 }
             }
@@ -446,6 +447,25 @@ pub(crate) fn paragraph(spans: &[Span], size: f64, width: f64) -> Vec<Set> {
     }
     lines.retain(|l| !l.is_empty());
     lines
+        .iter()
+        .map(|line| {
+            let mut x = 0.0;
+            line.chunk_by(|a, b| a.1 == b.1)
+                .map(|run| {
+                    let text: Vec<&str> = run.iter().map(|w| w.0.as_str()).collect();
+                    let letters = set(&text.join(" "), size, run[0].1);
+                    let at = x;
+                    x += letters.width + blank;
+                    (at, letters)
+                })
+                .collect()
+        })
+        .collect()
+}
+
+/// The width of a blank.
+fn blank(size: f64) -> f64 {
+    set("x x", size, false).width - 2.0 * set("x", size, false).width
 }
 
 fn kept_together(text: &str) -> String {

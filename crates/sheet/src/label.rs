@@ -71,22 +71,7 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
     let mut lines = Vec::new();
     let (n, of) = (piece.number.0.to_string(), piece.number.1.to_string());
     lines.push(Span::plain(fill(words.piece_of, &[("n", &n), ("of", &of)])));
-    for cut in &p.cuts {
-        let template = if cut.on_fold {
-            words.cut_fold
-        } else if cut.pair {
-            words.cut_pair
-        } else {
-            words.cut_some
-        };
-        lines.push(Span::bold(fill(
-            template,
-            &[
-                ("cloth", &capital(&cut.cloth)),
-                ("n", &cut.count.to_string()),
-            ],
-        )));
-    }
+    lines.extend(cuts(piece, words));
     lines.extend(piece.given.notes.iter().map(Span::bold));
     let any = p.edges.iter().any(|e| e.allowance.widest() > Length::ZERO);
     lines.push(Span::plain(if any {
@@ -113,6 +98,28 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
         name: capital(p.label.as_deref().unwrap_or(&p.name)),
         lines,
     }
+}
+
+/// How many to cut from each cloth.
+fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
+    let mut lines = Vec::new();
+    for cut in &piece.given.piece.cuts {
+        let template = if cut.on_fold {
+            words.cut_fold
+        } else if cut.pair {
+            words.cut_pair
+        } else {
+            words.cut_some
+        };
+        lines.push(Span::bold(fill(
+            template,
+            &[
+                ("cloth", &capital(&cut.cloth)),
+                ("n", &cut.count.to_string()),
+            ],
+        )));
+    }
+    lines
 }
 
 /// The order and its version, as they stand on every sheet.
@@ -193,13 +200,34 @@ fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Lab
 /// The label of a piece with all its places: in the largest form that finds one, upright with the
 /// grain if it can be. It must also fit into `room` (the inside of one sheet) as it stands.
 pub(crate) fn of(piece: &Traced<'_>, order: &Order, words: &Words, room: (f64, f64)) -> Label {
-    let says = says(piece, order, words);
+    fit(piece, &says(piece, order, words), &FORMS, FORMS[4], room)
+}
+
+/// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.
+pub(crate) fn in_small(piece: &Traced<'_>, words: &Words, times: f64) -> Label {
+    let p = &piece.given.piece;
+    let says = Says {
+        name: capital(p.label.as_deref().unwrap_or(&p.name)),
+        lines: cuts(piece, words),
+    };
+    let forms = FORMS.map(|(big, small, width)| (big * times, small * times, width * times));
+    let room = (f64::INFINITY, f64::INFINITY);
+    fit(piece, &says, &forms[..6], forms[4], room)
+}
+
+fn fit(
+    piece: &Traced<'_>,
+    says: &Says,
+    forms: &[(f64, f64, f64)],
+    beside: (f64, f64, f64),
+    room: (f64, f64),
+) -> Label {
     let down = Vector::DOWN.angle_to(piece.down());
     let upright = readable(down);
     let across = readable(upright + Angle::degrees(90.0));
-    for form in FORMS {
+    for form in forms {
         for turn in [upright, across] {
-            let mut label = set_in(&says, form, turn);
+            let mut label = set_in(says, *form, turn);
             let b = label.quad(Point::default()).bounds;
             if b.width() > room.0 || b.height() > room.1 {
                 continue;
@@ -210,27 +238,27 @@ pub(crate) fn of(piece: &Traced<'_>, order: &Order, words: &Words, room: (f64, f
             }
         }
     }
-    let mut label = set_in(&says, FORMS[4], Angle::ZERO);
+    let mut label = set_in(says, beside, Angle::ZERO);
     label.beside = true;
     let b = piece.bounds;
     let (w, h) = (label.size.width(), label.size.height());
     let at = |x: f64, y: f64| Point::new(x - label.size.x0, y - label.size.y0);
-    let places = [
+    label.spots = vec![
         at(b.x0 + 4.0, b.y1 + 8.0),
         at(b.x1 + 8.0, b.y0 + 4.0),
         at(b.x0 + 4.0, b.y0 - h - 8.0),
         at(b.x0 - w - 8.0, b.y0 + 4.0),
     ];
-    label.spots = places.to_vec();
     label
 }
 
-/// A turn at which letters read from the foot or from the right.
+/// A turn at which letters read from the foot or from the right; what stands almost upright reads
+/// from the right, so that neighbours on a curved seam read the same way.
 pub(crate) fn readable(turn: Angle) -> Angle {
     let d = turn.wrapped().in_degrees();
-    if d > 82.0 {
+    if d > 75.0 {
         Angle::degrees(d - 180.0)
-    } else if d <= -98.0 {
+    } else if d <= -105.0 {
         Angle::degrees(d + 180.0)
     } else {
         Angle::degrees(d)

@@ -26,6 +26,8 @@ mod pattern;
 mod pdf;
 mod png;
 mod quad;
+#[cfg(test)]
+mod samples;
 mod steps;
 mod svg;
 mod tile;
@@ -35,4 +37,4 @@ mod wording;
 pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };
-pub use pattern::{pattern_pdf, pattern_svg, preview_png};
+pub use pattern::{Pages, pattern_pages, pattern_pdf, pattern_svg, preview_png};

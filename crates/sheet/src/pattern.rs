@@ -5,6 +5,7 @@ use measure::{Length, Point, Vector};
 
 use crate::cover::{Covered, Paging};
 use crate::drawing::Drawing;
+use crate::face::MM_PER_POINT;
 use crate::grid::{Frame, Grid, grids};
 use crate::label::{self, Label};
 use crate::order::{Order, Paper, SheetFault};
@@ -45,11 +46,21 @@ pub(crate) fn traced(order: &Order) -> Result<Vec<Traced<'_>>, SheetFault> {
     Ok(pieces)
 }
 
+/// How many pages a tiled pattern has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pages {
+    /// The cover, and what it has no room for.
+    pub covers: usize,
+    /// Sheets of the pattern; blank ones are not printed.
+    pub sheets: usize,
+    /// Pages of steps.
+    pub steps: usize,
+}
+
 /// The pages of a tiled pattern.
 pub(crate) struct Book {
     pub(crate) pages: Vec<Page>,
-    /// How many of them are covers, sheets of the pattern, and steps.
-    pub(crate) parts: (usize, usize, usize),
+    pub(crate) parts: Pages,
 }
 
 /// Lays out all pages: the cover, the sheets piece by piece, the steps.
@@ -127,7 +138,11 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
     ));
     Ok(Book {
         pages,
-        parts: (covers, tiles, last),
+        parts: Pages {
+            covers,
+            sheets: tiles,
+            steps: last,
+        },
     })
 }
 
@@ -164,6 +179,14 @@ impl Sheeted<'_> {
     }
 }
 
+/// How many pages the tiled pattern has, so that she knows before she prints.
+///
+/// # Errors
+/// As [`pattern_pdf`].
+pub fn pattern_pages(order: &Order, paper: Paper) -> Result<Pages, SheetFault> {
+    Ok(book(order, paper, &ENGLISH)?.parts)
+}
+
 /// The pattern tiled for a home printer, with a cover, every sheet that is not blank, and the steps.
 ///
 /// # Errors
@@ -196,19 +219,12 @@ pub(crate) struct OneSheet {
     pub(crate) pages: Vec<Page>,
 }
 
-/// Lays the pieces side by side, each with its words, none over another.
-pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetFault> {
-    if order.pieces.is_empty() {
-        return Err(SheetFault::Nothing);
-    }
-    let pieces = traced(order)?;
-    let labels: Vec<Label> = pieces
-        .iter()
-        .map(|p| label::of(p, order, words, (f64::INFINITY, f64::INFINITY)))
-        .collect();
+/// Lays the pieces side by side in rows, none over another; with their labels beside them if these
+/// found no room inside.
+fn side_by_side(pieces: &[Traced<'_>], labels: &[Label]) -> (f64, f64, Vec<Vector>) {
     let boxes: Vec<Rect> = pieces
         .iter()
-        .zip(&labels)
+        .zip(labels)
         .map(|(p, l)| {
             let at = l.spots.first().copied().unwrap_or_default();
             p.bounds.joined(&l.quad(at).bounds)
@@ -232,7 +248,20 @@ pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetF
         tall = tall.max(b.height());
         right = right.max(x);
     }
-    let (width, height) = (right.ceil(), (y + tall + BETWEEN).ceil());
+    (right.ceil(), (y + tall + BETWEEN).ceil(), shifts)
+}
+
+/// Draws every piece with all its words, at true size.
+pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetFault> {
+    if order.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
+    let pieces = traced(order)?;
+    let labels: Vec<Label> = pieces
+        .iter()
+        .map(|p| label::of(p, order, words, (f64::INFINITY, f64::INFINITY)))
+        .collect();
+    let (width, height, shifts) = side_by_side(&pieces, &labels);
     let window = Rect::new(0.0, 0.0, width, height);
     let pages = pieces
         .iter()
@@ -306,22 +335,45 @@ pub fn pattern_svg(order: &Order) -> Result<String, SheetFault> {
     ))
 }
 
-/// A picture of all pieces, to look at.
+/// A picture of all pieces, to look at: their lines, and in letters that can be read in small their
+/// names and what to cut.
 ///
 /// # Errors
 /// When there are no pieces, or one of them has no cutting line.
 pub fn preview_png(order: &Order) -> Result<Vec<u8>, SheetFault> {
-    let sheet = one_sheet(order, &ENGLISH)?;
-    let scale = PREVIEW / sheet.width.max(sheet.height);
-    let drawing = Drawing {
-        width: sheet.width,
-        height: sheet.height,
-        window: None,
-        items: sheet
-            .pages
-            .into_iter()
-            .flat_map(|p| p.drawing.items)
-            .collect(),
+    if order.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
+    let pieces = order
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(i, p)| Traced::new(p, (i + 1, order.pieces.len())))
+        .collect::<Result<Vec<_>, _>>()?;
+    let longest = |labels: &[Label]| {
+        let (w, h, _) = side_by_side(&pieces, labels);
+        w.max(h)
     };
-    png::write(&drawing, scale)
+    let labels = |times: f64| -> Vec<Label> {
+        pieces
+            .iter()
+            .map(|p| label::in_small(p, &ENGLISH, times))
+            .collect()
+    };
+    // A fact is to stand about 17 pixels high, whatever the size of the garment.
+    let first = labels(1.0);
+    let times = (longest(&first) / PREVIEW * 17.0 / (14.0 * MM_PER_POINT)).max(1.0);
+    let labels = labels(times);
+    let (width, height, shifts) = side_by_side(&pieces, &labels);
+    let mut page = Page::new(width, height);
+    for ((piece, label), shift) in pieces.iter().zip(&labels).zip(&shifts) {
+        draw(&mut page, piece, *shift, None);
+        if let Some(at) = label.spots.first() {
+            label.draw(&mut page, *at + *shift);
+        }
+    }
+    png::write(&page.drawing, PREVIEW / width.max(height))
 }
+
+#[cfg(test)]
+mod tests;

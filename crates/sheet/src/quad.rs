@@ -194,6 +194,10 @@ impl Quad {
 
 /// How far a point is from a straight line between two points.
 pub(crate) fn point_gap(p: Point, a: Point, b: Point) -> f64 {
+    square_gap(p, a, b).sqrt()
+}
+
+fn square_gap(p: Point, a: Point, b: Point) -> f64 {
     let d = b - a;
     let size = d.dot(d);
     let t = if size > 0.0 {
@@ -201,7 +205,8 @@ pub(crate) fn point_gap(p: Point, a: Point, b: Point) -> f64 {
     } else {
         0.0
     };
-    (p - (a + d * t)).size()
+    let off = p - (a + d * t);
+    off.dot(off)
 }
 
 /// How near two straight lines come.
@@ -210,10 +215,11 @@ pub(crate) fn line_gap(a: Point, b: Point, c: Point, d: Point) -> f64 {
     if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
         return 0.0;
     }
-    point_gap(a, c, d)
-        .min(point_gap(b, c, d))
-        .min(point_gap(c, a, b))
-        .min(point_gap(d, a, b))
+    square_gap(a, c, d)
+        .min(square_gap(b, c, d))
+        .min(square_gap(c, a, b))
+        .min(square_gap(d, a, b))
+        .sqrt()
 }
 
 /// Whether a closed ring of straight lines goes round a point.

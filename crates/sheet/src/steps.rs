@@ -1,11 +1,11 @@
 //! The steps of the draft as pages: numbered sentences, the reason under each, in two columns.
 
-use crate::cover::{Paging, head, under_title};
+use crate::cover::{Paging, head};
 use crate::face::{Span, paragraph};
 use crate::flow::{Block, Column, Row, SMALL, pour};
 use crate::order::Order;
 use crate::page::Page;
-use crate::words::Words;
+use crate::words::{Words, fill};
 
 const SIDE: f64 = 12.0;
 const GUTTER: f64 = 10.0;
@@ -25,7 +25,7 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
             order,
             words,
             (words.steps, 22.0),
-            &format!("{}, {}", order.title, lower(&under_title(order, words))),
+            &under(order, words),
             (paging.first + pages.len(), paging.of),
         );
         let before: usize = blocks.iter().map(|b| b.rows.len()).sum();
@@ -51,8 +51,12 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
     pages
 }
 
-fn lower(text: &str) -> String {
-    text.to_owned()
+/// Which garment, version and date the steps belong to.
+fn under(order: &Order, words: &Words) -> String {
+    let mut text = vec![order.title.clone()];
+    text.push(fill(words.version, &[("v", &order.version)]));
+    text.extend(order.taken.clone());
+    text.join(", ")
 }
 
 fn blocks(order: &Order, width: f64) -> Vec<Block> {

@@ -4,7 +4,7 @@ use measure::{Angle, Point, Vector};
 
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::{set, shortened};
+use crate::face::{Lettering, set, shortened};
 use crate::grid::{Cell, Grid, LAP, MARGIN, inner, row_name};
 use crate::label::{Label, signature};
 use crate::number::{count, real};
@@ -170,7 +170,7 @@ impl Sheeted<'_> {
                 let e = if joint.below {
                     at + Vector::new(0.0, side * 3.7 + 1.4)
                 } else {
-                    at + Vector::new(side * (0.9 + letters.width / 2.0), 1.4)
+                    at + Vector::new(side * (0.9 + letters.width / 2.0).max(3.5), 1.4)
                 };
                 if window.holds(e) {
                     p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
@@ -189,7 +189,7 @@ impl Sheeted<'_> {
                 turn: Angle::degrees(-90.0),
                 part: 0.5,
             });
-            p.place(Layer::Sheet, &letters, spots, 0.8, |q| {
+            p.place(Layer::Sheet, &letters, spots, 1.6, |q| {
                 w.holds_all(&q.bounds)
             });
         }
@@ -198,7 +198,7 @@ impl Sheeted<'_> {
             let most = count(((w.width() - 60.0) / 4.0).max(1.0));
             let spots = (0..most)
                 .map(|i| Spot::level(Point::new(w.x0 + 45.0 + real(i) * 4.0, w.y0 + 6.4), 0.5));
-            p.place(Layer::Sheet, &letters, spots, 0.8, |q| {
+            p.place(Layer::Sheet, &letters, spots, 1.6, |q| {
                 w.holds_all(&q.bounds)
             });
         }
@@ -288,52 +288,52 @@ impl Sheeted<'_> {
             false,
         );
         let name = self.name(cell);
+        let room = side - 8.0;
         let used = p.text(Layer::Sheet, at + Vector::new(4.0, 15.5), &name, 36.0, true);
-        let piece = shortened(
-            &capital(&self.piece.given.piece.name),
-            17.0,
-            false,
-            side - 8.0 - used - 3.0,
-        );
-        let narrow = piece.text.chars().count() < 3;
-        let piece = if narrow {
-            shortened(
-                &capital(&self.piece.given.piece.name),
-                11.0,
-                false,
-                side - 8.0 - used - 3.0,
-            )
-        } else {
-            piece
-        };
-        p.letters(
-            Layer::Sheet,
-            &piece,
-            Spot::level(at + Vector::new(side - 4.0, 15.5), 1.0),
-        );
-        let mut lines = vec![(signature(self.order, w), false)];
-        if let Some(taken) = &self.order.taken {
-            lines.push((taken.clone(), false));
-        }
-        lines.push((
-            fill(
-                w.page_of,
-                &[("n", &page.to_string()), ("of", &of.to_string())],
-            ),
-            false,
-        ));
-        if !self.order.remarks.is_empty() {
-            lines.push((w.estimates.to_owned(), false));
-        }
-        let measure = if inches { w.square_inches } else { w.square_cm };
-        lines.push((measure.to_owned(), true));
-        let lead = (23.0 / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
-        for (i, (text, bold)) in lines.iter().enumerate() {
-            let letters = shortened(text, 11.0, *bold, side - 8.0);
+        let piece = capital(&self.piece.given.piece.name);
+        let beside = set(&piece, 17.0, false);
+        let mut lines: Vec<Lettering> = Vec::new();
+        if beside.width <= room - used - 3.0 {
             p.letters(
                 Layer::Sheet,
-                &letters,
-                Spot::level(at + Vector::new(4.0, 25.0 + real(i) * lead), 0.0),
+                &beside,
+                Spot::level(at + Vector::new(side - 4.0, 15.5), 1.0),
+            );
+        } else {
+            lines.push(shortened(&piece, 11.0, true, room));
+        }
+        let whole = set(&signature(self.order, w), 11.0, false);
+        if whole.width <= room {
+            lines.push(whole);
+        } else {
+            // The version is never cut short: it keeps two patterns from being mixed.
+            lines.push(shortened(&self.order.code, 11.0, false, room));
+            let version = fill(w.version, &[("v", &self.order.version)]);
+            lines.push(shortened(&version, 11.0, false, room));
+        }
+        if let Some(taken) = &self.order.taken {
+            lines.push(shortened(taken, 11.0, false, room));
+        }
+        let numbers = [("n", page.to_string()), ("of", of.to_string())];
+        let numbers = numbers.each_ref().map(|(k, v)| (*k, v.as_str()));
+        lines.push(set(&fill(w.page_of, &numbers), 11.0, false));
+        if !self.order.remarks.is_empty() {
+            lines.push(shortened(w.estimates, 11.0, false, room));
+        }
+        let measure = if inches { w.square_inches } else { w.square_cm };
+        lines.push(set(measure, 11.0, true));
+        let lead = (24.4 / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
+        let first = if lines.len() > 5 { 22.6 } else { 25.0 };
+        let lead = if lines.len() > 5 {
+            lead.min(4.85)
+        } else {
+            lead
+        };
+        for (i, letters) in lines.iter().enumerate() {
+            p.letters(
+                Layer::Sheet,
+                letters,
+                Spot::level(at + Vector::new(4.0, first + real(i) * lead), 0.0),
             );
         }
         complete

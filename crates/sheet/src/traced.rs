@@ -10,6 +10,8 @@ use crate::order::{SheetFault, SheetPiece};
 use crate::page::{Bit, head};
 use crate::quad::Rect;
 
+/// Rings serve to find out what lies where: chords may lie so far off.
+const CHORD: f64 = 0.1;
 /// A snip is an eighth of an inch deep.
 const SNIP: f64 = 3.175;
 /// Snips that belong together stand so far apart.
@@ -54,9 +56,9 @@ impl<'a> Traced<'a> {
         let fault = |f| SheetFault::Piece(piece.name.clone(), f);
         let cutting = piece::cutting_line(piece).map_err(fault)?.curve;
         let outline = piece::stitching_outline(piece).map_err(fault)?.curve;
-        let mut cut_ring = cutting.flatten(Length::mm(0.02));
+        let mut cut_ring = cutting.flatten(Length::mm(CHORD));
         cut_ring.pop();
-        let mut stitch_ring = outline.flatten(Length::mm(0.02));
+        let mut stitch_ring = outline.flatten(Length::mm(CHORD));
         stitch_ring.pop();
         let mut this = Self {
             given,
