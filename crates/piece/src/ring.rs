@@ -108,7 +108,7 @@ impl Piece {
         if edges.is_empty() {
             return Err(Fault::Nothing(format!("`{name}`")));
         }
-        let edges = chained(edges)?;
+        let edges = chained(&edges)?;
         let mut piece = Self {
             name,
             edges,
@@ -308,7 +308,7 @@ impl Piece {
 }
 
 /// Edges turned so that each begins where the one before ends, and the last ends at the beginning.
-fn chained(edges: Vec<Edge>) -> Result<Vec<Edge>, Fault> {
+fn chained(edges: &[Edge]) -> Result<Vec<Edge>, Fault> {
     let n = edges.len();
     let meets = |a: Point, b: Point| (a - b).size() < MEETING;
     let mut best: Option<(usize, Fault)> = None;

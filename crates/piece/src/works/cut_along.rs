@@ -26,7 +26,7 @@ const LITTLE: f64 = 0.5;
 /// is left of it (same point, same angle, legs equal, square to the new edge), and the part with its
 /// mouth, where nothing is left to sew it to, is laid together along the legs as one does with a yoke:
 /// there the dart is gone. Cut lengthwise through its point (a panel line), each part gets its own
-/// leg as part of the new edge.
+/// leg as part of the new edge (common practice, no source).
 ///
 /// A part that has lost the fold is cut as a pair.
 ///
@@ -330,7 +330,6 @@ fn rest_of(mut part: Piece, cut: &CutAcross, new_edge: &str) -> Result<Piece, Fa
     part.darts.push(Dart {
         edge: new_edge.to_owned(),
         mouth,
-        pressed: None,
         ..cut.dart.clone()
     });
     Ok(part)

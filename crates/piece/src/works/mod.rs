@@ -93,13 +93,14 @@ fn straight(from: Point, to: Point, what: &str) -> Result<Curve, Fault> {
 }
 
 /// A name that is not taken yet: `hem`, `hem number 2`, `hem number 3`.
-fn unique<'a>(name: &str, taken: impl Iterator<Item = &'a str> + Clone) -> String {
-    if !taken.clone().any(|t| t == name) {
+fn unique<'a>(name: &str, taken: impl Iterator<Item = &'a str>) -> String {
+    let taken: Vec<&str> = taken.collect();
+    if !taken.contains(&name) {
         return name.to_owned();
     }
-    (2..=taken.clone().count() + 2)
+    (2..=taken.len() + 2)
         .map(|n| format!("{name} number {n}"))
-        .find(|n| !taken.clone().any(|t| t == n))
+        .find(|n| !taken.contains(&n.as_str()))
         .unwrap_or_else(|| format!("{name} again"))
 }
 

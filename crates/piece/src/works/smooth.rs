@@ -199,13 +199,13 @@ fn meant(curve: &Curve, spread: f64) -> Vec<Point> {
 
 /// The places moved away from the chord by a share of their bow, which begins gently at both ends so
 /// that the directions there stay.
+#[expect(clippy::cast_precision_loss, reason = "120 places")]
 fn drawn_out(places: &[Point], by: f64) -> Vec<Point> {
     let last = places.len() - 1;
     let (a, b) = (places[0], places[last]);
     let Some(way) = (b - a).unit() else {
         return places.to_vec();
     };
-    #[expect(clippy::cast_precision_loss, reason = "120 places")]
     places
         .iter()
         .enumerate()
@@ -229,9 +229,8 @@ fn through(places: &[Point], every: usize) -> Result<Curve, measure::Degenerate>
     Curve::through(&some, None, None)
 }
 
+/// How long the line is after a plain mean, in inches: what the worked trial numbers tell.
 #[cfg(test)]
 pub(super) fn plainly(curve: &Curve) -> f64 {
-    through(&meant(curve, SPREAD), 1)
-        .map(|c| c.length().in_inches())
-        .unwrap_or(f64::NAN)
+    through(&meant(curve, SPREAD), 1).map_or(f64::NAN, |c| c.length().in_inches())
 }

@@ -6,6 +6,7 @@ use measure::{Curve, Vector};
 use super::{inch, line, long, pt};
 use crate::edge::{Edge, Role};
 use crate::ring::{Dart, Mark, Piece, Toward};
+use crate::works::smooth::plainly as plainly_smoothed;
 use crate::works::{close_dart, cut_along, join, let_out, let_out_fading, open_out, smooth, strip};
 
 fn near(a: f64, b: f64, within: f64) {
@@ -52,14 +53,14 @@ impl Quarter {
             ],
         )
         .unwrap();
-        let n = self.darts.len() as f64;
-        for (k, (intake, deep)) in self.darts.iter().enumerate() {
-            let at = whole * ((k as f64 + 1.0) / (n + 1.0));
+        let many = u8::try_from(self.darts.len()).unwrap();
+        for (k, (intake, deep)) in (1..=many).zip(&self.darts) {
+            let at = whole * (f64::from(k) / f64::from(many + 1));
             let mouth = (at - inch(intake / 2.0), at + inch(intake / 2.0));
             let (a, b) = (waist.at(mouth.0).point, waist.at(mouth.1).point);
             let across = (b - a).unit().unwrap();
             piece.darts.push(Dart {
-                name: format!("dart number {}", k + 1),
+                name: format!("dart number {k}"),
                 edge: "waist".to_owned(),
                 mouth,
                 tip: a.toward(b, 0.5) + across.right() * (deep * 25.4),
@@ -164,7 +165,7 @@ fn the_a_line_has_the_worked_lengths() {
     ] {
         let p = flared(&closed(&block).0);
         near(long(&p, "side"), 23.4666, 1e-3);
-        let plainly = |e: &str| crate::works::smooth::plainly(&p.edge(e).unwrap().curve);
+        let plainly = |e: &str| plainly_smoothed(&p.edge(e).unwrap().curve);
         near(plainly("hem"), hem, within);
         near(plainly("waist"), waist, 1e-3);
         let q = smooth(&smooth(&p, "waist").unwrap(), "hem").unwrap();
@@ -354,4 +355,27 @@ fn facing_and_lining_of_the_mermaid_front() {
     near(long(&l, "waist"), 7.719, 1e-3);
     near(long(&l, "cut edge"), 7.633, 2e-3);
     near(long(&l, "side"), 19.651, 3e-2);
+}
+/// A yoke cut through both back darts: laid together above, the rest below, and both sides of the new
+/// seam agree as sewn. Would catch the second dart lost when the first is laid together.
+#[test]
+fn a_yoke_through_two_darts() {
+    let b = back(23.0);
+    let cut = Curve::blend(pt(0.0, 3.2), Some(Vector::OUTWARD), pt(9.9, 2.6), None).unwrap();
+    let yoke = cut_along(&b, &cut, "yoke seam", pt(0.5, 1.0)).unwrap();
+    let low = cut_along(&b, &cut, "yoke seam", pt(0.5, 12.0)).unwrap();
+    assert!(yoke.darts.is_empty());
+    assert_eq!(low.darts.len(), 2);
+    near(long(&yoke, "waist"), 6.95, 1e-4);
+    near(
+        long(&yoke, "yoke seam"),
+        long(&low, "yoke seam"),
+        1.0 / 32.0,
+    );
+    near(
+        long(&yoke, "side") + long(&low, "side"),
+        long(&b, "side"),
+        1e-4,
+    );
+    assert_eq!(low.darts[0].pressed, Some(Toward::Start));
 }

@@ -1,6 +1,6 @@
 //! Cutting, joining, slashing, drawing anew.
 
-use measure::{Curve, Length, Vector};
+use measure::{Curve, Length, Vector, angle};
 
 use super::{inch, line, long, plain, pt};
 use crate::allowance::{Allowance, Change, How};
@@ -112,9 +112,9 @@ fn three_hinged_slashes_open_the_hem_only() {
     // Slashes stand at quarters of the sewn waist (19 in) and of the hem.
     let (mut area, mut level) = (480.0, 0);
     for (top, foot) in [(4.75, 5.0), (9.5, 10.0), (15.25, 15.0)] {
-        let deep = f64::hypot(24.0, top - foot);
-        let half = (1.0 / deep).asin();
-        area += deep * deep * half.sin() * half.cos();
+        let deep = angle::hypot(24.0, top - foot);
+        let half = angle::asin(1.0 / deep);
+        area += deep * deep * angle::sin(half) * angle::cos(half);
         level += 1;
     }
     near(q.area() / SQUARE_INCH, area);
@@ -193,8 +193,8 @@ fn a_new_hem_cuts_its_neighbours_back() {
 fn a_dart_follows_a_higher_waist() {
     let q = let_out(&plain(), "waist", inch(1.0)).unwrap();
     let d = q.dart("dart").unwrap();
-    let half = (0.5_f64 / 5.5).atan();
-    near((d.mouth.1 - d.mouth.0).in_inches(), 13.0 * half.tan());
+    let half = angle::atan(0.5 / 5.5);
+    near((d.mouth.1 - d.mouth.0).in_inches(), 13.0 * angle::tan(half));
     let e = &q.edge("waist").unwrap().curve;
     let legs = [d.mouth.0, d.mouth.1].map(|m| e.at(m).point.distance(d.tip).in_mm());
     assert!((legs[0] - legs[1]).abs() < 1e-6);
@@ -288,9 +288,9 @@ fn a_panel_line_through_a_dart() {
         let side = cut_along(&p, &cut, "panel seam", pt(19.0, 9.0)).unwrap();
         near(long(&front, "waist"), 9.5);
         near(long(&side, "waist"), 9.5);
-        let leg = f64::hypot(0.5, 5.5);
+        let leg = angle::hypot(0.5, 5.5);
         for part in [&front, &side] {
-            near(long(part, "panel seam"), leg + f64::hypot(1.0, 18.5));
+            near(long(part, "panel seam"), leg + angle::hypot(1.0, 18.5));
             assert!(part.darts.is_empty());
         }
         near((front.area() + side.area()) / SQUARE_INCH, 480.0 - 2.75);
@@ -372,8 +372,11 @@ fn a_dart_whose_mouth_is_a_whole_edge() {
     let (q, wide) = swing_dart(&p, "bust dart", "armhole", pt(0.0, 6.0)).unwrap();
     assert!(q.edge("dart mouth").is_err());
     assert_eq!(q.edges.len(), 6);
-    let half = (1.5_f64 / 10.0).atan();
-    near(wide.in_inches(), 2.0 * f64::hypot(5.5, 4.0) * half.sin());
+    let half = angle::atan(1.5 / 10.0);
+    near(
+        wide.in_inches(),
+        2.0 * angle::hypot(5.5, 4.0) * angle::sin(half),
+    );
     near(
         q.edge("armhole").unwrap().curve.length().in_inches(),
         7.0 + wide.in_inches(),
