@@ -103,6 +103,10 @@ impl Piece {
     ///
     /// # Errors
     /// When two neighbours do not meet within 0.001 mm, or the ring has no area.
+    #[expect(
+        clippy::needless_pass_by_value,
+        reason = "a piece takes its edges over"
+    )]
     pub fn from_edges(name: impl Into<String>, edges: Vec<Edge>) -> Result<Self, Fault> {
         let name = name.into();
         if edges.is_empty() {
