@@ -538,6 +538,8 @@ fn before(c: &Covered<'_>, width: f64) -> Vec<Block> {
 /// The pieces in small, side by side in rows, with what to cut and the long check under each.
 struct Thumbs {
     scale: f64,
+    /// Without what to cut, which every label says.
+    brief: bool,
     /// Upper left corner of each outline, and the base line under it, from the block's corner.
     places: Vec<(Point, f64)>,
     height: f64,
@@ -547,14 +549,25 @@ const THUMB_HEAD: f64 = 9.0;
 const THUMB_TEXT: f64 = 5.6;
 
 impl Thumbs {
-    /// At 1:20, or smaller until it fits.
+    /// At 1:20, or smaller until it fits; with fewer words before it gets very small.
     fn fit(c: &Covered<'_>, width: f64, height: f64) -> Self {
-        const SCALES: [f64; 7] = [20.0, 24.0, 28.0, 32.0, 40.0, 50.0, 64.0];
+        const SCALES: [(f64, bool); 10] = [
+            (20.0, false),
+            (24.0, false),
+            (28.0, false),
+            (20.0, true),
+            (24.0, true),
+            (28.0, true),
+            (32.0, true),
+            (40.0, true),
+            (50.0, true),
+            (64.0, true),
+        ];
         SCALES
             .iter()
-            .map(|s| Self::at(c, width, *s))
+            .map(|(s, brief)| Self::at(c, width, *s, *brief))
             .find(|t| t.height <= height && Self::widest(c, t.scale) <= width)
-            .unwrap_or_else(|| Self::at(c, width, 64.0))
+            .unwrap_or_else(|| Self::at(c, width, 64.0, true))
     }
 
     fn widest(c: &Covered<'_>, scale: f64) -> f64 {
@@ -564,7 +577,7 @@ impl Thumbs {
             .fold(0.0, f64::max)
     }
 
-    fn at(c: &Covered<'_>, width: f64, scale: f64) -> Self {
+    fn at(c: &Covered<'_>, width: f64, scale: f64, brief: bool) -> Self {
         let mut places = Vec::new();
         let (mut x, mut y) = (0.0, THUMB_HEAD);
         let mut row: Vec<usize> = Vec::new();
@@ -585,7 +598,7 @@ impl Thumbs {
         };
         for (i, p) in c.pieces.iter().enumerate() {
             let (w, h) = (p.bounds.width() / scale, p.bounds.height() / scale);
-            let cell = w.max(texts(c, p).1).min(width);
+            let cell = w.max(texts(c, p, brief).1).min(width);
             if x > 0.0 && x + cell > width {
                 close(&mut row, &mut y, &mut tall, &mut text, &mut cells);
                 x = 0.0;
@@ -594,12 +607,13 @@ impl Thumbs {
             row.push(i);
             x += cell + 5.0;
             tall = tall.max(h);
-            text = text.max(real(texts(c, p).0.len() - 1) * THUMB_TEXT);
+            text = text.max(real(texts(c, p, brief).0.len() - 1) * THUMB_TEXT);
         }
         close(&mut row, &mut y, &mut tall, &mut text, &mut cells);
         places.append(&mut cells);
         Self {
             scale,
+            brief,
             places,
             height: y,
         }
@@ -631,7 +645,7 @@ impl Thumbs {
                 .collect();
             page.stroke(Layer::Plain, Shape::closed(&ring), Pen::solid(0.5), false);
             let mut y = column.y + base;
-            for (k, spans) in texts(c, piece).0.iter().enumerate() {
+            for (k, spans) in texts(c, piece, self.brief).0.iter().enumerate() {
                 let size = if k == 0 { 14.0 } else { SMALL };
                 let lines = paragraph(spans, size, column.width);
                 let first = lines.get(..1).unwrap_or_default();
@@ -674,11 +688,11 @@ impl Thumbs {
 }
 
 /// What stands under a small piece, and how wide it is.
-fn texts(c: &Covered<'_>, p: &Traced<'_>) -> (Vec<Vec<Span>>, f64) {
+fn texts(c: &Covered<'_>, p: &Traced<'_>, brief: bool) -> (Vec<Vec<Span>>, f64) {
     let w = c.words;
     let name = shortened(&capital(&p.given.piece.name), 14.0, true, 50.0).text;
     let mut out = vec![vec![Span::bold(format!("{}\u{a0} {name}", p.number.0))]];
-    for cut in &p.given.piece.cuts {
+    for cut in p.given.piece.cuts.iter().filter(|_| !brief) {
         let template = if cut.on_fold {
             w.on_fold
         } else if cut.pair {

@@ -26,6 +26,9 @@ const FORMS: [(f64, f64, f64); 9] = [
     (11.0, 11.0, 400.0),
 ];
 
+/// The form of a label that finds no room on its piece.
+const BESIDE: (f64, f64, f64) = (17.0, 11.0, 64.0);
+
 /// A label, set: its lines with their base lines, and the box round them from the corner at the
 /// upper left.
 #[derive(Clone, Debug)]
@@ -147,7 +150,7 @@ fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Lab
     }
     y += big * 0.06;
     // In the widest forms the facts run on in one paragraph.
-    let run_on = width > 150.0;
+    let run_on = width > 12.0 * small;
     let paragraphs: Vec<Vec<Span>> = if run_on {
         let last = says.lines.len().saturating_sub(1);
         vec![
@@ -200,7 +203,7 @@ fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Lab
 /// The label of a piece with all its places: in the largest form that finds one, upright with the
 /// grain if it can be. It must also fit into `room` (the inside of one sheet) as it stands.
 pub(crate) fn of(piece: &Traced<'_>, order: &Order, words: &Words, room: (f64, f64)) -> Label {
-    fit(piece, &says(piece, order, words), &FORMS, FORMS[4], room)
+    fit(piece, &says(piece, order, words), &FORMS, BESIDE, room)
 }
 
 /// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.
@@ -212,7 +215,7 @@ pub(crate) fn in_small(piece: &Traced<'_>, words: &Words, times: f64) -> Label {
     };
     let forms = FORMS.map(|(big, small, width)| (big * times, small * times, width * times));
     let room = (f64::INFINITY, f64::INFINITY);
-    fit(piece, &says, &forms[..6], forms[4], room)
+    fit(piece, &says, &forms[..4], forms[2], room)
 }
 
 fn fit(

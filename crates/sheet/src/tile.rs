@@ -322,13 +322,9 @@ impl Sheeted<'_> {
         }
         let measure = if inches { w.square_inches } else { w.square_cm };
         lines.push(set(measure, 11.0, true));
-        let lead = (24.4 / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
-        let first = if lines.len() > 5 { 22.6 } else { 25.0 };
-        let lead = if lines.len() > 5 {
-            lead.min(4.85)
-        } else {
-            lead
-        };
+        // The last line keeps off the foot of the square, however many there are.
+        let first = if lines.len() > 5 { 22.4 } else { 24.6 };
+        let lead = ((46.8 - first) / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
         for (i, letters) in lines.iter().enumerate() {
             p.letters(
                 Layer::Sheet,
