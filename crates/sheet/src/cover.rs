@@ -152,7 +152,11 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
     } else {
         c.words.print_full_cm
     };
-    let say = paragraph(&[Span::plain(print)], SMALL, left_width);
+    let mut say = vec![Span::plain(print)];
+    if c.grids.iter().any(|(g, _)| g.on.len() < g.rows * g.columns) {
+        say.push(Span::plain(c.words.blank_sheets));
+    }
+    let say = paragraph(&say, SMALL, left_width);
     let y = page.lines(
         Layer::Plain,
         Point::new(SIDE, top - 2.0 + TEN_CM + OFF + 11.0),
@@ -593,7 +597,7 @@ impl Thumbs {
                 cells[i].0.y = *y;
                 cells[i].1 = *y + *tall + 6.5;
             }
-            *y += *tall + 6.5 + *text + 3.0;
+            *y += *tall + 6.5 + *text + 5.0;
             (*tall, *text) = (0.0, 0.0);
         };
         for (i, p) in c.pieces.iter().enumerate() {

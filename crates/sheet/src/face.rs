@@ -524,3 +524,6 @@ pub(crate) fn shortened(text: &str, size: f64, bold: bool, width: f64) -> Letter
     let short: String = letters[..low].iter().collect();
     set(&format!("{}\u{2026}", short.trim_end()), size, bold)
 }
+
+#[cfg(test)]
+mod tests;

@@ -285,7 +285,8 @@ fn spots(piece: &Traced<'_>, label: &Label) -> Vec<Point> {
         while x + local.x1 <= b.x1 {
             let at = Point::new(x, y);
             let quad = label.quad(at);
-            if quad.corners.iter().all(|c| rings(&piece.stitch_ring, *c)) {
+            // A box that no line enters lies all inside or all outside.
+            if rings(&piece.stitch_ring, quad.corners[0]) {
                 let room = clearance(piece, &quad, 12.0);
                 if room > GAP {
                     let off = (quad.bounds.centre() - middle).size();

@@ -11,7 +11,7 @@ use crate::traced::Traced;
 /// A mark keeps this far from all lines.
 const CLEAR: f64 = 9.0;
 /// Shorter than this a check is no check, in mm.
-const SHORTEST: f64 = 200.0;
+const SHORTEST: f64 = 250.0;
 /// No more candidates than this are compared, pair by pair.
 const MOST: usize = 700;
 
@@ -78,7 +78,7 @@ pub(crate) fn find(piece: &Traced<'_>, unit: Length, number: usize) -> Option<Lo
         for c in &spots[i + 1..] {
             let d = *c - *a;
             let units = (d.size() / unit).floor();
-            if units * unit < SHORTEST * 0.6 {
+            if units * unit < SHORTEST {
                 continue;
             }
             // 9 across and 40 down is slanting enough; more is no better than longer.

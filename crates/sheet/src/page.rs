@@ -200,7 +200,8 @@ impl Page {
                 .all(|(w, _)| !w.bounds.meets(&near) || quad.gap_to(w) >= gap)
     }
 
-    /// Sets letters at the first spot that is inside and clear; tells whether there was one.
+    /// Sets letters at the first spot that is clear and inside; tells whether there was one. Only a
+    /// box that no line enters is asked about: one corner speaks for all of it.
     pub(crate) fn place(
         &mut self,
         layer: Layer,
@@ -211,7 +212,7 @@ impl Page {
     ) -> bool {
         for spot in spots {
             let quad = letters.quad(letters.start(spot.at, spot.turn, spot.part), spot.turn);
-            if inside(&quad) && self.clear(&quad, gap) {
+            if self.clear(&quad, gap) && inside(&quad) {
                 self.letters(layer, letters, spot);
                 return true;
             }

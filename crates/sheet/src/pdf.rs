@@ -62,7 +62,7 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
     pdf.set_version(1, 7);
     let mut c = pdf.catalog(catalog);
     c.pages(tree);
-    c.lang(TextStr("en"));
+    c.lang(TextStr(about.words.language));
     c.viewer_preferences()
         .pair(Name(b"PrintScaling"), Name(b"None"))
         .pair(Name(b"DisplayDocTitle"), true);
@@ -114,7 +114,7 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
         r.finish();
         p.finish();
         let content = contents(drawing, &used);
-        stream_of(&mut pdf, stream(i), content, about.packed);
+        stream_of(&mut pdf, stream(i), &content, about.packed);
     }
     for (k, u) in used.iter().enumerate() {
         write_font(&mut pdf, u, font(k), about.packed)?;
@@ -122,12 +122,12 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
     Ok(pdf.finish())
 }
 
-fn stream_of(pdf: &mut Pdf, id: Ref, data: Vec<u8>, packed: bool) {
+fn stream_of(pdf: &mut Pdf, id: Ref, data: &[u8], packed: bool) {
     if packed {
-        let small = miniz_oxide::deflate::compress_to_vec_zlib(&data, 6);
+        let small = miniz_oxide::deflate::compress_to_vec_zlib(data, 6);
         pdf.stream(id, &small).filter(Filter::FlateDecode);
     } else {
-        pdf.stream(id, &data);
+        pdf.stream(id, data);
     }
 }
 
@@ -421,7 +421,7 @@ fn write_font(pdf: &mut Pdf, used: &Used, id: Ref, packed: bool) -> Result<(), S
         }
     }
     let map = map.finish().into_vec();
-    stream_of(pdf, cmap, map, packed);
+    stream_of(pdf, cmap, &map, packed);
     let data = subsetter::subset(used.face.data(), 0, &used.remap).map_err(|_| broken)?;
     let length = object(data.len());
     let small = miniz_oxide::deflate::compress_to_vec_zlib(&data, 6);

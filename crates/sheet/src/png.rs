@@ -10,8 +10,10 @@ use crate::face::{Lettering, MM_PER_POINT};
 use crate::number::single;
 use crate::order::SheetFault;
 
-/// Lines thinner than this, in pixels, would fade.
-const THINNEST: f64 = 1.1;
+/// How wide a line is drawn, in pixels: none so thin that it fades, and still told apart.
+fn width(mm: f64, pixels_per_mm: f64) -> f64 {
+    (mm * pixels_per_mm).max(0.6 + 2.0 * mm)
+}
 
 /// Draws a page black on white, so many pixels to the millimetre.
 pub(crate) fn write(drawing: &Drawing, pixels_per_mm: f64) -> Result<Vec<u8>, SheetFault> {
@@ -34,7 +36,7 @@ pub(crate) fn write(drawing: &Drawing, pixels_per_mm: f64) -> Result<Vec<u8>, Sh
                 };
                 let px = |mm: f64| single(mm * pixels_per_mm);
                 let stroke = Stroke {
-                    width: single((pen.width * pixels_per_mm).max(THINNEST)),
+                    width: single(width(pen.width, pixels_per_mm)),
                     line_join: LineJoin::Round,
                     dash: StrokeDash::new(pen.dash.iter().map(|d| px(*d)).collect(), px(pen.phase)),
                     ..Stroke::default()

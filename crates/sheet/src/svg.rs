@@ -1,7 +1,7 @@
 //! The writer of SVG: one user unit is one millimetre.
 
 use core::fmt::Write;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use measure::{Point, Vector, angle};
 
@@ -16,7 +16,7 @@ fn put(out: &mut String, x: f64) {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     }
     if text == "-0" {
-        text = "0".to_owned();
+        text.remove(0);
     }
     out.push_str(&text);
 }
@@ -91,16 +91,16 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">"
     );
     let _ = writeln!(out, "<title>{}</title>", escaped(title));
-    let mut glyphs: BTreeMap<(Face, u16), ()> = BTreeMap::new();
+    let mut glyphs: BTreeSet<(Face, u16)> = BTreeSet::new();
     for item in groups.iter().flat_map(|g| &g.items) {
         if let Ink::Letters(l, ..) = &item.ink {
             for g in &l.glyphs {
-                glyphs.insert((g.face, g.id), ());
+                glyphs.insert((g.face, g.id));
             }
         }
     }
     out.push_str("<defs>\n");
-    for (face, id) in glyphs.keys() {
+    for (face, id) in &glyphs {
         // y down, thousandths of the size.
         let d: Vec<Step> = face.outline(*id).iter().map(|s| turned_over(*s)).collect();
         if !d.is_empty() {
@@ -125,7 +125,7 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
                     inner,
                     "<g id=\"{}-{}\"><title>{}</title>\n{part}</g>",
                     group.id,
-                    words.layer_id(layer),
+                    Words::layer_id(layer),
                     escaped(&group.title)
                 );
             }
@@ -134,7 +134,7 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
             let _ = writeln!(
                 out,
                 "<g id=\"{}\" fill=\"none\" stroke=\"#000\" stroke-linejoin=\"round\"><title>{}</title>\n{inner}</g>",
-                words.layer_id(layer),
+                Words::layer_id(layer),
                 words.layer(layer)
             );
         }

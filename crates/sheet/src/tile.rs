@@ -76,7 +76,7 @@ impl Sheeted<'_> {
         let by = self.grid.shift(cell);
         draw(&mut p, self.piece, by, Some(&window));
         self.joint_lines(&mut p, cell, &window);
-        self.diamonds(&mut p, cell, joints, by, &window);
+        draw_diamonds(&mut p, cell, joints, by, &window);
         long_names(&mut p, self.piece, by, &window);
         let inside = inner(self.grid, cell).shifted(by);
         let label_box = self.label.quad(self.grid.label).bounds.shifted(by);
@@ -130,50 +130,6 @@ impl Sheeted<'_> {
                         Pen::solid(Line::Joint.width()),
                         true,
                     );
-                }
-            }
-        }
-    }
-
-    /// The numbered diamonds on the joints of this sheet, half of each on either side.
-    fn diamonds(
-        &self,
-        p: &mut Page,
-        (row, column): Cell,
-        joints: &[(Joint, Point)],
-        by: Vector,
-        window: &Rect,
-    ) {
-        for (number, (joint, at)) in joints.iter().enumerate() {
-            let (r, c) = joint.cell;
-            let mine = joint.cell == (row, column)
-                || (joint.below && (r + 1, c) == (row, column))
-                || (!joint.below && (r, c + 1) == (row, column));
-            if !mine {
-                continue;
-            }
-            let at = *at + by;
-            let h = 9.0;
-            p.stroke(
-                Layer::Sheet,
-                Shape::closed(&[
-                    at + Vector::INWARD * h,
-                    at + Vector::UP * h,
-                    at + Vector::OUTWARD * h,
-                    at + Vector::DOWN * h,
-                ]),
-                Pen::solid(Line::Joint.width()),
-                true,
-            );
-            let letters = set(&(number + 1).to_string(), 11.0, true);
-            for side in [-1.0, 1.0] {
-                let e = if joint.below {
-                    at + Vector::new(0.0, side * 3.7 + 1.4)
-                } else {
-                    at + Vector::new(side * (0.9 + letters.width / 2.0).max(3.5), 1.4)
-                };
-                if window.holds(e) {
-                    p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
                 }
             }
         }
@@ -261,7 +217,7 @@ impl Sheeted<'_> {
                     let quad = Quad::rect(&Rect::new(x, y, side, side));
                     let room = p.room(&quad, 16.0);
                     if room >= gap {
-                        let outside = !quad.corners.iter().any(|c| rings(&ring, *c));
+                        let outside = !rings(&ring, quad.corners[0]);
                         let score = room - y / 90.0;
                         if best.is_none_or(|b| (outside, score) > (b.0, b.1)) {
                             best = Some((outside, score, Point::new(x, y)));
@@ -358,10 +314,53 @@ impl Sheeted<'_> {
         spots.sort_by(|a, b| (a.at - middle).size().total_cmp(&(b.at - middle).size()));
         for gap in [8.0, 3.0] {
             let done = p.place(Layer::Text, &letters, spots.iter().copied(), gap, |q| {
-                inside.holds_all(&q.bounds) && q.corners.iter().all(|c| rings(&ring, *c))
+                inside.holds_all(&q.bounds) && rings(&ring, q.corners[0])
             });
             if done {
                 return;
+            }
+        }
+    }
+}
+
+/// The numbered diamonds on the joints of this sheet, half of each on either side.
+fn draw_diamonds(
+    p: &mut Page,
+    (row, column): Cell,
+    joints: &[(Joint, Point)],
+    by: Vector,
+    window: &Rect,
+) {
+    for (number, (joint, at)) in joints.iter().enumerate() {
+        let (r, c) = joint.cell;
+        let mine = joint.cell == (row, column)
+            || (joint.below && (r + 1, c) == (row, column))
+            || (!joint.below && (r, c + 1) == (row, column));
+        if !mine {
+            continue;
+        }
+        let at = *at + by;
+        let h = 9.0;
+        p.stroke(
+            Layer::Sheet,
+            Shape::closed(&[
+                at + Vector::INWARD * h,
+                at + Vector::UP * h,
+                at + Vector::OUTWARD * h,
+                at + Vector::DOWN * h,
+            ]),
+            Pen::solid(Line::Joint.width()),
+            true,
+        );
+        let letters = set(&(number + 1).to_string(), 11.0, true);
+        for side in [-1.0, 1.0] {
+            let e = if joint.below {
+                at + Vector::new(0.0, side * 3.7 + 1.4)
+            } else {
+                at + Vector::new(side * (0.9 + letters.width / 2.0).max(3.5), 1.4)
+            };
+            if window.holds(e) {
+                p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
             }
         }
     }

@@ -149,8 +149,7 @@ impl Wording {
     /// Sets on a page all words that find room inside `window`; the piece lies shifted by `by`.
     pub(crate) fn place(&self, page: &mut Page, piece: &Traced<'_>, by: Vector, window: &Rect) {
         let ring: Vec<Point> = piece.stitch_ring.iter().map(|p| *p + by).collect();
-        let on_it =
-            |q: &Quad| window.holds_all(&q.bounds) && q.corners.iter().all(|c| rings(&ring, *c));
+        let on_it = |q: &Quad| window.holds_all(&q.bounds) && rings(&ring, q.corners[0]);
         for (letters, a, b, extra) in &self.levels {
             if let Some((a, b)) = window.clipped(*a + by, *b + by)
                 && (b - a).size() > 24.0

@@ -67,7 +67,6 @@ pub struct Words {
     pub ask: &'static str,
     pub note: &'static str,
     pub steps: &'static str,
-    pub steps_say: &'static str,
 }
 
 /// English.
@@ -132,7 +131,6 @@ pub const ENGLISH: Words = Words {
     ask: "Ask",
     note: "Note",
     steps: "Steps",
-    steps_say: "How the pattern was drawn, with these numbers",
 };
 
 impl Words {
@@ -150,7 +148,7 @@ impl Words {
     }
 
     /// The layer's identifier in files; the same in every language.
-    pub(crate) const fn layer_id(&self, layer: Layer) -> &'static str {
+    pub(crate) const fn layer_id(layer: Layer) -> &'static str {
         match layer {
             Layer::Cutting => "cutting-line",
             Layer::Stitching => "stitching-line",

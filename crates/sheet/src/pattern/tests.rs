@@ -416,6 +416,10 @@ fn rounded(shape: &Shape) -> Vec<(i64, i64)> {
 
 // Catches a change of structure that nobody meant: pages, their layers and their ink.
 #[test]
+#[expect(
+    clippy::needless_raw_string_hashes,
+    reason = "the test tool writes them"
+)]
 fn the_structure_of_a_small_pattern() {
     let mut order = Order::new("Small");
     order.code = "T-1".to_owned();
@@ -548,5 +552,42 @@ fn a_tiny_piece_keeps_its_label() {
             .iter()
             .any(|p| p.words.iter().any(|w| w.1 == name));
         assert!(here, "{name}");
+    }
+}
+
+// Catches a square scaled or rounded on its way into the file: 2 in are 144 points, 4 in 288, 10 cm
+// 283.46457 (closed form: 72 points to the inch).
+#[test]
+fn squares_are_true_in_the_open_file() {
+    let mut order = samples::order();
+    order.pieces.truncate(1);
+    let drawings: Vec<Drawing> = book(&order, Paper::A4, &ENGLISH)
+        .unwrap()
+        .pages
+        .into_iter()
+        .map(|p| p.drawing)
+        .collect();
+    let about = About {
+        title: "open",
+        words: &ENGLISH,
+        packed: false,
+    };
+    let bytes = pdf::write(&drawings, &about).unwrap();
+    let text = String::from_utf8_lossy(&bytes);
+    let sheets = book(&order, Paper::A4, &ENGLISH).unwrap().parts.sheets;
+    assert_eq!(text.matches(" 144 144 re").count(), sheets);
+    assert_eq!(text.matches(" 288 288 re").count(), 1);
+    assert_eq!(text.matches(" 283.46457 283.46457 re").count(), 1);
+}
+
+// Catches a remark (a predicted measure and its band) that is missing from a page resting on it.
+#[test]
+fn remarks_stand_on_every_page() {
+    let mut order = samples::order();
+    order.remarks = vec!["Waist to knee is an estimate: 22 in, give or take 1 in.".to_owned()];
+    let book = book(&order, Paper::A4, &ENGLISH).unwrap();
+    for (i, page) in book.pages.iter().enumerate() {
+        let said = page.words.iter().any(|w| w.1.contains("estimate"));
+        assert!(said, "page {}", i + 1);
     }
 }
