@@ -1,6 +1,12 @@
 //! Counts notes per single slip: `census FILE…`.
 use std::collections::BTreeMap;
 fn main() {
+    let library: Vec<String> = std::fs::read_dir("methods")
+        .unwrap()
+        .flatten()
+        .filter_map(|e| std::fs::read_to_string(e.path()).ok())
+        .collect();
+    let library = draft::Library::new(library.iter().map(String::as_str));
     let only = std::env::var("SHOW").ok();
     let mut hist: BTreeMap<(String, usize), usize> = BTreeMap::new();
     for f in std::env::args().skip(1) {
@@ -8,7 +14,7 @@ fn main() {
         let lines: Vec<&str> = text.lines().collect();
         let mut try_it = |kind: &str, changed: String, what: String| {
             let r = draft::read(&changed);
-            let notes = draft::check(&r, &draft::Library::default());
+            let notes = draft::check(&r, &library);
             *hist.entry((kind.into(), notes.len())).or_default() += 1;
             if notes.len() > 1 && only.as_deref().is_none_or(|o| o == kind) {
                 println!("=== {kind}: {what}");

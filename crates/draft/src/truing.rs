@@ -92,6 +92,15 @@ impl<'a> Walker<'a> {
         out
     }
 
+    /// Whether something to be trued is only there on the pieces.
+    pub(crate) fn sheets_do_not_tell(&mut self) -> bool {
+        let quiet = core::mem::replace(&mut self.redrawing, true);
+        let targets = self.targets();
+        let short = targets.iter().any(|t| self.compared(t).is_none());
+        self.redrawing = quiet;
+        short
+    }
+
     /// The freedom of this name.
     pub(crate) fn freedom(&mut self, moving: &Ref) -> Option<usize> {
         let n = moving.parts.len();
@@ -123,34 +132,33 @@ impl<'a> Walker<'a> {
 
     /// The two lengths that are to agree (the second with its ease).
     pub(crate) fn compared(&mut self, target: &Target<'a>) -> Option<(f64, f64)> {
+        Some((self.one_side(target, false)?, self.one_side(target, true)?))
+    }
+
+    /// One of the two lengths; `deps` tells afterwards on which freedoms it stands.
+    fn one_side(&mut self, target: &Target<'a>, second: bool) -> Option<f64> {
         let of_sheets = core::mem::replace(&mut self.of_sheets, true);
         let locals = core::mem::replace(&mut self.locals, target.locals.clone());
-        let pair = match target.what {
-            Truing::Make { left, right, .. } => match (self.sum(left), self.sum(right)) {
-                (Some(a), Some(b)) => Some((a.v, b.v)),
+        self.deps = 0;
+        let side = match target.what {
+            Truing::Make { left, right, .. } => {
+                self.sum(if second { right } else { left }).map(|n| n.v)
+            }
+            Truing::Between { from, to, .. } => match target.sides {
+                Some((one, _)) if !second => self.chain_between(one, from, to),
+                Some((_, Some(other))) => self.chain_between(other, from, to).and_then(|b| {
+                    let ease = match target.ease {
+                        Some(e) => self.sum(e)?.v * target.share,
+                        None => 0.0,
+                    };
+                    Some(b + ease)
+                }),
                 _ => None,
             },
-            Truing::Between { from, to, .. } => self.between_sides(target, from, to),
         };
         self.of_sheets = of_sheets;
         self.locals = locals;
-        pair.filter(|(a, b)| a.is_finite() && b.is_finite())
-    }
-
-    fn between_sides(
-        &mut self,
-        target: &Target<'a>,
-        from: &Drawn,
-        to: &Drawn,
-    ) -> Option<(f64, f64)> {
-        let (one, other) = target.sides?;
-        let a = self.chain_between(one, from, to)?;
-        let b = self.chain_between(other.as_ref()?, from, to)?;
-        let ease = match target.ease {
-            Some(e) => self.sum(e)?.v * target.share,
-            None => 0.0,
-        };
-        Some((a, b + ease))
+        side.filter(|v| v.is_finite())
     }
 
     /// How long a side of a seam is between two of its points, darts sewn.
@@ -258,7 +266,13 @@ impl<'a> Walker<'a> {
     fn true_one(&mut self, target: &Target<'a>) -> bool {
         let freedom = self.freedoms[target.freedom].clone();
         self.reads.clear();
-        let Some((a, b)) = self.compared(target) else {
+        let bit = 1u64 << target.freedom.min(63);
+        // A side that does not stand on the freedom is measured once.
+        let first = self.one_side(target, false);
+        let first_moves = self.deps & bit != 0;
+        let second = self.one_side(target, true);
+        let second_moves = self.deps & bit != 0;
+        let (Some(a), Some(b)) = (first, second) else {
             return false;
         };
         if (a - b).abs() <= NEAR {
@@ -275,7 +289,17 @@ impl<'a> Walker<'a> {
             } else {
                 walker.redraw(&slice);
             }
-            walker.compared(target).map(|(a, b)| a - b)
+            let a = if first_moves || whole {
+                walker.one_side(target, false)?
+            } else {
+                a
+            };
+            let b = if second_moves || whole {
+                walker.one_side(target, true)?
+            } else {
+                b
+            };
+            Some(a - b)
         };
         let found = self
             .secant(start, a - b, freedom.low, freedom.high, &mut at)

@@ -3,7 +3,7 @@
 //! The same code does both. The dry walk visits every column and both sides of every block, and holds
 //! kinds in place of numbers; the live walk follows what is true.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -359,6 +359,8 @@ pub(crate) struct Walker<'a> {
     pub(crate) method: &'a Method,
     pub(crate) purpose: Purpose<'a>,
     pub(crate) notes: Vec<Note>,
+    /// Names noted as missing: each is noted once.
+    pub(crate) missed: BTreeSet<Arc<str>>,
     pub(crate) faults: Vec<String>,
     /// The method is 0, sheets follow.
     pub(crate) scopes: Vec<Scope>,
@@ -394,6 +396,10 @@ pub(crate) struct Walker<'a> {
     pub(crate) settings: Vec<(Key, Setting)>,
     /// The titles of the methods in use, this one last.
     pub(crate) titles: Vec<String>,
+    /// Pieces and finishes that wait until the sheets are trued: on which sheet, what, and counters.
+    pub(crate) put_off: Vec<(usize, &'a Entry, Vec<(Arc<str>, f64)>)>,
+    /// What moves in truing decides what is drawn: then the whole draft is worked anew.
+    pub(crate) structural: bool,
     /// Used methods of an earlier walk, for the same choices.
     pub(crate) old_subs: Vec<Sub<'a>>,
 }
@@ -419,6 +425,7 @@ impl<'a> Walker<'a> {
             method,
             purpose,
             notes: Vec::new(),
+            missed: BTreeSet::new(),
             faults: Vec::new(),
             scopes: vec![Scope::default()],
             pieces: Vec::new(),
@@ -445,6 +452,8 @@ impl<'a> Walker<'a> {
             order: Vec::new(),
             settings: Vec::new(),
             titles: vec![method.title.to_lowercase()],
+            put_off: Vec::new(),
+            structural: false,
             old_subs: Vec::new(),
         }
     }
@@ -504,10 +513,20 @@ impl<'a> Walker<'a> {
         self.by = usize::MAX;
         self.deps = 0;
         if !self.dry() {
+            if self.scope == 0 && !self.put_off.is_empty() {
+                // It may ask after a piece that is not made yet.
+                let quiet = core::mem::replace(&mut self.redrawing, true);
+                let known = self.ask(&when.ask).is_some();
+                self.redrawing = quiet;
+                if !known {
+                    self.catch_up();
+                }
+            }
             // A question that cannot be answered spoils what it holds, and is noted where it stands.
             let Some(answer) = self.ask(&when.ask) else {
                 return;
             };
+            self.structural |= self.deps != 0;
             self.items(if answer { &when.then } else { &when.otherwise });
             return;
         }
@@ -577,6 +596,9 @@ impl<'a> Walker<'a> {
     }
 
     fn group(&mut self, group: &'a Group) {
+        if !self.dry() {
+            self.early();
+        }
         let counters: Vec<Option<i64>> = match &group.each {
             None => vec![None],
             Some(each) => {
@@ -812,22 +834,15 @@ impl<'a> Walker<'a> {
                                 .hint("Write `sheets front, back` above it."),
                         );
                     } else {
+                        if self.scope == 0 {
+                            self.early();
+                        }
                         self.work_one(What::Entry(entry), self.scope);
                     }
                 }
-                Heading::Finish => {
-                    self.by = usize::MAX;
-                    self.deps = 0;
-                    if self.scope == 0 {
-                        self.finish_pieces(entry);
-                    } else {
-                        self.finish_sheet(entry);
-                    }
-                }
-                Heading::Pieces => {
-                    self.by = usize::MAX;
-                    self.deps = 0;
-                    self.piece_entry(entry);
+                Heading::Finish | Heading::Pieces if self.dry() => self.make_piece(entry),
+                Heading::Finish | Heading::Pieces => {
+                    self.put_off.push((self.scope, entry, self.locals.clone()));
                 }
                 Heading::Seams | Heading::Results | Heading::Checks => {
                     self.later.push((self.scope, entry, self.locals.clone()));
@@ -845,9 +860,49 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Works an entry of pieces, or of their finish.
+    fn make_piece(&mut self, entry: &'a Entry) {
+        self.by = usize::MAX;
+        self.deps = 0;
+        match (entry.heading, self.scope) {
+            (Heading::Pieces, _) => self.piece_entry(entry),
+            (_, 0) => self.finish_pieces(entry),
+            _ => self.finish_sheet(entry),
+        }
+    }
+
+    /// Makes the pieces and finishes that were put off, in order.
+    ///
+    /// Pieces wait until the sheets are trued, so that each is made once.
+    pub(crate) fn catch_up(&mut self) {
+        let waiting = core::mem::take(&mut self.put_off);
+        let (scope, locals) = (self.scope, core::mem::take(&mut self.locals));
+        for (at, entry, counters) in waiting {
+            self.scope = at;
+            self.locals = counters;
+            self.make_piece(entry);
+        }
+        self.scope = scope;
+        self.locals = locals;
+    }
+
+    /// What comes after pieces may stand on them: they are made now, and anew after truing.
+    pub(crate) fn early(&mut self) {
+        if self
+            .put_off
+            .iter()
+            .any(|(_, e, _)| e.heading == Heading::Pieces)
+        {
+            self.structural = true;
+            self.catch_up();
+        }
+    }
+
     /// How far an entry is counted.
     fn count(&mut self, each: &crate::tree::Each) -> Option<i64> {
+        self.deps = 0;
         let num = self.sum(&each.upto)?;
+        self.structural |= self.deps != 0;
         if !Dim::Number.fits(num.dim) {
             self.note(Note::new(
                 each.upto.span,
@@ -1364,10 +1419,22 @@ impl<'a> Walker<'a> {
                     }
                 }
             }
-            self.note(note);
+            // The same name is noted at its first use alone: it is one slip.
+            let key = if note.span == first.span {
+                &first.name
+            } else {
+                &owners[owners.len() - 1].name
+            };
+            let key = key.clone();
+            if !self.redrawing && self.missed.insert(key) {
+                self.note(note);
+            }
             return;
         }
         let name = &first.name;
+        if self.redrawing || !self.missed.insert(name.clone()) {
+            return;
+        }
         let wanted = self.names_here(wants_number);
         let other = self.names_here(!wants_number);
         if let Some(meant) = nearest(name, wanted.iter().map(String::as_str)) {

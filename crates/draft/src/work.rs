@@ -74,6 +74,7 @@ pub fn check(reading: &Reading, library: &Library) -> Vec<Note> {
         predict: false,
     };
     let mut walker = Walker::new(&reading.method, purpose);
+    walker.missed.extend(reading.missed.iter().cloned());
     walker.run();
     let mut notes = reading.notes.clone();
     notes.append(&mut walker.notes);
@@ -122,10 +123,9 @@ pub fn work_checked(
         ..Worked::default()
     };
     out.seams = walker.seams();
-    for (seam, old) in out.seams.iter_mut().zip(before) {
-        if seam.name == old.name {
-            seam.before = Some((old.a_length, old.b_length));
-        }
+    for seam in &mut out.seams {
+        let old = before.iter().find(|old| old.name == seam.name);
+        seam.before = old.map(|old| (old.a_length, old.b_length));
     }
     out.results = walker.results();
     walker.checks();
@@ -196,21 +196,44 @@ impl<'a> Walker<'a> {
     /// The draft as drawn, trued, and drawn anew; with the seams as they were first, and what was done.
     pub(crate) fn drawn_and_trued(&mut self) -> (Vec<crate::worked::SeamMade>, Vec<Trued<'a>>) {
         self.run();
-        if self.purpose.untrued || !self.faults.is_empty() {
+        if self.purpose.untrued || !self.faults.is_empty() || self.freedoms.is_empty() {
+            self.catch_up();
             return (Vec::new(), Vec::new());
         }
+        if self.sheets_do_not_tell() {
+            self.structural = true;
+            self.catch_up();
+        }
         let quiet = core::mem::replace(&mut self.redrawing, true);
+        let of_sheets = core::mem::replace(&mut self.of_sheets, !self.structural);
         let before = self.seams();
+        self.of_sheets = of_sheets;
         self.redrawing = quiet;
         let done = self.true_up();
-        if done.is_empty() {
-            return (Vec::new(), done);
+        if self.structural {
+            self.redo();
+        } else {
+            self.redraw_moved();
+            self.catch_up();
         }
-        self.redo();
         let quiet = core::mem::replace(&mut self.redrawing, true);
         let done = self.truing_report(done);
         self.redrawing = quiet;
         (before, done)
+    }
+
+    /// Draws again whatever stands on a value that truing moved.
+    fn redraw_moved(&mut self) {
+        let mut moved = 0u64;
+        for (i, freedom) in self.freedoms.iter().enumerate() {
+            if freedom.set.is_some() {
+                moved |= 1 << i.min(63);
+            }
+        }
+        let slice: Vec<usize> = (0..self.worked.len())
+            .filter(|i| self.worked[*i].deps & moved != 0)
+            .collect();
+        self.redraw(&slice);
     }
 
     /// The whole draft anew, with the freedoms as they are set.
@@ -231,6 +254,7 @@ impl<'a> Walker<'a> {
             self.unknown_settings();
         }
         self.run();
+        self.catch_up();
         self.old_subs.clear();
     }
 
@@ -655,6 +679,9 @@ impl<'a> Walker<'a> {
         }
         if !self.spend(2, used.span) {
             return;
+        }
+        if !self.dry() {
+            self.early();
         }
         let place = self.subs.len();
         self.order.push(crate::walk::Told::Sub(place));

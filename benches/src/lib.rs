@@ -1,0 +1,3 @@
+//! What the benches measure against: the two-pattern mermaid worked straight in Rust.
+
+pub mod by_hand;
