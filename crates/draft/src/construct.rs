@@ -1001,14 +1001,15 @@ impl<'a> Walker<'a> {
                 return;
             }
             let said = said::reference(r);
-            self.note(Note::new(
+            let note = Note::new(
                 r.span,
                 format!(
                     "`{said}` is {}; here I want {}.",
                     found.what.dim.shown(),
                     slot.wants()
                 ),
-            ));
+            );
+            self.note_missing(&said, note);
             return;
         }
         if let Some(kind) = self.kind_of_drawn(r) {

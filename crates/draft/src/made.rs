@@ -58,14 +58,20 @@ impl<'a> Walker<'a> {
                 copied_from: Vec::new(),
                 opened: Vec::new(),
             };
-            if !entry.spoilt && self.spend(4, span) {
+            // Of a piece with a fault the parts that were read still tell its sheet and its edges.
+            let quiet = entry.spoilt && self.dry();
+            if (!entry.spoilt || quiet) && self.spend(4, span) {
                 let before = self.in_hand.replace(piece);
+                let noted = self.notes.len();
                 let fine = self.piece_parts(parts, i, span);
+                if quiet {
+                    self.notes.truncate(noted);
+                }
                 piece = match core::mem::replace(&mut self.in_hand, before) {
                     Some(p) => p,
                     None => return,
                 };
-                piece.spoilt = fine.is_none();
+                piece.spoilt = quiet || fine.is_none();
                 if piece.spoilt && !self.dry() {
                     piece.piece = None;
                 }
@@ -660,12 +666,14 @@ impl<'a> Walker<'a> {
                     .collect();
                 let said = said::reference(r);
                 let note = Note::new(r.span, format!("There is no sheet `{said}`."));
-                self.note(
-                    match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                        None => note.hint("Write `sheets front, back` above it."),
-                    },
-                );
+                let note = match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                    None => note.hint("Write `sheets front, back` above it."),
+                };
+                self.note_missing(&said, note);
+                if let Some(hand) = &mut self.in_hand {
+                    hand.spoilt = true;
+                }
                 None
             }
         }
@@ -743,6 +751,7 @@ impl<'a> Walker<'a> {
         if self.dry() {
             if let Some(hand) = &mut self.in_hand {
                 hand.edges = names;
+                hand.loose |= ok.is_none();
             }
             return ok;
         }
@@ -889,10 +898,12 @@ impl<'a> Walker<'a> {
         let Some((sub, p)) = found else {
             let said = said::reference(r);
             if owner.is_some_and(|o| o.sheet.is_some()) {
-                self.note(
-                    Note::new(r.span, format!("`{said}` is a sheet, not a piece yet."))
-                        .hint("Write `on` it and `outline`."),
-                );
+                let note = Note::new(r.span, format!("`{said}` is a sheet, not a piece yet."))
+                    .hint("Write `on` it and `outline`.");
+                self.note_missing(&format!("piece {said}"), note);
+                if let Some(hand) = &mut self.in_hand {
+                    hand.spoilt = true;
+                }
                 return None;
             }
             let known: Vec<String> = self
@@ -902,13 +913,15 @@ impl<'a> Walker<'a> {
                 .chain(self.subs.iter().map(|s| s.name.shown()))
                 .collect();
             let note = Note::new(r.span, format!("There is no piece `{said}`."));
-            self.note(
-                match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None if known.is_empty() => note,
-                    None => note.hint(format!("I know {}.", known.join(", "))),
-                },
-            );
+            let note = match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                None if known.is_empty() => note,
+                None => note.hint(format!("I know {}.", known.join(", "))),
+            };
+            self.note_missing(&said, note);
+            if let Some(hand) = &mut self.in_hand {
+                hand.spoilt = true;
+            }
             return None;
         };
         let other = match sub {
@@ -931,6 +944,7 @@ impl<'a> Walker<'a> {
             .chain(other.copied_from.iter().cloned())
             .collect();
         hand.loose = other.loose;
+        hand.spoilt |= other.spoilt;
         hand.sheet = sheet;
         if self.dry() {
             return (!other.spoilt).then_some(());
@@ -952,12 +966,11 @@ impl<'a> Walker<'a> {
             let said = said::reference(r);
             let known: Vec<String> = self.pieces.iter().map(|p| p.key.shown()).collect();
             let note = Note::new(r.span, format!("There is no piece `{said}`."));
-            self.note(
-                match measure::words::nearest(&said, known.iter().map(String::as_str)) {
-                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                    None => note,
-                },
-            );
+            let note = match measure::words::nearest(&said, known.iter().map(String::as_str)) {
+                Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                None => note,
+            };
+            self.note_missing(&said, note);
             return None;
         };
         let other = match sub {
@@ -1198,12 +1211,12 @@ impl<'a> Walker<'a> {
                     name.span,
                     format!("There is no edge `{}` here.", key.shown()),
                 );
-                self.note(
+                let note =
                     match measure::words::nearest(&name.name, known.iter().map(String::as_str)) {
                         Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
                         None => note.hint("Draw it under `edges` first."),
-                    },
-                );
+                    };
+                self.note_missing(&name.name, note);
                 continue;
             };
             self.conditions(&held.conds, name.span, &key.shown());
@@ -1252,12 +1265,12 @@ impl<'a> Walker<'a> {
             let Some(p) = self.piece_of(&key) else {
                 let known: Vec<String> = self.pieces.iter().map(|p| p.key.shown()).collect();
                 let note = Note::new(of.span, format!("There is no piece `{}`.", key.shown()));
-                self.note(
-                    match measure::words::nearest(&of.name, known.iter().map(String::as_str)) {
-                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                        None => note,
-                    },
-                );
+                let note = match measure::words::nearest(&of.name, known.iter().map(String::as_str))
+                {
+                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                    None => note,
+                };
+                self.note_missing(&key.shown(), note);
                 continue;
             };
             let conds = self.pieces[p].conds.clone();

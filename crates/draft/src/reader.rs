@@ -65,6 +65,8 @@ pub struct Reading {
     pub method: Method,
     /// What was not, in order of place.
     pub notes: Vec<Note>,
+    /// Names that were noted as unknown here already, so that their uses are not noted too.
+    pub missed: Vec<Arc<str>>,
     /// The lines and what they are.
     pub lines: Vec<LineInfo>,
 }
@@ -83,6 +85,7 @@ pub fn read(text: &str) -> Reading {
         titled: false,
         columns: None,
         known: BTreeSet::new(),
+        missed: Vec::new(),
         lost: false,
         guessed_from: None,
         told: None,
@@ -90,23 +93,30 @@ pub fn read(text: &str) -> Reading {
         adrift: false,
         unheaded: false,
         before_row: false,
+        before_heading: false,
         loose_rows: false,
         sheets_bad: false,
         guessed_columns: false,
         before_entry: false,
     };
     // Whether the next line that says something is an entry of its own, and whether it is a row.
-    let mut entry_next = vec![(false, false); lines.len()];
-    let mut next = (false, false);
+    let mut entry_next = vec![(false, false, false); lines.len()];
+    let mut next = (false, false, false);
     for (line, entry_next) in lines.iter().zip(&mut entry_next).rev() {
         *entry_next = next;
         if !line.tokens.is_empty() {
             let row = line.tokens.iter().any(|t| t.is_sign("|"));
-            next = (row || colon_at(&line.tokens).is_some(), row);
+            let heading =
+                line.tokens.len() == 1 && HEADINGS.iter().any(|(w, _)| line.tokens[0].is_word(w));
+            next = (row || colon_at(&line.tokens).is_some(), row, heading);
         }
     }
     for (line, next) in lines.into_iter().zip(entry_next) {
-        (reader.before_entry, reader.before_row) = next;
+        (
+            reader.before_entry,
+            reader.before_row,
+            reader.before_heading,
+        ) = next;
         reader.line(line);
     }
     reader.finish();
@@ -115,6 +125,7 @@ pub fn read(text: &str) -> Reading {
     Reading {
         method: reader.method,
         notes,
+        missed: reader.missed,
         lines: reader.infos,
     }
 }
@@ -225,6 +236,8 @@ struct Reader {
     columns: Option<Vec<usize>>,
     /// The names of numbers and things met so far: where a colon was forgotten they tell where a name ends.
     known: BTreeSet<Arc<str>>,
+    /// Names noted as unknown.
+    missed: Vec<Arc<str>>,
     /// The heading could not be read, so its entries only declare their names.
     lost: bool,
     /// The heading that stands above, when entries showed that another was meant.
@@ -247,6 +260,8 @@ struct Reader {
     before_entry: bool,
     /// The next line that says something is a row of a table.
     before_row: bool,
+    /// The next line that says something is a heading alone.
+    before_heading: bool,
 }
 
 impl Reader {
@@ -397,6 +412,7 @@ impl Reader {
             }
             (None, Some(_)) => {
                 self.info(&line, Role::More);
+                self.miss_beginnings(&tokens);
                 if self.lost || broken || core::mem::replace(&mut self.adrift, true) {
                     return;
                 }
@@ -408,6 +424,22 @@ impl Reader {
                     .hint("A line is a name, a colon, and what it is."),
                 );
             }
+        }
+    }
+
+    /// What a line was to be called can't be told, so no name that it may begin with is noted as missing.
+    fn miss_beginnings(&mut self, tokens: &[Token]) {
+        let mut name = String::new();
+        for token in tokens.iter().take(8) {
+            let Kind::Word(word) = &token.kind else { break };
+            if words::joins(word) {
+                break;
+            }
+            if !name.is_empty() {
+                name.push(' ');
+            }
+            name.push_str(word);
+            self.missed.push(name.as_str().into());
         }
     }
 

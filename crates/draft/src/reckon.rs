@@ -371,12 +371,12 @@ impl Walker<'_> {
             ExprKind::Compare(c, a, b, _) => self.compare(*c, a, b),
             ExprKind::Is(a, word) => self.is(a, word),
             ExprKind::And(a, b) => {
-                let (x, y) = (self.ask(a), self.ask(b));
-                Some(Self::yes_no(x? && y?))
+                let x = self.ask(a)?;
+                Some(Self::yes_no(self.ask(b)? && x))
             }
             ExprKind::Or(a, b) => {
-                let (x, y) = (self.ask(a), self.ask(b));
-                Some(Self::yes_no(x? || y?))
+                let x = self.ask(a)?;
+                Some(Self::yes_no(self.ask(b)? || x))
             }
             ExprKind::Not(a) => Some(Self::yes_no(!self.ask(a)?)),
             ExprKind::Share(share, said, of) => {
@@ -580,12 +580,11 @@ impl Walker<'_> {
             let declared: Vec<String> = self.group_names();
             if !names.iter().chain(&declared).any(|n| *n == *word.name) {
                 let note = Note::new(word.span, format!("There is no sheet `{}`.", word.name));
-                self.note(
-                    match nearest(&word.name, declared.iter().map(String::as_str)) {
-                        Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
-                        None => note,
-                    },
-                );
+                let note = match nearest(&word.name, declared.iter().map(String::as_str)) {
+                    Some(meant) => note.hint(format!("Did you mean `{meant}`?")),
+                    None => note,
+                };
+                self.note_missing(&word.name, note);
                 return None;
             }
             let key = self.key(word)?;

@@ -829,10 +829,12 @@ impl<'a> Walker<'a> {
                 | Heading::Darts => {
                     if self.scope == 0 && entry.heading != Heading::Values {
                         let span = entry.head.span;
-                        self.note(
+                        let note =
                             Note::new(span, "Drawing is done on a sheet, and there is none here.")
-                                .hint("Write `sheets front, back` above it."),
-                        );
+                                .hint("Write `sheets front, back` above it.");
+                        // What would be drawn is declared, so that its uses are not noted too.
+                        self.note_missing("a sheet", note);
+                        self.put_spoilt(&entry.head, entry.heading);
                     } else {
                         if self.scope == 0 {
                             self.early();
@@ -1034,7 +1036,7 @@ impl<'a> Walker<'a> {
         let mut conds = self.conds.clone();
         if !self.redrawing {
             self.refuse(name, &key);
-            if let Some(before) = self.scopes[scope].numbers.get(&key) {
+            if let Some(before) = self.scopes[scope].numbers.get(&key).cloned() {
                 if self.dry() && other_side(&before.conds, &conds) {
                     conds = common(&before.conds, &conds);
                     let dim = before.what.dim;
@@ -1051,6 +1053,17 @@ impl<'a> Walker<'a> {
                     }
                 } else {
                     self.twice(name, &key);
+                    // Which of the two is meant can't be told, so its uses are not judged.
+                    if self.dry() {
+                        let any = Held {
+                            what: Num {
+                                v: f64::NAN,
+                                dim: Dim::Any,
+                            },
+                            ..before.clone()
+                        };
+                        self.scopes[scope].numbers.put(any);
+                    }
                     return;
                 }
             }
@@ -1088,11 +1101,18 @@ impl<'a> Walker<'a> {
         let mut conds = self.conds.clone();
         if !self.redrawing {
             self.refuse(name, &key);
-            if let Some(before) = self.scopes[scope].drawn.get(&key) {
+            if let Some(before) = self.scopes[scope].drawn.get(&key).cloned() {
                 if self.dry() && other_side(&before.conds, &conds) {
                     conds = common(&before.conds, &conds);
                 } else {
                     self.twice(name, &key);
+                    if self.dry() {
+                        let any = Held {
+                            what: Thing::Unknown(ThingKind::Any),
+                            ..before.clone()
+                        };
+                        self.scopes[scope].drawn.put(any);
+                    }
                     return;
                 }
             }
@@ -1174,7 +1194,15 @@ impl<'a> Walker<'a> {
                 Some(_) => format!("`{what}` is not always there: only when {question}."),
                 None => format!("`{what}` is there only when {question}."),
             };
-            self.note(Note::new(span, message).hint("Use it under the same question."));
+            let note = Note::new(span, message).hint("Use it under the same question.");
+            self.note_missing(&format!("{what} only when {question}"), note);
+        }
+    }
+
+    /// A note on something that is not there: at its first use alone, for it is one slip.
+    pub(crate) fn note_missing(&mut self, name: &str, note: Note) {
+        if !self.redrawing && self.missed.insert(name.into()) {
+            self.note(note);
         }
     }
 
@@ -1402,6 +1430,13 @@ impl<'a> Walker<'a> {
                     }
                 }
                 Some(owner) => {
+                    let draft = self.draft_of(&owner);
+                    let faulty = owner
+                        .piece
+                        .is_some_and(|p| draft.pieces[p].spoilt && draft.pieces[p].sheet.is_none());
+                    if faulty {
+                        return;
+                    }
                     let whose = said::names(owners);
                     let known = self.names_of(&owner, wants_number);
                     let what = if wants_number {
@@ -1425,16 +1460,20 @@ impl<'a> Walker<'a> {
             } else {
                 &owners[owners.len() - 1].name
             };
-            let key = key.clone();
-            if !self.redrawing && self.missed.insert(key) {
-                self.note(note);
-            }
+            let key = key.to_string();
+            self.note_missing(&key, note);
             return;
         }
         let name = &first.name;
-        if self.redrawing || !self.missed.insert(name.clone()) {
+        // What a piece has whose sheet is not there can't be told.
+        let homeless = self
+            .in_hand
+            .as_ref()
+            .is_some_and(|hand| hand.spoilt && hand.sheet.is_none());
+        if homeless || self.redrawing || self.missed.contains(&**name) {
             return;
         }
+        self.missed.insert(name.clone());
         let wanted = self.names_here(wants_number);
         let other = self.names_here(!wants_number);
         if let Some(meant) = nearest(name, wanted.iter().map(String::as_str)) {

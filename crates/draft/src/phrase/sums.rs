@@ -229,6 +229,14 @@ impl Phrase<'_> {
                     return Ok(self.made(start, ExprKind::Between(across, Box::new((a, b)))));
                 }
             }
+            if ["in", "inch", "inches", "cm", "mm", "deg"].contains(&said) {
+                let unit = said.to_owned();
+                self.at = start;
+                return self.stuck(
+                    Note::new(self.span(), format!("A figure is missing before `{unit}`."))
+                        .hint(format!("Write `2 {unit}`.")),
+                );
+            }
             if said == "yes" || said == "no" {
                 return Ok(self.made(start, ExprKind::YesNo(said == "yes")));
             }

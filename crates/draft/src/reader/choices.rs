@@ -4,7 +4,8 @@ use super::{Frame, Open, Reader, skip};
 use crate::note::{Note, Span};
 use crate::phrase::{Phrase, Stuck};
 use crate::tree::{ChoiceEntry, Expr, ExprKind, Item, MeasureEntry};
-use crate::words::Token;
+use crate::words::{Kind, Token};
+use measure::words::nearest;
 
 impl Reader {
     pub(super) fn measure(
@@ -38,7 +39,20 @@ impl Reader {
             why: None,
         };
         let mut phrase = Phrase::new(tail, end);
-        if phrase.take_word("else") {
+        let slip = phrase.peek().filter(|t| {
+            matches!(&t.kind, Kind::Word(word) if word != "else" && nearest(word, ["else"]).is_some())
+        });
+        if let Some(slip) = slip {
+            self.notes.push(
+                Note::new(
+                    slip.span,
+                    format!("I don't know the word `{}` here.", slip.raw),
+                )
+                .hint("Did you mean `else`?"),
+            );
+            phrase.at += 1;
+        }
+        if slip.is_some() || phrase.take_word("else") {
             match phrase.sum() {
                 Ok(sum) => entry.fallback = Some(sum),
                 Err(stuck) => {

@@ -9,6 +9,7 @@ use crate::tree::{
 };
 use crate::vocabulary::Where;
 use crate::words::{self, Kind, Token};
+use measure::words::nearest;
 
 impl Reader {
     /// What stands before the colon is no name.
@@ -246,19 +247,28 @@ impl Reader {
         }
     }
 
+    /// Whether `each k up to`, or what was meant so, stands here.
+    fn counts(&mut self, tail: &[Token], i: usize) -> bool {
+        let is = |ahead: usize, word: &str| tail.get(i + ahead).is_some_and(|t| t.is_word(word));
+        let Kind::Word(word) = &tail[i].kind else {
+            return false;
+        };
+        let after_comma = i == 0 || tail[i - 1].is_sign(",");
+        let up_to = is(2, "up") || is(2, "to") || is(1, "up");
+        word == "each" && (is(2, "up") || after_comma && up_to)
+            || after_comma && is(2, "up") && nearest(word, ["each"]).is_some()
+    }
+
     /// Takes the part `each k up to N` out of an entry, wherever it stands.
     pub(super) fn tail_each(&mut self, open: &Open) -> (Vec<Token>, Option<Each>) {
         let mut depth = 0usize;
         let mut place = None;
         for (i, token) in open.tail.iter().enumerate() {
-            if token.is_sign("(") {
+            if token.is_sign("(") && !open.broken {
                 depth += 1;
             } else if token.is_sign(")") {
                 depth = depth.saturating_sub(1);
-            } else if depth == 0
-                && token.is_word("each")
-                && open.tail.get(i + 2).is_some_and(|t| t.is_word("up"))
-            {
+            } else if depth == 0 && self.counts(&open.tail, i) {
                 place = Some(i);
                 break;
             }

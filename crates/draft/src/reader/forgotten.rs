@@ -1,18 +1,29 @@
 //! What was forgotten: a heading above a line, or the colon in it.
 
-use super::{Frame, Open, Reader, begins, places, shorten};
+use super::{Frame, Open, Reader, begins, is_words, places, shorten};
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
 use crate::tree::Heading;
 use crate::vocabulary;
 use crate::words::{self, Kind, Token};
+use measure::words::nearest;
 
 impl Reader {
     // Forgotten headings and colons.
 
     /// The heading under which an entry would read without a fault, if it has one here.
     pub(super) fn meant(&mut self, tail: &[Token], open: &Open) -> Option<Heading> {
-        if open.guessed {
+        // `at the lfet` is a slip in the first ruling, not a point.
+        let first_ruling = matches!(open.heading, Heading::Levels | Heading::Uprights)
+            && tail.first().is_some_and(|t| t.is_word("at"))
+            && tail.get(1).is_some_and(|t| match &t.kind {
+                Kind::Word(word) => {
+                    !["left", "top"].contains(&word.as_str())
+                        && nearest(word, ["left", "top"]).is_some()
+                }
+                _ => false,
+            });
+        if open.guessed || first_ruling {
             return None;
         }
         let after = matches!(
@@ -41,12 +52,27 @@ impl Reader {
             Heading::Seams,
             Heading::Checks,
         ];
+        // A part of a dart or of a piece is no sign that one was meant: only its beginning is.
+        let begun = |heading: Heading| {
+            let first = |words: &[&str]| {
+                tail.first()
+                    .is_some_and(|t| words.iter().any(|w| t.is_word(w)))
+            };
+            match heading {
+                Heading::Darts => first(&["into"]),
+                Heading::Pieces => first(&["on", "copy", "rectangle"]),
+                Heading::Points => !tail.last().is_some_and(|t| t.is_word("level")),
+                _ => true,
+            }
+        };
         let in_block = matches!(self.frames.last(), Some(Frame::When { .. }));
         self.guessed_from
             .into_iter()
             .chain(others)
             .chain(reckons.then_some(number))
-            .filter(|heading| *heading != open.heading && !(in_block && heading.leaves()))
+            .filter(|heading| {
+                begun(*heading) && *heading != open.heading && !(in_block && heading.leaves())
+            })
             // Among uprights, `at the top` is more likely a slip for `at the left`.
             .filter(|heading| (open.heading, *heading) != (Heading::Uprights, Heading::Levels))
             .find(|heading| {
@@ -88,7 +114,8 @@ impl Reader {
         let Some(first) = tokens.get(at + 1) else {
             return false;
         };
-        if first.is_word("else") || first.is_sign(",") || matches!(first.kind, Kind::Text(_)) {
+        let slip = matches!(&first.kind, Kind::Word(word) if nearest(word, ["else"]).is_some());
+        if slip || first.is_sign(",") || matches!(first.kind, Kind::Text(_)) {
             return false;
         }
         let mut phrase = Phrase::new(&tokens[at + 1..], first.span);
@@ -116,10 +143,16 @@ impl Reader {
             Heading::Checks => ["at", "cure"].iter().any(|w| token.is_word(w)),
             _ => begins(Some(token), more) || token.is_word("each"),
         };
-        if goes_on(tokens.first()?) || tokens.last()?.is_word("level") {
+        let body = heading == Heading::Levels
+            && tokens.last()?.is_word("level")
+            && is_words(tokens)
+            && !tokens
+                .iter()
+                .any(|t| ["above", "below", "at"].iter().any(|w| t.is_word(w)));
+        if goes_on(tokens.first()?) || body {
             return None;
         }
-        let words = tokens
+        let words = 1 + tokens
             .iter()
             .take_while(|t| matches!(&t.kind, Kind::Word(w) if !words::joins(w)))
             .count();
@@ -132,7 +165,7 @@ impl Reader {
             guessed: false,
             end,
         };
-        let at = (1..=words.min(12)).find(|&at| {
+        let at = (1..=words.min(12).min(tokens.len() - 1)).find(|&at| {
             let tail = &tokens[at..];
             let Some(token) = tail.first() else {
                 return false;
@@ -145,6 +178,7 @@ impl Reader {
                 | Heading::Darts
                 | Heading::Finish
                 | Heading::Pieces => begins(Some(token), first),
+                Heading::Levels | Heading::Uprights if token.is_word("at") => true,
                 _ => self.begins_with_known(tail),
             };
             if !may_begin {

@@ -3,7 +3,7 @@
 use super::{Frame, HEADINGS, Reader, Role, colon_at, is_words, places, shorten};
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
-use crate::tree::{Each, Group, Heading, Item, Use};
+use crate::tree::{Each, Group, Heading, Item, Number, Use};
 use crate::vocabulary::{self, Where};
 use crate::words::{self, Kind, Line, Token};
 use measure::words::nearest;
@@ -26,8 +26,8 @@ impl Reader {
             }
             None if nearest(word, ["sheets"]).is_some()
                 && tokens.len() > 1
-                && self.before_row
-                && are_names(&tokens[1..]) =>
+                && (self.before_row || self.before_heading)
+                && (are_names(&tokens[1..]) || tokens.iter().any(|t| t.is_word("each"))) =>
             {
                 self.notes.push(Note::new(
                     first.span,
@@ -197,6 +197,13 @@ impl Reader {
             );
         }
         self.sheets_bad = self.notes.len() > before;
+        if each.is_none() {
+            for name in &names {
+                if let (true, Some(Number::Word(counter))) = (self.sheets_bad, &name.number) {
+                    self.missed.push(counter.clone());
+                }
+            }
+        }
         self.guessed_columns = false;
         if let Some(Frame::Group(group)) = self.frames.last_mut()
             && group.rows.is_empty()
@@ -223,7 +230,17 @@ impl Reader {
 
     pub(super) fn each(&mut self, phrase: &mut Phrase<'_>) -> Option<Each> {
         let span = phrase.span();
-        phrase.take_word("each");
+        let each = phrase.peek().filter(|t| !t.is_word("each"));
+        if let Some(slip) = each {
+            self.notes.push(
+                Note::new(
+                    slip.span,
+                    format!("I don't know the word `{}` here.", slip.raw),
+                )
+                .hint("Did you mean `each`?"),
+            );
+        }
+        phrase.at += 1;
         let counter = match phrase.peek() {
             Some(Token {
                 kind: Kind::Word(w),
@@ -241,6 +258,7 @@ impl Reader {
             }
         };
         if !phrase.take_words(&["up", "to"]) {
+            self.missed.push(counter.clone());
             self.notes
                 .push(Note::new(span, "I can't read this count.").hint("Write `each k up to 4`."));
             return None;

@@ -3,7 +3,9 @@
 use super::{Frame, Reader, shorten};
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
-use crate::tree::{Expr, ExprKind, Group, Heading, RefName, TableRow, Value, ValueForm};
+use crate::tree::{
+    Expr, ExprKind, FigureKind, Group, Heading, RefName, TableRow, Value, ValueForm,
+};
 use crate::words::{Kind, Token};
 use measure::words::nearest;
 
@@ -86,6 +88,7 @@ impl Reader {
                         Some(i) => columns.push(i),
                         None if self.sheets_bad => self.add_sheet(name, &mut columns),
                         None => {
+                            self.missed.push(name.name.clone());
                             let note =
                                 Note::new(name.span, format!("There is no sheet `{}`.", name.name));
                             self.notes.push(
@@ -201,9 +204,13 @@ impl Reader {
                 *place = Some(value);
             }
         }
+        self.bare_figures(&mut values);
         if has != wants {
-            // With a `|` missing, what stands in the cells is not what was meant.
+            // With a `|` missing, what stands in the cells is not what was meant, and the name may
+            // have run into the first of them.
             self.notes.truncate(noted);
+            values.fill(None);
+            self.miss_beginnings(cells[0]);
         }
         let cells = values
             .into_iter()
@@ -216,6 +223,50 @@ impl Reader {
                 cells,
                 why: None,
             });
+        }
+    }
+
+    /// A figure without a unit beside one with a unit: the unit was forgotten.
+    fn bare_figures(&mut self, values: &mut [Option<Value>]) {
+        let figure = |value: &Option<Value>| match value.as_ref().map(|v| &v.form) {
+            Some(ValueForm::Cases(cases)) => match &cases[..] {
+                [
+                    (
+                        Expr {
+                            kind: ExprKind::Figure(amount, kind),
+                            span,
+                        },
+                        None,
+                    ),
+                ] => Some((*amount, *kind, *span)),
+                _ => None,
+            },
+            _ => None,
+        };
+        let measured = values
+            .iter()
+            .filter_map(figure)
+            .any(|(_, kind, _)| kind == FigureKind::Length);
+        if !measured {
+            return;
+        }
+        for value in values {
+            if let Some((amount, FigureKind::Plain, span)) = figure(value)
+                && amount != 0.0
+                && let Some(value) = value
+            {
+                self.notes.push(
+                    Note::new(span, "A number by itself is no length.")
+                        .hint("Write its unit behind it: `in`, `cm` or `mm`."),
+                );
+                value.form = ValueForm::Cases(vec![(
+                    Expr {
+                        kind: ExprKind::Spoilt,
+                        span,
+                    },
+                    None,
+                )]);
+            }
         }
     }
 
