@@ -1569,7 +1569,7 @@ fn first_word(pattern: &str) -> &str {
 }
 
 /// Whether a part is said of the work before it.
-fn belongs(work: Id, more: Id) -> bool {
+pub(crate) fn belongs(work: Id, more: Id) -> bool {
     let side = side_of(more).is_some();
     match work {
         Id::On => more == Id::Outline || more == Id::If,

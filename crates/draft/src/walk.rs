@@ -390,6 +390,8 @@ pub(crate) struct Walker<'a> {
     pub(crate) budget: u64,
     pub(crate) exhausted: bool,
     pub(crate) entries: usize,
+    /// What truing did to a used method, for the telling.
+    pub(crate) truings: Vec<crate::worked::TruingDone>,
     /// What was told of the sheets and pieces in order, for the telling.
     pub(crate) order: Vec<Told<'a>>,
     /// What was set of the choices.
@@ -417,6 +419,12 @@ pub(crate) enum Told<'a> {
     },
     /// A used method.
     Sub(usize),
+    /// The finish of edges, on a sheet or of pieces.
+    Finish {
+        entry: &'a Entry,
+        scope: usize,
+        locals: Vec<(Arc<str>, f64)>,
+    },
 }
 
 impl<'a> Walker<'a> {
@@ -449,6 +457,7 @@ impl<'a> Walker<'a> {
             budget: MOST_WORK,
             exhausted: false,
             entries: 0,
+            truings: Vec::new(),
             order: Vec::new(),
             settings: Vec::new(),
             titles: vec![method.title.to_lowercase()],
@@ -866,6 +875,14 @@ impl<'a> Walker<'a> {
     fn make_piece(&mut self, entry: &'a Entry) {
         self.by = usize::MAX;
         self.deps = 0;
+        if entry.heading == Heading::Finish && !self.dry() {
+            let (scope, locals) = (self.scope, self.locals.clone());
+            self.order.push(Told::Finish {
+                entry,
+                scope,
+                locals,
+            });
+        }
         match (entry.heading, self.scope) {
             (Heading::Pieces, _) => self.piece_entry(entry),
             (_, 0) => self.finish_pieces(entry),

@@ -714,16 +714,17 @@ impl<'a> Walker<'a> {
         } else {
             let (_, done) = walker.drawn_and_trued();
             for one in done {
-                if !met(&one) {
-                    let says = walker.truing_done(&one).sentence;
+                let told = walker.truing_done(&one);
+                if !told.met {
                     self.finding(
                         "truing",
                         Weight::Stop,
                         key.shown(),
-                        says,
+                        told.sentence.clone(),
                         Some("widen its limits, or look at the choices".into()),
                     );
                 }
+                walker.truings.push(told);
             }
             for fault in &walker.faults {
                 if !self.faults.contains(fault) {

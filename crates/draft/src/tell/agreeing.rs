@@ -1,0 +1,181 @@
+//! Truing: which seam was out, by how much, and what is changed to make it agree.
+
+use super::figures::{apart, change, degrees, or_nothing, sentence};
+use super::{Style, Teller};
+use crate::tree::{EdgeRef, Truing};
+use crate::truing::Trued;
+use crate::walk::Walker;
+use crate::worked::{Quantity, TruingDone, plain};
+
+impl<'a> Teller<'_, 'a> {
+    /// What one truing found and did.
+    pub(super) fn truing(&mut self, one: &Trued<'a>, met: bool) -> Option<String> {
+        let shown = self.w.purpose.shown;
+        let locals = core::mem::replace(&mut self.w.locals, one.target.locals.clone());
+        let scope = core::mem::replace(&mut self.w.scope, 0);
+        let of_sheets = core::mem::replace(&mut self.w.of_sheets, true);
+        let parts = self.truing_parts(one);
+        self.w.locals = locals;
+        self.w.scope = scope;
+        self.w.of_sheets = of_sheets;
+        let (seam, between, a_name, b_name, moved) = parts?;
+        let (a, b) = one.before?;
+        let length = self
+            .w
+            .freedoms
+            .get(one.target.freedom)
+            .is_some_and(|f| f.dim == crate::walk::Dim::Length);
+        let changed = if length {
+            change(one.from, one.to, shown)
+        } else {
+            ((one.from - one.to).abs() > 1e-6).then(|| {
+                let said = |v: f64| match self.w.freedoms.get(one.target.freedom).map(|f| f.dim) {
+                    Some(crate::walk::Dim::Angle) => degrees(v),
+                    _ => plain(v, 3),
+                };
+                (said(one.from), said(one.to))
+            })
+        };
+        if !met {
+            let (x, y) = one.after.unwrap_or((a, b));
+            let out = apart(x, y, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
+            return Some(sentence(&format!(
+                "{seam} cannot be made true{between} by moving {moved} within its limits: it is still out by {out}"
+            )));
+        }
+        let make = matches!(one.target.what, Truing::Make { .. });
+        let found = match (apart(a, b, shown), make) {
+            (Some([x, y, d]), false) => format!(
+                "true {seam}{between}: {a_name} measures {x} and {b_name} {y}, so it is out by {d}"
+            ),
+            (Some([x, y, d]), true) => format!(
+                "true {seam}: {a_name} comes to {x} and is to be {b_name}, {y}, so it is out by {d}"
+            ),
+            (None, false) if changed.is_none() => {
+                let both = or_nothing(a, shown);
+                return Some(sentence(&format!(
+                    "{seam} is true as drawn{between}: both sides measure {both}"
+                )));
+            }
+            (None, true) if changed.is_none() => {
+                let both = or_nothing(a, shown);
+                return Some(sentence(&format!(
+                    "{seam} is true as drawn: {a_name} comes to {both}, as it should"
+                )));
+            }
+            (None, _) => format!("what was moved for the others tells on {seam}{between}"),
+        };
+        let Some((from, to)) = changed else {
+            return Some(format!(
+                "{} The cure is less than a pencil line.",
+                sentence(&found)
+            ));
+        };
+        let now = one.after.map_or(a, |p| p.0);
+        let now = or_nothing(now, shown);
+        let then = if make {
+            format!("now it comes to {now}")
+        } else {
+            format!("now both measure {now}")
+        };
+        Some(format!(
+            "{} {}",
+            sentence(&found),
+            sentence(&format!("change {moved} from {from} to {to}: {then}"))
+        ))
+    }
+
+    fn truing_parts(
+        &mut self,
+        one: &Trued<'a>,
+    ) -> Option<(String, String, String, String, String)> {
+        let target = &one.target;
+        let seam = Self::the(Style::Full, &target.seam);
+        let (between, a, b, moving) = match target.what {
+            Truing::Between {
+                from, to, moving, ..
+            } => {
+                let (one, other) = target.sides?;
+                let (p, q) = (self.thing(Style::Full, from)?, self.thing(Style::Full, to)?);
+                let (a, mut b) = (self.side(one)?, self.side(other.as_ref()?)?);
+                if let Some(ease) = target.ease {
+                    let ease = self.amount(Style::Passing, ease)?;
+                    if !ease.nothing() {
+                        b.push_str(" with its share of the ease");
+                    }
+                }
+                (format!(" from {p} to {q}"), a, b, moving)
+            }
+            Truing::Make {
+                left,
+                right,
+                moving,
+                ..
+            } => (
+                String::new(),
+                self.formula(left)?,
+                self.formula(right)?,
+                moving,
+            ),
+        };
+        let (own, owners) = self.parted(moving);
+        let mut moved = format!("the {}", self.w.joined(own)?.shown());
+        if !owners.is_empty() {
+            moved = format!("{moved} of {}", self.whose(Style::Full, owners)?);
+        }
+        Some((seam, between, a, b, moved))
+    }
+
+    fn side(&mut self, edges: &[EdgeRef]) -> Option<String> {
+        self.edges(Style::Full, edges)
+    }
+
+    /// The truings as steps.
+    pub(super) fn truings(&mut self, done: &[TruingDone]) {
+        let stage = format!("truing{}", self.of);
+        for one in done {
+            self.number += 1;
+            self.steps.push(crate::worked::Step {
+                number: Some(self.number),
+                stage: stage.clone(),
+                sentence: one.sentence.clone(),
+                short: self.in_short(one),
+                why: one.why.clone(),
+                draws: Vec::new(),
+            });
+        }
+    }
+
+    fn in_short(&self, one: &TruingDone) -> String {
+        let shown = self.w.purpose.shown;
+        if !one.met {
+            return sentence(&format!("{}: not to be met by {}", one.seam, one.moved));
+        }
+        let changed = match (&one.from, &one.to) {
+            (Quantity::Length(a), Quantity::Length(b)) => change(a.in_mm(), b.in_mm(), shown),
+            (a, b) if a != b => Some((a.shown(shown), b.shown(shown))),
+            _ => None,
+        };
+        match changed {
+            Some((from, to)) => sentence(&format!("{}: {} {from} to {to}", one.seam, one.moved)),
+            None => sentence(&format!("{}: true", one.seam)),
+        }
+    }
+}
+
+/// What truing did, in words that name nothing but the values: for when a name could not be found.
+pub(super) fn plain_truing(w: &Walker<'_>, one: &Trued<'_>, moved: &str, met: bool) -> String {
+    let shown = w.purpose.shown;
+    let seam = one.target.seam.shown();
+    let (a, b) = one.before.unwrap_or_default();
+    let out = apart(a, b, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
+    match (met, change(one.from, one.to, shown)) {
+        (true, Some((from, to))) => sentence(&format!(
+            "True the {seam}: it was out by {out}. Change {moved} from {from} to {to}"
+        )),
+        (true, None) => sentence(&format!("The {seam} is true as drawn")),
+        (false, _) => sentence(&format!(
+            "The {seam} cannot be made true by moving {moved} within its limits: it is still out by {out}"
+        )),
+    }
+}
