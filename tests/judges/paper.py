@@ -169,8 +169,7 @@ def reassemble(paper, tiles, report, width, height):
             (row, column, page)
             for row, all_ in by_row.items()
             for column, page in all_
-            if piece["name"].lower() in " ".join(s["text"] for s in spans(page)).lower().replace("\xa0", " ")
-            and says_piece(page, piece["name"])
+            if square_names(page, piece["name"])
         ]
         hold(bool(mine), f"{paper}: no sheet for {piece['name']}")
         if not mine:
@@ -191,11 +190,11 @@ def reassemble(paper, tiles, report, width, height):
             hold(off < 0.1, f"{paper}: {piece['name']} {key} is off by {off:.3f} mm")
 
 
-def says_piece(page, name):
-    """Whether the name square of a sheet, or its label, names this piece and no longer name."""
-    return any(s["text"].strip().lower() == name.lower() for s in spans(page)) or any(
-        s["text"].strip().lower().startswith(name.lower() + ",") for s in spans(page)
-    )
+def square_names(page, name):
+    """Whether the name square of a sheet names this piece."""
+    frame = next(i[1] for d in page.get_drawings() for i in d["items"] if i[0] == "re")
+    inside = [s["text"].strip().lower() for s in spans(page) if frame.contains(pymupdf.Point(s["origin"]))]
+    return name.lower() in inside
 
 
 def far(a, b):

@@ -6,15 +6,20 @@ use measure::{Point, Vector};
 
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::{Face, Span, paragraph, set, shortened};
+use crate::face::{Face, Span, figures, paragraph, set, shortened};
 use crate::flow::{Block, Column, LEAD, Row, SMALL, pour};
-use crate::grid::{Frame, Grid, row_name};
-use crate::number::real;
+use crate::grid::{Frame, Grid};
 use crate::order::{Fact, Order};
 use crate::page::{Page, Spot};
 use crate::quad::Rect;
 use crate::traced::Traced;
 use crate::words::{Words, capital, fill};
+
+mod map;
+mod small;
+
+use map::Map;
+use small::Small;
 
 /// White at the sides of a page of text, and its lowest base line from the foot.
 const SIDE: f64 = 12.0;
@@ -178,7 +183,7 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
     };
     let facts = facts(c);
     let facts_height: f64 = facts.iter().map(Block::height).sum();
-    let thumbs = Thumbs::fit(c, right.width, foot - right.y - facts_height + 3.0);
+    let small = Small::fit(c, right.width, foot - right.y - facts_height + 3.0);
     let (findings, before) = (findings(c, left.width), before(c, left.width));
     let left_height: f64 = findings.iter().chain(&before).map(Block::height).sum();
     // What must be done before cutting stands on the first page in any case.
@@ -188,38 +193,55 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         before.into_iter().chain(findings).collect()
     };
     let mut rest = (pour(&mut page, &mut left, order, c.words), Vec::new());
-    let thumbs_here = right.y + facts_height + thumbs.height - 3.0 <= foot;
+    let small_here = right.y + facts_height + small.height - 3.0 <= foot;
     rest.1 = pour(&mut page, &mut right, facts, c.words);
-    if thumbs_here {
-        thumbs.draw(&mut page, c, right);
+    if small_here {
+        small.draw(&mut page, c, right);
     }
     let mut pages = vec![page];
     while !maps.is_empty() && pages.len() < 40 {
         more_map(&mut pages, c, paging, &mut maps);
     }
+    let mut pending = !small_here;
     while !(rest.0.is_empty() && rest.1.is_empty()) && pages.len() < 200 {
         let (mut page, top) = next_page(&pages, c, paging);
+        let mut low = top;
         for (column, blocks) in [(left, &mut rest.0), (right, &mut rest.1)] {
             let mut column = Column {
                 y: top + 1.5,
                 ..column
             };
             *blocks = pour(&mut page, &mut column, core::mem::take(blocks), c.words);
+            low = low.max(column.y);
+        }
+        // The small pieces share the page with what was left over, if it leaves them room.
+        if rest.0.is_empty() && rest.1.is_empty() && pending {
+            let column = across(w, low + 2.0, foot);
+            let small = Small::fit(c, column.width, foot - column.y);
+            if column.y + small.height <= foot {
+                small.draw(&mut page, c, column);
+                pending = false;
+            }
         }
         pages.push(page);
     }
-    if !thumbs_here {
+    if pending {
         let (mut page, top) = next_page(&pages, c, paging);
-        let column = Column {
-            x: SIDE,
-            y: top + 1.5,
-            width: w - 2.0 * SIDE,
-            foot,
-        };
-        Thumbs::fit(c, column.width, foot - column.y).draw(&mut page, c, column);
+        let column = across(w, top + 1.5, foot);
+        Small::fit(c, column.width, foot - column.y).draw(&mut page, c, column);
         pages.push(page);
     }
     pages
+}
+
+/// One column as wide as the page.
+const fn across(width: f64, y: f64, foot: f64) -> Column {
+    Column {
+        x: SIDE,
+        y,
+        width: width - 2.0 * SIDE,
+        foot,
+    }
 }
 
 fn next_page(pages: &[Page], c: &Covered<'_>, paging: Paging) -> (Page, f64) {
@@ -306,168 +328,57 @@ fn ticks(page: &mut Page, r: &Rect, corners: [(f64, f64); 3]) {
     }
 }
 
-/// The map of the sheets: one small grid for each piece, to one scale.
-struct Map {
-    /// Millimetres of the piece to one on the map.
-    scale: f64,
-    /// The upper left corner of each grid's first cell, and which grid it is.
-    places: Vec<(usize, Point)>,
-    /// The first grid that found no room.
-    last: usize,
-}
-
-/// Room for the letters of rows, and for the name and the numbers of columns.
-const ROW_LETTER: f64 = 7.5;
-const HEADS: f64 = 10.0;
-
-impl Map {
-    /// The largest scale at which the grids from `first` on fit into an area; if no scale at which
-    /// their letters can be read does, as many as fit.
-    fn fit(c: &Covered<'_>, area: &Rect, first: usize) -> Option<Self> {
-        let mut scale = 12.0;
-        let least = c.frame.step.0.min(c.frame.step.1 * 1.1) / 4.6;
-        loop {
-            let (places, last) = Self::flow(c, area, first, scale);
-            if last == c.grids.len() {
-                return Some(Self {
-                    scale,
-                    places,
-                    last,
-                });
-            }
-            if scale >= least {
-                return (last > first).then_some(Self {
-                    scale,
-                    places,
-                    last,
-                });
-            }
-            scale = (scale * 1.03).min(least);
-        }
-    }
-
-    fn flow(
-        c: &Covered<'_>,
-        area: &Rect,
-        first: usize,
-        scale: f64,
-    ) -> (Vec<(usize, Point)>, usize) {
-        let mut places = Vec::new();
-        let (mut x, mut y, mut row) = (area.x0, area.y0, 0.0_f64);
-        for (i, (grid, _)) in c.grids.iter().enumerate().skip(first) {
-            let (cw, ch) = (grid.frame.step.0 / scale, grid.frame.step.1 / scale);
-            let name = set(&capital(&c.pieces[i].given.piece.name), SMALL, true).width;
-            let width = (ROW_LETTER + real(grid.columns) * cw).max(name.min(30.0) + 1.0);
-            let height = HEADS + real(grid.rows) * ch;
-            if x > area.x0 && x + width > area.x1 {
-                (x, y) = (area.x0, y + row + 3.0);
-                row = 0.0;
-            }
-            if x + width > area.x1 || y + height > area.y1 {
-                return (places, i);
-            }
-            places.push((i, Point::new(x + ROW_LETTER, y + HEADS)));
-            x += width + 3.5;
-            row = row.max(height);
-        }
-        (places, c.grids.len())
-    }
-
-    fn draw(&self, page: &mut Page, c: &Covered<'_>) {
-        for (i, at) in &self.places {
-            let (grid, first_row) = c.grids[*i];
-            let piece = &c.pieces[*i];
-            let (cw, ch) = (
-                grid.frame.step.0 / self.scale,
-                grid.frame.step.1 / self.scale,
-            );
-            let wide = (ROW_LETTER + real(grid.columns) * cw).max(30.0);
-            let name = shortened(&capital(&piece.given.piece.name), SMALL, true, wide);
-            page.letters(
-                Layer::Plain,
-                &name,
-                Spot::level(*at + Vector::new(-ROW_LETTER, -6.6), 0.0),
-            );
-            for r in 0..grid.rows {
-                let p = *at + Vector::new(-1.4, (real(r) + 0.5) * ch + 1.4);
-                page.text_at(
-                    Layer::Plain,
-                    p,
-                    &row_name(first_row + r),
-                    (SMALL, Face::Regular),
-                    1.0,
-                );
-            }
-            for k in 0..grid.columns {
-                let p = *at + Vector::new((real(k) + 0.5) * cw, -1.7);
-                page.text_at(
-                    Layer::Plain,
-                    p,
-                    &(k + 1).to_string(),
-                    (SMALL, Face::Regular),
-                    0.5,
-                );
-            }
-            for r in 0..grid.rows {
-                for k in 0..grid.columns {
-                    let p = *at + Vector::new(real(k) * cw, real(r) * ch);
-                    if grid.has((r, k)) {
-                        page.frame(Layer::Plain, Rect::new(p.x, p.y, cw, ch), Line::Fine, false);
-                    } else {
-                        let m = p + Vector::new(cw / 2.0, ch / 2.0);
-                        let a = (cw.min(ch) * 0.25).min(2.0);
-                        for v in [Vector::new(a, a), Vector::new(a, -a)] {
-                            page.line(Layer::Plain, m - v, m + v, Line::Fine);
-                        }
-                    }
-                }
-            }
-            // A sheet shows half a lap more than its cell on each side.
-            let from = grid.origin + Vector::new(crate::grid::LAP / 2.0, crate::grid::LAP / 2.0);
-            let ring: Vec<Point> = thinned(&piece.cut_ring, self.scale)
-                .iter()
-                .map(|p| *at + (*p - from) * (1.0 / self.scale))
-                .collect();
-            page.stroke(Layer::Plain, Shape::closed(&ring), Pen::solid(0.7), false);
-        }
-    }
-}
-
-/// A ring with the points left out that a small drawing can't show.
-fn thinned(ring: &[Point], scale: f64) -> Vec<Point> {
-    let mut out: Vec<Point> = Vec::new();
-    let sharp = crate::traced::sharp(ring);
-    for p in ring {
-        let far = out.last().is_none_or(|l| (*p - *l).size() > 0.25 * scale);
-        if far || sharp.contains(p) {
-            out.push(*p);
-        }
-    }
-    out
-}
-
+/// The three tables. Where every figure of one has the drafter's unit it is said once, in the head.
 fn facts(c: &Covered<'_>) -> Vec<Block> {
-    let unit = if c.order.shown.unit == Unit::Inch {
+    let unit = c.order.shown.unit;
+    let long = if unit == Unit::Inch {
         c.words.inches
     } else {
         c.words.centimetres
     };
-    let block = |head: String, facts: &[Fact]| Block {
-        head,
-        rows: facts
-            .iter()
-            .map(|f| Row::Fact(capital(&f.label), f.value.clone()))
-            .collect(),
+    let block = |head: &str, facts: &[Fact], bare: bool| {
+        let split: Vec<(&str, Option<&str>)> = facts.iter().map(|f| with_unit(&f.value)).collect();
+        let said = split.iter().filter(|s| figures(s.0).is_some()).count();
+        let mine = split.iter().filter(|s| s.1 == Some(unit.sign())).count();
+        let once = (mine > 0 && mine == said) || (bare && split.iter().all(|s| s.1.is_none()));
+        let any = split.iter().any(|s| s.1.is_some()) && !once;
+        Block {
+            head: if once {
+                format!("{head}, {long}")
+            } else {
+                head.to_owned()
+            },
+            rows: facts
+                .iter()
+                .zip(&split)
+                .map(|(f, (number, unit))| Row::Fact {
+                    label: capital(&f.label),
+                    value: (*number).to_owned(),
+                    unit: unit.filter(|_| any).map(str::to_owned),
+                    units: any,
+                })
+                .collect(),
+        }
     };
     [
-        (format!("{}, {unit}", c.words.body), &c.order.body),
-        (c.words.chosen.to_owned(), &c.order.chosen),
-        (c.words.finished.to_owned(), &c.order.finished),
+        (c.words.body, &c.order.body, true),
+        (c.words.chosen, &c.order.chosen, false),
+        (c.words.finished, &c.order.finished, false),
     ]
     .into_iter()
-    .filter(|(_, f)| !f.is_empty())
-    .map(|(head, f)| block(head, f))
+    .filter(|(_, f, _)| !f.is_empty())
+    .map(|(head, f, bare)| block(head, f, bare))
     .collect()
+}
+
+/// A value cut into its figures and its unit: `7 1/2 in`. Words stay whole.
+fn with_unit(value: &str) -> (&str, Option<&str>) {
+    match value.trim().rsplit_once([' ', '\u{a0}']) {
+        Some((number, unit)) if matches!(unit, "in" | "cm") && figures(number).is_some() => {
+            (number, Some(unit))
+        }
+        _ => (value, None),
+    }
 }
 
 fn findings(c: &Covered<'_>, width: f64) -> Vec<Block> {
@@ -539,193 +450,15 @@ fn before(c: &Covered<'_>, width: f64) -> Vec<Block> {
     }]
 }
 
-/// The pieces in small, side by side in rows, with what to cut and the long check under each.
-struct Thumbs {
-    scale: f64,
-    /// Without what to cut, which every label says.
-    brief: bool,
-    /// Upper left corner of each outline, and the base line under it, from the block's corner.
-    places: Vec<(Point, f64)>,
-    height: f64,
-}
-
-const THUMB_HEAD: f64 = 9.0;
-const THUMB_TEXT: f64 = 5.6;
-
-impl Thumbs {
-    /// At 1:20, or smaller until it fits; with fewer words before it gets very small.
-    fn fit(c: &Covered<'_>, width: f64, height: f64) -> Self {
-        const SCALES: [(f64, bool); 10] = [
-            (20.0, false),
-            (24.0, false),
-            (28.0, false),
-            (20.0, true),
-            (24.0, true),
-            (28.0, true),
-            (32.0, true),
-            (40.0, true),
-            (50.0, true),
-            (64.0, true),
-        ];
-        SCALES
-            .iter()
-            .map(|(s, brief)| Self::at(c, width, *s, *brief))
-            .find(|t| t.height <= height && Self::widest(c, t.scale) <= width)
-            .unwrap_or_else(|| Self::at(c, width, 64.0, true))
-    }
-
-    fn widest(c: &Covered<'_>, scale: f64) -> f64 {
-        c.pieces
-            .iter()
-            .map(|p| p.bounds.width() / scale)
-            .fold(0.0, f64::max)
-    }
-
-    fn at(c: &Covered<'_>, width: f64, scale: f64, brief: bool) -> Self {
-        let mut places = Vec::new();
-        let (mut x, mut y) = (0.0, THUMB_HEAD);
-        let mut row: Vec<usize> = Vec::new();
-        let mut tall = 0.0_f64;
-        let mut text = 0.0_f64;
-        let mut cells: Vec<(Point, f64)> = vec![(Point::default(), 0.0); c.pieces.len()];
-        let close = |row: &mut Vec<usize>,
-                     y: &mut f64,
-                     tall: &mut f64,
-                     text: &mut f64,
-                     cells: &mut Vec<(Point, f64)>| {
-            for i in row.drain(..) {
-                cells[i].0.y = *y;
-                cells[i].1 = *y + *tall + 6.5;
-            }
-            *y += *tall + 6.5 + *text + 5.0;
-            (*tall, *text) = (0.0, 0.0);
-        };
-        for (i, p) in c.pieces.iter().enumerate() {
-            let (w, h) = (p.bounds.width() / scale, p.bounds.height() / scale);
-            let cell = w.max(texts(c, p, brief).1).min(width);
-            if x > 0.0 && x + cell > width {
-                close(&mut row, &mut y, &mut tall, &mut text, &mut cells);
-                x = 0.0;
-            }
-            cells[i].0.x = x;
-            row.push(i);
-            x += cell + 5.0;
-            tall = tall.max(h);
-            text = text.max(real(texts(c, p, brief).0.len() - 1) * THUMB_TEXT);
-        }
-        close(&mut row, &mut y, &mut tall, &mut text, &mut cells);
-        places.append(&mut cells);
-        Self {
-            scale,
-            brief,
-            places,
-            height: y,
+/// A ring with the points left out that a small drawing can't show.
+fn thinned(ring: &[Point], scale: f64) -> Vec<Point> {
+    let mut out: Vec<Point> = Vec::new();
+    let sharp = crate::traced::sharp(ring);
+    for p in ring {
+        let far = out.last().is_none_or(|l| (*p - *l).size() > 0.25 * scale);
+        if far || sharp.contains(p) {
+            out.push(*p);
         }
     }
-
-    fn draw(&self, page: &mut Page, c: &Covered<'_>, column: Column) {
-        page.text(
-            Layer::Plain,
-            Point::new(column.x, column.y),
-            c.words.pieces,
-            SMALL,
-            true,
-        );
-        page.line(
-            Layer::Plain,
-            Point::new(column.x, column.y + 1.8),
-            Point::new(column.x + column.width, column.y + 1.8),
-            Line::Fine,
-        );
-        let corner = Point::new(column.x, column.y) - Point::default();
-        let small = |piece: &Traced<'_>, at: Point, p: Point| {
-            let b = piece.bounds;
-            at + corner + (p - Point::new(b.x0, b.y0)) * (1.0 / self.scale)
-        };
-        for (piece, (at, base)) in c.pieces.iter().zip(&self.places) {
-            let ring: Vec<Point> = thinned(&piece.cut_ring, self.scale)
-                .iter()
-                .map(|p| small(piece, *at, *p))
-                .collect();
-            page.stroke(Layer::Plain, Shape::closed(&ring), Pen::solid(0.5), false);
-            let mut y = column.y + base;
-            for (k, spans) in texts(c, piece, self.brief).0.iter().enumerate() {
-                let size = if k == 0 { 14.0 } else { SMALL };
-                let lines = paragraph(spans, size, column.width);
-                let first = lines.get(..1).unwrap_or_default();
-                page.lines(Layer::Plain, Point::new(column.x + at.x, y), first, LEAD);
-                y += THUMB_TEXT + if k == 0 { 0.6 } else { 0.0 };
-            }
-        }
-        // The marks come last: their letters take what room is left.
-        for (piece, (at, _)) in c.pieces.iter().zip(&self.places) {
-            let Some(long) = &piece.long else { continue };
-            let (x, y) = (small(piece, *at, long.from), small(piece, *at, long.to));
-            page.line(Layer::Plain, x, y, Line::Dots);
-            for p in [x, y] {
-                page.fill(Layer::Plain, Shape::circle(p, 0.7), false);
-            }
-            for (name, p) in [(&long.names.0, x), (&long.names.1, y)] {
-                let letters = set(name, SMALL, true);
-                let spots = [
-                    (3.0, -1.0),
-                    (-3.0, -1.0),
-                    (3.0, 4.0),
-                    (-3.0, 4.0),
-                    (0.0, -2.6),
-                    (0.0, 5.4),
-                    (4.0, 1.4),
-                    (-4.0, 1.4),
-                    (6.0, 1.4),
-                    (-6.0, 1.4),
-                    (6.0, -3.0),
-                    (-6.0, -3.0),
-                    (6.0, 6.0),
-                    (-6.0, 6.0),
-                ]
-                .iter()
-                .map(|(dx, dy)| Spot::level(p + Vector::new(*dx, *dy), 0.5));
-                page.place(Layer::Plain, &letters, spots, 0.5, |_| true);
-            }
-        }
-    }
-}
-
-/// What stands under a small piece, and how wide it is.
-fn texts(c: &Covered<'_>, p: &Traced<'_>, brief: bool) -> (Vec<Vec<Span>>, f64) {
-    let w = c.words;
-    let name = shortened(&capital(&p.given.piece.name), 14.0, true, 50.0).text;
-    let mut out = vec![vec![Span::bold(format!("{}\u{a0} {name}", p.number.0))]];
-    for cut in p.given.piece.cuts.iter().filter(|_| !brief) {
-        let template = if cut.on_fold {
-            w.on_fold
-        } else if cut.pair {
-            w.a_pair
-        } else {
-            w.times
-        };
-        let how = fill(template, &[("n", &cut.count.to_string())]);
-        out.push(vec![Span::plain(format!("{}: {how}", capital(&cut.cloth)))]);
-    }
-    if let Some(long) = &p.long {
-        let names = fill(w.long_check, &[("a", &long.names.0), ("b", &long.names.1)]);
-        let unit = c.order.shown.unit.sign();
-        out.push(vec![
-            Span::bold(names),
-            Span::plain(format!("{}\u{a0}{unit}", long.units)),
-        ]);
-    }
-    let wide = out
-        .iter()
-        .enumerate()
-        .map(|(i, spans)| {
-            let size = if i == 0 { 14.0 } else { SMALL };
-            let lines = paragraph(spans, size, 1e6);
-            lines
-                .first()
-                .and_then(|l| l.last())
-                .map_or(0.0, |(x, word)| x + word.width)
-        })
-        .fold(0.0, f64::max);
-    (out, wide)
+    out
 }

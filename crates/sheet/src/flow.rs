@@ -17,7 +17,14 @@ pub(crate) const SMALL: f64 = 11.0;
 #[derive(Clone, Debug)]
 pub(crate) enum Row {
     /// A name at the left and a value at the right, figures under figures.
-    Fact(String, String),
+    Fact {
+        label: String,
+        value: String,
+        /// Set after the figures, in a column of its own.
+        unit: Option<String>,
+        /// Whether any row of the block has a unit.
+        units: bool,
+    },
     /// Lines of text, set in from the left, with white after.
     Text {
         lines: Vec<Set>,
@@ -33,7 +40,7 @@ pub(crate) enum Row {
 impl Row {
     fn height(&self) -> f64 {
         match self {
-            Self::Fact(..) => 5.6,
+            Self::Fact { .. } => 5.6,
             Self::Text { lines, after, .. } => crate::number::real(lines.len()) * LEAD + after,
         }
     }
@@ -113,7 +120,7 @@ fn fitting(rows: &[Row], y: f64, foot: f64) -> usize {
     for row in rows {
         // The last base line of a row lies its white and a line above the next row.
         let slack = match row {
-            Row::Fact(..) => 5.6,
+            Row::Fact { .. } => 5.6,
             Row::Text { after, .. } => LEAD + after,
         };
         if at + row.height() - slack > foot + 0.01 {
@@ -170,17 +177,28 @@ fn pour_one(page: &mut Page, c: &mut Column, block: Block, words: &Words) -> Opt
 
 fn draw(page: &mut Page, c: &Column, row: &Row) {
     match row {
-        Row::Fact(label, value) => {
-            let tab = c.x + c.width - 6.5;
+        Row::Fact {
+            label,
+            value,
+            unit,
+            units,
+        } => {
+            let right = c.x + c.width;
+            let tab = right - if *units { 12.0 } else { 6.5 };
             let end = if let Some((whole, fraction)) = figures(value) {
                 let whole = set(&whole, SMALL, false);
                 page.letters(Layer::Plain, &whole, Spot::level(Point::new(tab, c.y), 1.0));
                 if !fraction.is_empty() {
                     let f = set(&fraction, SMALL, false);
+                    let at = Point::new(tab + 0.7, c.y);
+                    page.letters(Layer::Plain, &f, Spot::level(at, 0.0));
+                }
+                if let Some(unit) = unit {
+                    let unit = set(unit, SMALL, false);
                     page.letters(
                         Layer::Plain,
-                        &f,
-                        Spot::level(Point::new(tab + 0.7, c.y), 0.0),
+                        &unit,
+                        Spot::level(Point::new(right, c.y), 1.0),
                     );
                 }
                 tab - whole.width
@@ -189,9 +207,9 @@ fn draw(page: &mut Page, c: &Column, row: &Row) {
                 page.letters(
                     Layer::Plain,
                     &value,
-                    Spot::level(Point::new(c.x + c.width, c.y), 1.0),
+                    Spot::level(Point::new(right, c.y), 1.0),
                 );
-                c.x + c.width - value.width
+                right - value.width
             };
             let label = shortened(label, SMALL, false, end - c.x - 2.5);
             page.letters(Layer::Plain, &label, Spot::level(Point::new(c.x, c.y), 0.0));

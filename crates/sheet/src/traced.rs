@@ -288,6 +288,7 @@ impl<'a> Traced<'a> {
         let from = if two { g.from + way * 4.0 } else { g.from };
         self.straight(Layer::Grain, from, g.to - way * 4.0, Line::Grain);
         self.add(Layer::Grain, head(g.to, way), None);
+        self.keen.extend([g.from, g.to]);
         if two {
             self.add(Layer::Grain, head(g.from, -way), None);
         }
