@@ -65,11 +65,15 @@ pub struct Reading {
     pub method: Method,
     /// What was not, in order of place.
     pub notes: Vec<Note>,
-    /// Names that were noted as unknown here already, so that their uses are not noted too.
+    /// Names that were noted as unknown here already, so that their uses are not noted too; and
+    /// `NAMELESS` for each thing whose name is missing.
     pub missed: Vec<Arc<str>>,
     /// The lines and what they are.
     pub lines: Vec<LineInfo>,
 }
+
+/// Stands for a name that was left out before its colon: the first name that is nowhere made is it.
+pub(crate) const NAMELESS: &str = "?";
 
 /// Reads a text. See the module.
 pub fn read(text: &str) -> Reading {

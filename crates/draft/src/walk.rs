@@ -14,6 +14,7 @@ use measure::{Curve, Point};
 use piece::{Piece, Toward};
 
 use crate::note::{Note, Span};
+use crate::reader::NAMELESS;
 use crate::said;
 use crate::tree::{
     Entry, Expr, ExprKind, Group, Head, Heading, Item, Method, Number, Ref, RefName, Says,
@@ -1218,7 +1219,11 @@ impl<'a> Walker<'a> {
 
     /// A note on something that is not there: at its first use alone, for it is one slip.
     pub(crate) fn note_missing(&mut self, name: &str, note: Note) {
-        if !self.redrawing && self.missed.insert(name.into()) {
+        if self.redrawing || !self.missed.insert(name.into()) {
+            return;
+        }
+        // A line without its name was noted: this is what it made.
+        if !self.missed.remove(NAMELESS) {
             self.note(note);
         }
     }
@@ -1491,6 +1496,9 @@ impl<'a> Walker<'a> {
             return;
         }
         self.missed.insert(name.clone());
+        if self.missed.remove(NAMELESS) {
+            return;
+        }
         let wanted = self.names_here(wants_number);
         let other = self.names_here(!wants_number);
         if let Some(meant) = nearest(name, wanted.iter().map(String::as_str)) {
@@ -1626,7 +1634,7 @@ fn denies(not: &str, set: &[String]) -> bool {
 }
 
 /// The questions that hold either way.
-fn common(a: &[String], b: &[String]) -> Vec<String> {
+pub(crate) fn common(a: &[String], b: &[String]) -> Vec<String> {
     a.iter().filter(|x| b.contains(x)).cloned().collect()
 }
 

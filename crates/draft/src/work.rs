@@ -77,6 +77,10 @@ pub fn check(reading: &Reading, library: &Library) -> Vec<Note> {
     walker.missed.extend(reading.missed.iter().cloned());
     walker.run();
     let mut notes = reading.notes.clone();
+    // What was not read well can't be judged well: a line that has a note is left at that.
+    walker
+        .notes
+        .retain(|n| !reading.notes.iter().any(|r| r.span.line == n.span.line));
     notes.append(&mut walker.notes);
     one_a_place(notes)
 }

@@ -1,6 +1,6 @@
 //! Entries: a name, a colon, and what it is.
 
-use super::{Frame, Open, Reader, begins, places, shorten, skip};
+use super::{Frame, NAMELESS, Open, Reader, begins, places, shorten, skip};
 use crate::note::{Note, Span};
 use crate::phrase::Phrase;
 use crate::tree::{
@@ -97,6 +97,7 @@ impl Reader {
             .or(open.tail.first())
             .map_or(open.end, |t| t.span);
         if open.head.is_empty() {
+            self.missed.push(NAMELESS.into());
             self.notes
                 .push(Note::new(start, "A name is missing before the colon."));
             return None;
@@ -154,7 +155,7 @@ impl Reader {
                 .collect();
             let turned: Vec<&str> = plain.iter().rev().copied().collect();
             for guess in [plain.join(" "), turned.join(" ")] {
-                if !guess.is_empty() {
+                if !guess.is_empty() && !names.iter().any(|n| *n.name == *guess) {
                     names.push(RefName {
                         name: guess.into(),
                         number: None,

@@ -13,13 +13,14 @@ impl Reader {
 
     /// The heading under which an entry would read without a fault, if it has one here.
     pub(super) fn meant(&mut self, tail: &[Token], open: &Open) -> Option<Heading> {
-        // `at the lfet` is a slip in the first ruling, not a point.
+        // `at the lfet` is a slip in the first ruling, not a point, and so is `at the top` of an upright.
         let first_ruling = matches!(open.heading, Heading::Levels | Heading::Uprights)
             && tail.first().is_some_and(|t| t.is_word("at"))
             && tail.get(1).is_some_and(|t| match &t.kind {
                 Kind::Word(word) => {
-                    !["left", "top"].contains(&word.as_str())
-                        && nearest(word, ["left", "top"]).is_some()
+                    word == "top" && open.heading == Heading::Uprights
+                        || !["left", "top"].contains(&word.as_str())
+                            && nearest(word, ["left", "top"]).is_some()
                 }
                 _ => false,
             });
@@ -73,8 +74,6 @@ impl Reader {
             .filter(|heading| {
                 begun(*heading) && *heading != open.heading && !(in_block && heading.leaves())
             })
-            // Among uprights, `at the top` is more likely a slip for `at the left`.
-            .filter(|heading| (open.heading, *heading) != (Heading::Uprights, Heading::Levels))
             .find(|heading| {
                 let before = self.notes.len();
                 let mut spoilt = false;

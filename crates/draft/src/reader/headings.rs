@@ -201,6 +201,7 @@ impl Reader {
             for name in &names {
                 if let (true, Some(Number::Word(counter))) = (self.sheets_bad, &name.number) {
                     self.missed.push(counter.clone());
+                    self.missed.push(name.name.clone());
                 }
             }
         }
