@@ -51,6 +51,10 @@ fn no_arrow_but_those_of_the_plan() {
         ("sheet", &["measure", "piece"]),
         ("workroom", &["measure", "piece", "draft", "sheet"]),
         ("tests", &[]),
+        (
+            "benches",
+            &["measure", "piece", "draft", "sheet", "workroom"],
+        ),
     ];
     let members = members();
     let names: BTreeSet<&str> = members.iter().map(|(n, _)| n.as_str()).collect();
@@ -59,7 +63,10 @@ fn no_arrow_but_those_of_the_plan() {
     for (name, needs) in &members {
         let (_, allowed) = plan.iter().find(|(n, _)| n == name).unwrap();
         for need in needs.iter().filter(|n| planned.contains(n.as_str())) {
-            assert!(allowed.contains(&need.as_str()), "{name} may not know {need}");
+            assert!(
+                allowed.contains(&need.as_str()),
+                "{name} may not know {need}"
+            );
         }
     }
 }
@@ -91,7 +98,15 @@ fn each_library_is_named_by_one_crate() {
 /// it on for all, without a word.
 #[test]
 fn the_curve_library_has_no_std() {
-    let tree = cargo(&["tree", "--locked", "--workspace", "-e", "features", "-i", "kurbo"]);
+    let tree = cargo(&[
+        "tree",
+        "--locked",
+        "--workspace",
+        "-e",
+        "features",
+        "-i",
+        "kurbo",
+    ]);
     assert!(tree.contains("kurbo feature \"libm\""), "{tree}");
     for feature in ["std", "default"] {
         let on = format!("kurbo feature \"{feature}\"");
@@ -111,7 +126,10 @@ fn rust_files(folder: &str) -> Vec<PathBuf> {
 }
 
 fn shown(path: &Path) -> String {
-    path.strip_prefix(root()).unwrap_or(path).display().to_string()
+    path.strip_prefix(root())
+        .unwrap_or(path)
+        .display()
+        .to_string()
 }
 
 /// Would catch a file without an idea.
@@ -123,17 +141,27 @@ fn every_module_opens_with_a_sentence() {
         let opens = text
             .strip_prefix("//! ")
             .and_then(|rest| rest.split("\n//!\n").next())
-            .map(|first| first.lines().take_while(|l| !l.is_empty()).collect::<Vec<_>>());
+            .map(|first| {
+                first
+                    .lines()
+                    .take_while(|l| !l.is_empty())
+                    .collect::<Vec<_>>()
+            });
         if !opens.is_some_and(|lines| lines.concat().contains(['.', ':'])) {
             wrong.push(shown(&file));
         }
     }
-    assert!(wrong.is_empty(), "open with `//! ` and a sentence: {wrong:#?}");
+    assert!(
+        wrong.is_empty(),
+        "open with `//! ` and a sentence: {wrong:#?}"
+    );
 }
 
 /// What stands before the tests of a file.
 fn without_tests(text: &str) -> &str {
-    text.split("#[cfg(test)]\nmod tests {").next().unwrap_or(text)
+    text.split("#[cfg(test)]\nmod tests {")
+        .next()
+        .unwrap_or(text)
 }
 
 /// The texts in quotes in a Rust file, outside remarks.
@@ -192,7 +220,11 @@ fn texts_are_found_where_they_are() {
 fn words(text: &str) -> String {
     let mut out = String::from(" ");
     for c in text.chars() {
-        out.push(if c.is_alphanumeric() || c == '-' || c == '_' { c.to_ascii_lowercase() } else { ' ' });
+        out.push(if c.is_alphanumeric() || c == '-' || c == '_' {
+            c.to_ascii_lowercase()
+        } else {
+            ' '
+        });
     }
     out.push(' ');
     while out.contains("  ") {
@@ -203,9 +235,28 @@ fn words(text: &str) -> String {
 
 /// Words that are habits of programs, not of the trade (trade/glossary.md 3), and words of the machine.
 const NOT_OURS: [&str; 22] = [
-    "detail", "details", "increment", "increments", "workpiece", "workpieces", "node", "nodes", "anchor",
-    "anchors", "spline", "splines", "unfold", "mirror the piece", "internal", "digitize", "turn point",
-    "curve point", "grade reference line", "invalid", "parse", "parser",
+    "detail",
+    "details",
+    "increment",
+    "increments",
+    "workpiece",
+    "workpieces",
+    "node",
+    "nodes",
+    "anchor",
+    "anchors",
+    "spline",
+    "splines",
+    "unfold",
+    "mirror the piece",
+    "internal",
+    "digitize",
+    "turn point",
+    "curve point",
+    "grade reference line",
+    "invalid",
+    "parse",
+    "parser",
 ];
 
 /// Would catch a word that she does not use, in anything that is said to her.
@@ -235,7 +286,10 @@ fn what_is_said_to_her_has_no_jargon() {
             }
         }
     }
-    for file in files_under("methods").into_iter().chain([root().join("README.md")]) {
+    for file in files_under("methods")
+        .into_iter()
+        .chain([root().join("README.md")])
+    {
         let text = fs::read_to_string(&file).unwrap_or_default();
         for line in text.lines() {
             look(&file, line);
@@ -281,7 +335,11 @@ fn no_shipped_garment_is_named_in_the_code() {
 #[test]
 fn every_todo_has_an_issue() {
     let mut wrong = Vec::new();
-    let marks = [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("XX", "X")];
+    let marks = [
+        concat!("TO", "DO"),
+        concat!("FIX", "ME"),
+        concat!("XX", "X"),
+    ];
     for file in files_under(".") {
         let Ok(text) = fs::read_to_string(&file) else {
             continue;
@@ -297,7 +355,10 @@ fn every_todo_has_an_issue() {
             }
         }
     }
-    assert!(wrong.is_empty(), "write it as TODO with its issue (#n): {wrong:#?}");
+    assert!(
+        wrong.is_empty(),
+        "write its issue behind it, as (#n): {wrong:#?}"
+    );
 }
 
 /// Would catch what must not be kept: build output, places of one machine, hosts of registries.
@@ -364,12 +425,25 @@ fn the_report_is_documented_key_by_key() {
     for more in ["--untrued", "--predict"] {
         let out = scratch.word(more);
         let ran = ellwand(&[
-            "make", "--card", &card, "--method", &method, "--out", &out, "--only", "report.json", more,
+            "make",
+            "--card",
+            &card,
+            "--method",
+            &method,
+            "--out",
+            &out,
+            "--only",
+            "report.json",
+            more,
         ]);
         assert_eq!(ran.code, 0, "{ran:?}");
         let report = fs::read_to_string(Path::new(&out).join("report.json")).unwrap();
         let report: Value = serde_json::from_str(&report).unwrap();
-        keys(&report, &mut found, &["measures_mm", "slopes_deg", "choices"]);
+        keys(
+            &report,
+            &mut found,
+            &["measures_mm", "slopes_deg", "choices"],
+        );
     }
     let page = fs::read_to_string(root().join("docs/report.md")).unwrap();
     let told: BTreeSet<String> = page
@@ -381,12 +455,19 @@ fn the_report_is_documented_key_by_key() {
     let missing: Vec<_> = found.difference(&told).collect();
     let stale: Vec<_> = told.difference(&found).collect();
     assert!(missing.is_empty(), "not in docs/report.md: {missing:?}");
-    assert!(stale.is_empty(), "in docs/report.md, but in no report: {stale:?}");
+    assert!(
+        stale.is_empty(),
+        "in docs/report.md, but in no report: {stale:?}"
+    );
 }
 
 /// Every `ellwand` line of the README does what it says.
 #[test]
 fn the_commands_of_the_readme_work() {
+    if !root().join("methods").is_dir() {
+        println!("not tried: the README's commands use the shipped methods, and there are none");
+        return;
+    }
     let page = fs::read_to_string(root().join("README.md")).unwrap();
     let scratch = Scratch::new();
     let mut ran_any = false;
@@ -394,7 +475,7 @@ fn the_commands_of_the_readme_work() {
         let Some(rest) = line.trim().strip_prefix("target/release/ellwand ") else {
             continue;
         };
-        let rest = rest.split("   #").next().unwrap_or(rest).trim();
+        let rest = rest.split(" # ").next().unwrap_or(rest).trim();
         let mut words = split(rest);
         if let Some(i) = words.iter().position(|w| w == "--out") {
             words[i + 1] = scratch.word(&words[i + 1]);
@@ -434,8 +515,16 @@ fn every_command_helps() {
         assert!(top.out.contains(&format!("  {command} ")), "{}", top.out);
         let ran = ellwand(&[command, "--help"]);
         assert_eq!(ran.code, 0, "{ran:?}");
-        assert!(ran.out.contains(&format!("ellwand {command} ")), "no example: {}", ran.out);
+        assert!(
+            ran.out.contains(&format!("ellwand {command} ")),
+            "no example: {}",
+            ran.out
+        );
         assert!(ran.out.contains("Example"), "{}", ran.out);
-        assert!(ran.out.lines().all(|l| l.chars().count() <= 110), "{}", ran.out);
+        assert!(
+            ran.out.lines().all(|l| l.chars().count() <= 110),
+            "{}",
+            ran.out
+        );
     }
 }

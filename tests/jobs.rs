@@ -36,7 +36,9 @@ fn report(out: &str) -> Value {
 }
 
 fn mm(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is no number"))
 }
 
 fn close(value: &Value, inches: f64) {
@@ -90,7 +92,10 @@ fn a_tube_is_what_its_sums_say() {
     let wanted = [(0.0, 1.0), (8.5, 1.0), (8.5, 0.5), (24.0, 0.5)];
     assert_eq!(stops.len(), wanted.len(), "{stops:?}");
     for (stop, wanted) in stops.iter().zip(wanted) {
-        assert!((stop.0 - wanted.0).abs() < 1e-4 && (stop.1 - wanted.1).abs() < 1e-4, "{stops:?}");
+        assert!(
+            (stop.0 - wanted.0).abs() < 1e-4 && (stop.1 - wanted.1).abs() < 1e-4,
+            "{stops:?}"
+        );
     }
     // The side notch lies at the hip, 10 in out and 8 1/2 in down from the waist.
     let notch = &front["notches_mm"][0];
@@ -107,7 +112,10 @@ fn a_tube_is_what_its_sums_say() {
     assert_eq!(usize::try_from(at).unwrap(), outline.len() - 1);
     // Trued: the back was drawn an inch short.
     let seam = &report["seams"][0];
-    assert_eq!((&seam["a"], &seam["b"]), (&json!("front.side"), &json!("back.side")));
+    assert_eq!(
+        (&seam["a"], &seam["b"]),
+        (&json!("front.side"), &json!("back.side"))
+    );
     close(&seam["difference_mm"], 0.0);
     close(&seam["untrued_b_mm"], 23.0);
     assert_eq!(report["seams"][1]["twin"], true);
@@ -152,7 +160,12 @@ fn only_and_paper_choose_the_files() {
     assert_eq!(make(&out, &["--paper", "a3"]).code, 0);
     assert_eq!(
         names_in(Path::new(&out)),
-        ["pattern-a3.pdf", "pattern.svg", "preview.png", "report.json"]
+        [
+            "pattern-a3.pdf",
+            "pattern.svg",
+            "preview.png",
+            "report.json"
+        ]
     );
 }
 
@@ -161,7 +174,14 @@ fn only_and_paper_choose_the_files() {
 fn what_is_set_is_what_is_made() {
     let scratch = Scratch::new();
     let out = scratch.word("set");
-    let words = ["--only", "report.json", "--set", "ease=5 cm", "--set", "hem turn=narrow"];
+    let words = [
+        "--only",
+        "report.json",
+        "--set",
+        "ease=5 cm",
+        "--set",
+        "hem turn=narrow",
+    ];
     assert_eq!(make(&out, &words).code, 0);
     let report = report(&out);
     assert!((mm(&report["choices"]["ease"]) - 50.0).abs() < 1e-9);
@@ -179,7 +199,10 @@ fn an_untrued_draft_shows_its_fault() {
     let report = report(&out);
     close(&report["seams"][0]["difference_mm"], 1.0);
     let finding = &report["findings"][0];
-    assert_eq!((&finding["rule"], &finding["weight"]), (&json!("seam difference"), &json!("stop")));
+    assert_eq!(
+        (&finding["rule"], &finding["weight"]),
+        (&json!("seam difference"), &json!("stop"))
+    );
     assert_eq!(finding["where"], "front.side");
     assert_eq!(finding["try"], Value::Null);
     close(&finding["amount_mm"], 1.0);
@@ -229,7 +252,10 @@ fn a_missing_measure_is_never_filled_in_silently() {
     close(&fallen["fallbacks"][0]["mm"], 42.5);
     assert_eq!(fallen["predicted"], json!([]));
     let told = fallen["findings"].as_array().unwrap();
-    assert!(told.iter().any(|f| f["rule"] == "measure/rule of thumb"), "{told:?}");
+    assert!(
+        told.iter().any(|f| f["rule"] == "measure/rule of thumb"),
+        "{told:?}"
+    );
     let predicted = run("predict", &["--predict"]);
     let band = &predicted["predicted"][0];
     assert_eq!(band["measure"], "waist to floor");
@@ -251,7 +277,10 @@ fn check_ends_with_one_only_at_a_stop() {
     assert_eq!(ask.code, 0);
     let findings = ask.json();
     let rule = |f: &Value| f["rule"] == "method/loose" && f["weight"] == "ask";
-    assert!(findings["findings"].as_array().unwrap().iter().any(rule), "{findings}");
+    assert!(
+        findings["findings"].as_array().unwrap().iter().any(rule),
+        "{findings}"
+    );
     let stop = check(&["--set", "ease=-3 in"]);
     assert_eq!(stop.code, 1, "{stop:?}");
     assert!(stop.out.contains("won't close"), "{stop:?}");
@@ -270,7 +299,10 @@ fn a_card_answers_in_its_agreed_form() {
     assert_eq!(ran.code, 0);
     let value = ran.json();
     let keys: Vec<&String> = value.as_object().unwrap().keys().collect();
-    assert_eq!(keys, ["format", "client", "measures_mm", "questions", "predicted"]);
+    assert_eq!(
+        keys,
+        ["format", "client", "measures_mm", "questions", "predicted"]
+    );
     let question = &value["questions"][0];
     let keys: Vec<&String> = question.as_object().unwrap().keys().collect();
     assert_eq!(keys, ["measure", "weight", "rule", "says", "likely_mm"]);
@@ -280,7 +312,10 @@ fn a_card_answers_in_its_agreed_form() {
     let keys: Vec<&String> = value["predicted"][0].as_object().unwrap().keys().collect();
     assert_eq!(keys, ["measure", "mm", "low_mm", "high_mm"]);
     let explained = ellwand(&["card", "--explain", "Nape to Waist"]);
-    assert!(explained.out.starts_with("back waist length: "), "{explained:?}");
+    assert!(
+        explained.out.starts_with("back waist length: "),
+        "{explained:?}"
+    );
 }
 
 /// The closed form of body/body.md 3.3, with nothing of Ellwand in it: girth = leg + 2 times the way
@@ -293,14 +328,34 @@ fn a_step_is_the_closed_form() {
     let share = (hip_joint - knee_up) / hip_joint;
     let step = (parted * parted - (8.0_f64 / 2.54).powi(2)).sqrt() / share;
     let ran = ellwand(&[
-        "step", "--card", &card, "--girth", "30 in", "--at", "waist to knee", "--json",
+        "step",
+        "--card",
+        &card,
+        "--girth",
+        "30 in",
+        "--at",
+        "waist to knee",
+        "--json",
     ]);
-    assert!((mm(&ran.json()["step_mm"]) / 25.4 - step).abs() < 0.01, "{ran:?} {step}");
+    assert!(
+        (mm(&ran.json()["step_mm"]) / 25.4 - step).abs() < 0.01,
+        "{ran:?} {step}"
+    );
     let back = format!("{step} in");
     let ran = ellwand(&[
-        "step", "--card", &card, "--step", &back, "--at", "23 1/2 in below waist", "--json",
+        "step",
+        "--card",
+        &card,
+        "--step",
+        &back,
+        "--at",
+        "23 1/2 in below waist",
+        "--json",
     ]);
-    assert!((mm(&ran.json()["girth_mm"]) / 25.4 - girth).abs() < 0.01, "{ran:?}");
+    assert!(
+        (mm(&ran.json()["girth_mm"]) / 25.4 - girth).abs() < 0.01,
+        "{ran:?}"
+    );
 }
 
 #[test]
@@ -323,22 +378,40 @@ fn a_method_is_read_tidied_and_told() {
     assert!(ran.err.is_empty(), "{ran:?}");
     let notes = ran.json()["notes"].clone();
     assert_eq!(notes.as_array().unwrap().len(), 1, "{notes}");
-    let line = text.lines().position(|l| l.contains("top side: at")).unwrap() + 1;
+    let line = text
+        .lines()
+        .position(|l| l.contains("top side: at"))
+        .unwrap()
+        + 1;
     assert_eq!(notes[0]["line"], line);
-    assert!(notes[0]["hint"].as_str().unwrap().contains("top line"), "{notes}");
+    assert!(
+        notes[0]["hint"].as_str().unwrap().contains("top line"),
+        "{notes}"
+    );
     let ran = ellwand(&["read", &wrong]);
     assert_eq!((ran.code, ran.out.as_str()), (2, ""));
-    assert!(ran.err.contains("wrong.method, line") && ran.err.contains('^'), "{ran:?}");
+    assert!(
+        ran.err.contains("wrong.method, line") && ran.err.contains('^'),
+        "{ran:?}"
+    );
 
     let tidied = ellwand(&["read", &method, "--tidy"]);
     assert_eq!(tidied.code, 0);
     let again = scratch.file("tidied.method", &tidied.out);
-    assert_eq!(ellwand(&["read", &again, "--tidy"]).out, tidied.out, "tidied twice is not the same");
+    assert_eq!(
+        ellwand(&["read", &again, "--tidy"]).out,
+        tidied.out,
+        "tidied twice is not the same"
+    );
 
     let card = data("anna.toml").to_string_lossy().into_owned();
     let steps = ellwand(&["read", &method, "--steps", "--card", &card]);
     assert_eq!(steps.code, 0, "{steps:?}");
-    assert!(steps.out.contains("10 in"), "her own numbers are in the steps: {}", steps.out);
+    assert!(
+        steps.out.contains("10 in"),
+        "her own numbers are in the steps: {}",
+        steps.out
+    );
 }
 
 /// Would catch a batch that stops at the first bad card, loses one, or writes where it must not.
@@ -354,10 +427,15 @@ fn a_folder_of_cards_is_made_whole() {
     scratch.file("cards/remarks.txt", "not a card");
     let (cards, out) = (scratch.word("cards"), scratch.word("out"));
     let method = data("tube.method").to_string_lossy().into_owned();
-    let words = ["make", "--cards", &cards, "--method", &method, "--out", &out];
+    let words = [
+        "make", "--cards", &cards, "--method", &method, "--out", &out,
+    ];
     let ran = ellwand(&[&words[..], &["--only", "report.json"]].concat());
     assert_eq!(ran.code, 2, "one card is wrong: {ran:?}");
-    assert!(ran.err.contains("wrong.toml") && ran.err.contains("`hip`"), "{ran:?}");
+    assert!(
+        ran.err.contains("wrong.toml") && ran.err.contains("`hip`"),
+        "{ran:?}"
+    );
     assert_eq!(
         names_in(Path::new(&out)),
         ["=sum", "bea", "summary.csv", "zoe", "ánh, ngọc"]
@@ -367,7 +445,10 @@ fn a_folder_of_cards_is_made_whole() {
     }
     let table = fs::read_to_string(Path::new(&out).join("summary.csv")).unwrap();
     let rows: Vec<&str> = table.split("\r\n").collect();
-    assert_eq!(rows[0], "card,stops,asks,biggest seam difference (in),fault");
+    assert_eq!(
+        rows[0],
+        "card,stops,asks,biggest seam difference (in),fault"
+    );
     assert!(rows[1].starts_with("'=sum,0,"), "{rows:?}");
     assert!(rows[3].starts_with("wrong,,,,"), "{rows:?}");
     assert!(rows[5].starts_with("\"ánh, ngọc\",0,"), "{rows:?}");
@@ -375,8 +456,13 @@ fn a_folder_of_cards_is_made_whole() {
     // Every good card gives what it would give alone.
     let alone = scratch.word("alone");
     let card = scratch.word("cards/bea.toml");
-    let words = ["make", "--card", &card, "--method", &method, "--out", &alone];
-    assert_eq!(ellwand(&[&words[..], &["--only", "report.json"]].concat()).code, 0);
+    let words = [
+        "make", "--card", &card, "--method", &method, "--out", &alone,
+    ];
+    assert_eq!(
+        ellwand(&[&words[..], &["--only", "report.json"]].concat()).code,
+        0
+    );
     assert_eq!(report(&alone), report(&format!("{out}/bea")));
 }
 
@@ -406,7 +492,16 @@ fn every_shipped_method_makes_a_pattern_for_the_shipped_card() {
     for method in methods["methods"].as_array().unwrap() {
         let name = method["name"].as_str().unwrap();
         let out = scratch.word(name);
-        let ran = ellwand(&["make", "--card", &card, "--method", name, "--out", &out, "--predict"]);
+        let ran = ellwand(&[
+            "make",
+            "--card",
+            &card,
+            "--method",
+            name,
+            "--out",
+            &out,
+            "--predict",
+        ]);
         assert_eq!(ran.code, 0, "{name}: {ran:?}");
         assert_eq!(names_in(Path::new(&out)), DEFAULT, "{name}");
         let report = report(&out);
@@ -414,7 +509,10 @@ fn every_shipped_method_makes_a_pattern_for_the_shipped_card() {
             assert_ne!(finding["weight"], "stop", "{name}: {finding}");
         }
         for seam in report["seams"].as_array().unwrap() {
-            assert!(mm(&seam["difference_mm"]).abs() < 25.4 / 32.0, "{name}: {seam}");
+            assert!(
+                mm(&seam["difference_mm"]).abs() < 25.4 / 32.0,
+                "{name}: {seam}"
+            );
         }
     }
 }

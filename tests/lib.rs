@@ -23,13 +23,17 @@ pub fn data(name: &str) -> PathBuf {
     root().join("tests/data").join(name)
 }
 
-/// The built program. The first call builds it, with the settings of the tests.
+/// The built program: the one that `ELLWAND` names, if it is set; else the first call builds it, with the
+/// settings of the tests.
 ///
 /// # Panics
 /// When it can't be built.
 pub fn program() -> &'static Path {
     static BUILT: OnceLock<PathBuf> = OnceLock::new();
     BUILT.get_or_init(|| {
+        if let Some(named) = env::var_os("ELLWAND") {
+            return PathBuf::from(named);
+        }
         let this = env::current_exe().unwrap_or_default();
         // target/debug/deps/jobs-0123: the program stands two folders up.
         let folder = this.ancestors().nth(2).unwrap_or(Path::new("."));
@@ -42,7 +46,10 @@ pub fn program() -> &'static Path {
             .args(["--profile", profile, "--target-dir"])
             .arg(folder.parent().unwrap_or(folder))
             .status();
-        assert!(built.is_ok_and(|s| s.success()), "the program does not build");
+        assert!(
+            built.is_ok_and(|s| s.success()),
+            "the program does not build"
+        );
         folder.join(format!("ellwand{}", env::consts::EXE_SUFFIX))
     })
 }
@@ -169,7 +176,14 @@ pub fn files_under(folder: &str) -> Vec<PathBuf> {
     let base = root();
     let tracked = Command::new("git")
         .current_dir(&base)
-        .args(["ls-files", "-z", "--cached", "--others", "--exclude-standard", "--"])
+        .args([
+            "ls-files",
+            "-z",
+            "--cached",
+            "--others",
+            "--exclude-standard",
+            "--",
+        ])
         .arg(folder)
         .output();
     let mut files: Vec<PathBuf> = match tracked {
@@ -197,7 +211,10 @@ fn walk(place: &Path) -> Vec<PathBuf> {
     };
     all.filter_map(Result::ok)
         .map(|e| e.path())
-        .filter(|p| !p.file_name().is_some_and(|n| skipped.iter().any(|s| n == *s)))
+        .filter(|p| {
+            !p.file_name()
+                .is_some_and(|n| skipped.iter().any(|s| n == *s))
+        })
         .flat_map(|p| walk(&p))
         .collect()
 }

@@ -59,6 +59,9 @@ def paths(page, layer):
                 out.append([(q.x * MM, q.y * MM) for q in item[1:3]])
             elif item[0] == "c":
                 out.append(list(bezier([(q.x * MM, q.y * MM) for q in item[1:5]])))
+            elif item[0] in ("re", "qu"):
+                q = item[1].quad if item[0] == "re" else item[1]
+                out.append([(p.x * MM, p.y * MM) for p in (q.ul, q.ur, q.lr, q.ll, q.ul)])
     return [p for p in out if math.dist(p[0], p[-1]) > 1e-6 or len(p) > 2]
 
 
@@ -192,7 +195,10 @@ def reassemble(paper, tiles, report, width, height):
 
 def square_names(page, name):
     """Whether the name square of a sheet names this piece."""
-    frame = next(i[1] for d in page.get_drawings() for i in d["items"] if i[0] == "re")
+    frames = [i[1] for d in page.get_drawings() for i in d["items"] if i[0] == "re" and d["layer"] == "Sheet marks"]
+    if not frames:
+        return False
+    frame = frames[0]
     inside = [s["text"].strip().lower() for s in spans(page) if frame.contains(pymupdf.Point(s["origin"]))]
     return name.lower() in inside
 

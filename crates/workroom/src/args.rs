@@ -13,8 +13,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
     long_about = "Ellwand drafts skirts and bodices as a pattern drafter does: from a card with a client's\n\
                   measures and a method, which is a way of drafting written down as a page of text.\n\
                   It tells each step, trues the seams and makes the pattern at full size for your printer.",
-    after_help = "A first pattern, from the client invented for this program:\n\n  \
-                  ellwand make --card examples/cards/demo.toml --method mermaid-two --out demo\n\n\
+    after_help = "A first pattern, by a method of your own or one of `ellwand methods`:\n\n  \
+                  ellwand make --card anna.toml --method my-skirt.method --out anna\n\n\
                   `ellwand COMMAND --help` says more about each command.",
     disable_help_subcommand = true,
     max_term_width = 100
@@ -29,7 +29,7 @@ pub(crate) struct Line {
 pub(crate) enum Command {
     /// Show the methods at hand: the measures each takes and the choices it offers
     #[command(
-        after_help = "Example:\n\n  ellwand methods\n  ellwand methods mermaid-two     one of them, with its choices"
+        after_help = "Example:\n\n  ellwand methods\n  ellwand methods NAME     one of them, with its choices"
     )]
     Methods(Methods),
 
@@ -40,9 +40,9 @@ pub(crate) enum Command {
                       preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
                       you cut.",
         after_help = "Examples:\n\n  \
-                      ellwand make --card anna.toml --method mermaid-two --out anna\n  \
-                      ellwand make --card anna.toml --method mermaid-two --set tightening=\"2 in\" --set train=no --out anna\n  \
-                      ellwand make --cards clients/ --method straight-skirt --out skirts      everyone in a folder\n\n\
+                      ellwand make --card anna.toml --method my-skirt.method --out anna\n  \
+                      ellwand make --card anna.toml --method my-skirt.method --set length=\"30 in\" --set lining=no --out anna\n  \
+                      ellwand make --cards clients/ --method my-skirt.method --out skirts      everyone in a folder\n\n\
                       Ends with 0 when the pattern is made, also when there are questions about it; with 2 when\n\
                       something could not be read or written: then nothing is left half made."
     )]
@@ -52,7 +52,7 @@ pub(crate) enum Command {
     #[command(
         long_about = "Draft a pattern and tell what would go wrong: seams that do not match, what the method asks\n\
                       of its own draft, and what is odd about the card.",
-        after_help = "Example:\n\n  ellwand check --card anna.toml --method mermaid-two\n\n\
+        after_help = "Example:\n\n  ellwand check --card anna.toml --method my-skirt.method\n\n\
                       Ends with 1 when a finding says stop, with 0 when none does, with 2 when something could not be read."
     )]
     Check(Check),
@@ -81,7 +81,7 @@ pub(crate) enum Command {
         after_help = "Examples:\n\n  \
                       ellwand read my-skirt.method\n  \
                       ellwand read my-skirt.method --tidy              the same text, set in order\n  \
-                      ellwand read mermaid-two --steps --card anna.toml\n\n\
+                      ellwand read my-skirt.method --steps --card anna.toml\n\n\
                       Ends with 2 when there is something to put right."
     )]
     Read(Read),

@@ -213,6 +213,15 @@ pub(crate) fn spoken(all: &[EdgeName]) -> String {
     each.join(" and ")
 }
 
+/// A sentence with its full stop.
+pub(crate) fn ended(text: &str) -> String {
+    if text.ends_with(['.', '?', '!']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
+}
+
 /// A name at the beginning of a sentence.
 pub(crate) fn sentence_case(name: &str) -> String {
     let mut letters = name.chars();
@@ -239,9 +248,9 @@ pub(crate) fn told(findings: &[Finding]) -> String {
     let mut out = String::new();
     for f in findings {
         let weight = format!("{}:", sentence_case(word(f.weight)));
-        out.push_str(&format!("  {weight:6}{}\n", calm(&f.says)));
+        out.push_str(&format!("  {weight:6}{}\n", calm(&ended(&f.says))));
         if let Some(cure) = &f.cure {
-            out.push_str(&format!("        Cure: {}\n", calm(cure)));
+            out.push_str(&format!("        Cure: {}\n", calm(&ended(cure))));
         }
     }
     out

@@ -8,7 +8,7 @@ use piece::Piece;
 use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
 use crate::cautions;
-use crate::finding::{self, Finding, sentence_case};
+use crate::finding::{self, Finding, ended, sentence_case};
 use crate::job::Job;
 use crate::measured::Measured;
 
@@ -99,15 +99,6 @@ fn told(finding: &Finding) -> Told {
             Gravity::Note => Weight::Note,
         },
         text,
-    }
-}
-
-/// A sentence with its full stop.
-fn ended(text: &str) -> String {
-    if text.ends_with(['.', '?', '!']) {
-        text.to_owned()
-    } else {
-        format!("{text}.")
     }
 }
 

@@ -1,0 +1,82 @@
+"""Runs every judge on real output: each shipped method, for each card of examples/cards.
+
+    python3 run.py ELLWAND
+
+ELLWAND is the built program. Prints a line for each judgement and ends with how many passed and
+failed. Exit 0 when all passed.
+"""
+
+import json
+import subprocess
+import sys
+import tempfile
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+CARDS = sorted((ROOT / "examples/cards").glob("*.toml"))
+# The card whose every sheet of paper is judged; of the others the outlines.
+PRINTED = "demo"
+
+
+def run(*words):
+    done = subprocess.run([str(w) for w in words], capture_output=True, text=True, cwd=ROOT)
+    return done.returncode == 0, (done.stdout + done.stderr).strip()
+
+
+def judge(name, *words):
+    return name, *run(sys.executable, HERE / words[0], *words[1:])
+
+
+def jobs(ellwand, folder):
+    """Makes every pattern, and gives what is to be judged: a name, and the judge's words."""
+    shipped = json.loads(run(ellwand, "methods", "--json")[1])["methods"]
+    methods = [m["name"] for m in shipped] + ["tests/data/tube.method", "tests/data/darted.method"]
+    for method in methods:
+        short = Path(method).stem
+        for card in CARDS:
+            out = folder / f"{short}-{card.stem}"
+            printed = card.stem == PRINTED
+            what = ["--paper", "all"] if printed else ["--only", "report.json"]
+            made, said = run(
+                ellwand, "make", "--card", card, "--method", method, "--predict", "--out", out, *what
+            )
+            name = f"{short} for {card.stem}"
+            if not made:
+                yield f"{name}: made", None, said
+                continue
+            yield f"{name}: outlines", ("outlines.py", out / "report.json"), ""
+            if printed:
+                yield f"{name}: sheets", ("paper.py", out), ""
+    for paper in ("a4", "letter", "a3"):
+        found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
+        for pdf in found[:1]:
+            yield f"{pdf.parent.name}: {paper} as printed", ("printer.py", pdf, paper), ""
+
+
+def main(ellwand):
+    passed = failed = 0
+    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(2) as both:
+        waiting = []
+        for name, words, said in jobs(ellwand, Path(folder)):
+            if words is None:
+                waiting.append(both.submit(lambda n=name, s=said: (n, False, s)))
+            else:
+                waiting.append(both.submit(judge, name, *words))
+        for each in waiting:
+            name, good, said = each.result()
+            print(f"{'ok    ' if good else 'FAILED'} {name}", flush=True)
+            if good:
+                passed += 1
+            else:
+                failed += 1
+                print("       " + said.replace("\n", "\n       "), flush=True)
+    print(f"{passed} passed, {failed} failed")
+    return 0 if failed == 0 and passed > 0 else 1
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 2:
+        sys.exit(__doc__)
+    sys.exit(main(sys.argv[1]))
