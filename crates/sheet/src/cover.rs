@@ -392,7 +392,7 @@ fn findings(c: &Covered<'_>, width: f64) -> Vec<Block> {
                 .iter()
                 .map(|t| {
                     let weight = Span::bold(format!("{}.", c.words.weight(t.weight)));
-                    Row::paragraph(&[weight, Span::plain(t.text.clone())], width, 1.6)
+                    Row::paragraph(&[weight, Span::plain(capital(&t.text))], width, 1.6)
                 })
                 .collect(),
         });

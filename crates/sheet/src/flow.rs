@@ -93,6 +93,9 @@ pub(crate) struct Column {
     pub(crate) foot: f64,
 }
 
+/// A block of so few rows is not torn apart where it can stand whole in the next column.
+const FEW: usize = 6;
+
 /// Sets as many blocks as a column holds; what is left comes back, its head marked as going on.
 pub(crate) fn pour(
     page: &mut Page,
@@ -101,12 +104,12 @@ pub(crate) fn pour(
     words: &Words,
 ) -> Vec<Block> {
     let mut left: Vec<Block> = Vec::new();
-    for block in blocks {
+    for (i, block) in blocks.into_iter().enumerate() {
         if !left.is_empty() {
             left.push(block);
             continue;
         }
-        if let Some(rest) = pour_one(page, column, block, words) {
+        if let Some(rest) = pour_one(page, column, block, i == 0, words) {
             left.push(rest);
         }
     }
@@ -135,11 +138,18 @@ fn fitting(rows: &[Row], y: f64, foot: f64) -> usize {
     n
 }
 
-fn pour_one(page: &mut Page, c: &mut Column, block: Block, words: &Words) -> Option<Block> {
+fn pour_one(
+    page: &mut Page,
+    c: &mut Column,
+    block: Block,
+    first: bool,
+    words: &Words,
+) -> Option<Block> {
     let bare = block.head.is_empty();
     let start = if bare { c.y } else { c.y + HEAD };
     let n = fitting(&block.rows, start, c.foot);
-    if n == 0 && !block.rows.is_empty() {
+    let torn = n < block.rows.len();
+    if torn && (n == 0 || (!first && block.rows.len() <= FEW)) {
         return Some(block);
     }
     if !bare {

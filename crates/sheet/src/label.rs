@@ -301,12 +301,15 @@ fn spots(piece: &Traced<'_>, label: &Label) -> Vec<Point> {
     found.into_iter().map(|f| f.1).collect()
 }
 
+/// How far the lines of the piece stay from a box, at most `most`; nothing when one comes too near.
 fn clearance(piece: &Traced<'_>, quad: &Quad, most: f64) -> f64 {
     let near = quad.bounds.grown(most);
-    piece
-        .bits
-        .iter()
-        .filter(|b| b.bounds.meets(&near))
-        .map(|b| quad.gap_to_line(b.a, b.b) - b.half)
-        .fold(most, f64::min)
+    let mut best = most;
+    for b in piece.bits.iter().filter(|b| b.bounds.meets(&near)) {
+        best = best.min(quad.gap_to_line(b.a, b.b) - b.half);
+        if best <= GAP {
+            return 0.0;
+        }
+    }
+    best
 }

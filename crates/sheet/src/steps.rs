@@ -99,7 +99,8 @@ fn blocks(order: &Order, width: f64) -> Vec<Block> {
                     0.0
                 },
                 ruled: false,
-                holds_next: i == 0 && last > 0 || (i == last && why.is_some()),
+                // Neither the first line nor the last stands alone.
+                holds_next: (last > 0 && (i == 0 || i + 1 == last)) || (i == last && why.is_some()),
             });
         }
         if let Some(why) = why {

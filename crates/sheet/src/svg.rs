@@ -100,6 +100,8 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
         }
     }
     out.push_str("<defs>\n");
+    // Blanks have no outline, and are not referred to.
+    glyphs.retain(|(face, id)| !face.outline(*id).is_empty());
     for (face, id) in &glyphs {
         // y down, thousandths of the size.
         let d: Vec<Step> = face.outline(*id).iter().map(|s| turned_over(*s)).collect();
@@ -118,7 +120,7 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
         for group in groups {
             let mut part = String::new();
             for item in group.items.iter().filter(|i| i.layer == layer) {
-                item_to(&mut part, &item.ink);
+                item_to(&mut part, &item.ink, &glyphs);
             }
             if !part.is_empty() {
                 let _ = writeln!(
@@ -179,7 +181,7 @@ fn shape_to(out: &mut String, shape: &Shape, attributes: &str) {
     }
 }
 
-fn item_to(out: &mut String, ink: &Ink) {
+fn item_to(out: &mut String, ink: &Ink, glyphs: &BTreeSet<(Face, u16)>) {
     match ink {
         Ink::Stroke(shape, pen) => {
             let mut a = format!(" stroke-width=\"{}\"", pen.width);
@@ -206,7 +208,7 @@ fn item_to(out: &mut String, ink: &Ink) {
             );
             let (s, c) = (angle::sin(turn.in_radians()), angle::cos(turn.in_radians()));
             for g in &letters.glyphs {
-                if g.face.outline(g.id).is_empty() {
+                if !glyphs.contains(&(g.face, g.id)) {
                     continue;
                 }
                 let p = *at + Vector::new(g.x, -g.rise).turned(*turn);

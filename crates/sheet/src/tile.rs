@@ -76,7 +76,8 @@ impl Sheeted<'_> {
         let by = self.grid.shift(cell);
         draw(&mut p, self.piece, by, Some(&window));
         self.joint_lines(&mut p, cell, &window);
-        draw_diamonds(&mut p, cell, joints, by, &window);
+        let label = self.label.quad(self.grid.label + by);
+        draw_diamonds(&mut p, cell, joints, by, &window, &label);
         long_names(&mut p, self.piece, by, &window);
         let inside = inner(self.grid, cell).shifted(by);
         let label_box = self.label.quad(self.grid.label).bounds.shifted(by);
@@ -330,36 +331,56 @@ fn draw_diamonds(
     joints: &[(Joint, Point)],
     by: Vector,
     window: &Rect,
+    label: &Quad,
 ) {
-    for (number, (joint, at)) in joints.iter().enumerate() {
-        let (r, c) = joint.cell;
-        let mine = joint.cell == (row, column)
-            || (joint.below && (r + 1, c) == (row, column))
-            || (!joint.below && (r, c + 1) == (row, column));
-        if !mine {
-            continue;
-        }
-        let at = *at + by;
-        let h = 9.0;
+    let mine: Vec<(usize, Joint, Point)> = joints
+        .iter()
+        .enumerate()
+        .filter(|(_, (joint, _))| {
+            let (r, c) = joint.cell;
+            let after = if joint.below { (r + 1, c) } else { (r, c + 1) };
+            joint.cell == (row, column) || after == (row, column)
+        })
+        .map(|(i, (joint, at))| (i + 1, *joint, *at + by))
+        .collect();
+    let h = 9.0;
+    for (_, _, at) in &mine {
         p.stroke(
             Layer::Sheet,
             Shape::closed(&[
-                at + Vector::INWARD * h,
-                at + Vector::UP * h,
-                at + Vector::OUTWARD * h,
-                at + Vector::DOWN * h,
+                *at + Vector::INWARD * h,
+                *at + Vector::UP * h,
+                *at + Vector::OUTWARD * h,
+                *at + Vector::DOWN * h,
             ]),
             Pen::solid(Line::Joint.width()),
             true,
         );
-        let letters = set(&(number + 1).to_string(), 11.0, true);
+    }
+    for (number, joint, at) in mine {
+        let letters = set(&number.to_string(), 11.0, true);
+        let off = (0.9 + letters.width / 2.0).max(3.5);
         for side in [-1.0, 1.0] {
             let e = if joint.below {
                 at + Vector::new(0.0, side * 3.7 + 1.4)
             } else {
-                at + Vector::new(side * (0.9 + letters.width / 2.0).max(3.5), 1.4)
+                at + Vector::new(side * off, 1.4)
             };
-            if window.holds(e) {
+            if !window.holds(e) {
+                continue;
+            }
+            // Where the edge of the piece runs along the joint itself, the number steps aside.
+            let aside = [0.0, 13.0, -13.0, 17.0, -17.0, 22.0, -22.0]
+                .iter()
+                .flat_map(|u| [0.0, 3.0, 6.0, 10.0, 14.0, 18.0].map(|v| (*u, v * side)))
+                .map(|(u, v)| {
+                    let (x, y) = if joint.below { (u, v) } else { (v, u) };
+                    Spot::level(e + Vector::new(x, y), 0.5)
+                });
+            let done = p.place(Layer::Sheet, &letters, aside, 0.3, |q| {
+                window.holds_all(&q.bounds) && q.gap_to(label) > 1.0
+            });
+            if !done {
                 p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
             }
         }
