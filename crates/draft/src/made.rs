@@ -85,6 +85,23 @@ impl<'a> Walker<'a> {
             if !self.dry() && self.pieces.iter().any(|p| p.key == *key) {
                 continue;
             }
+            if self.dry()
+                && let Some(i) = self.pieces.iter().position(|p| p.key == *key)
+            {
+                // Made on the other side of the question too: it is there either way.
+                let before = &mut self.pieces[i];
+                before.conds = crate::walk::common(&before.conds, &piece.conds);
+                for edge in piece.edges {
+                    if !before.edges.contains(&edge) {
+                        before.edges.push(edge);
+                    }
+                }
+                before.loose |= piece.loose;
+                before.spoilt |= piece.spoilt;
+                before.cuts = before.cuts.max(piece.cuts);
+                made.push(i);
+                continue;
+            }
             made.push(self.pieces.len());
             self.pieces.push(piece);
         }

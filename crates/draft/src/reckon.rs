@@ -773,10 +773,24 @@ impl Walker<'_> {
             measure::step::longest_step(card, x, depth)
         };
         match answer {
-            Ok(answer) => Some(Num {
-                v: answer.value.in_mm(),
-                dim: Dim::Length,
-            }),
+            Ok(answer) => {
+                // What the walking model took without a measure is never silent; it is said once.
+                if let Some(says) = answer.assumed_says(self.purpose.shown)
+                    && !self.findings.iter().any(|f| f.rule == "assumed" && f.says == says)
+                {
+                    self.finding(
+                        "assumed",
+                        crate::tree::Weight::Note,
+                        "card".into(),
+                        says,
+                        Some("measure them, and the step is right to a tenth of an inch".into()),
+                    );
+                }
+                Some(Num {
+                    v: answer.value.in_mm(),
+                    dim: Dim::Length,
+                })
+            }
             Err(says) => {
                 self.note(Note::new(span, says));
                 None

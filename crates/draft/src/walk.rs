@@ -798,7 +798,9 @@ impl<'a> Walker<'a> {
             None => vec![None],
             Some(each) => {
                 let count = self.count(each);
-                if entry.head.names.iter().all(|n| n.number.is_none()) {
+                // What is finished on counted pieces bears the counter in the piece's name.
+                let mut named = entry.head.names.iter().chain(&entry.head.of);
+                if named.all(|n| n.number.is_none()) {
                     let span = entry.head.span;
                     self.note(
                         Note::new(span, "A counted entry needs its counter in its name.").hint(
