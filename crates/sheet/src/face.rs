@@ -183,8 +183,22 @@ impl Lettering {
             let Ok(id) = u16::try_from(info.glyph_id) else {
                 continue;
             };
-            let at = x + f64::from(pos.x_offset) * unit;
-            let up = rise + f64::from(pos.y_offset) * unit;
+            // A letter that the font lacks is a box in the line, even if it is a mark by right.
+            let (dx, dy, advance) = if id == 0 {
+                (
+                    0.0,
+                    0.0,
+                    face.advance(0) * f64::from(font.units_per_em()) / 1000.0,
+                )
+            } else {
+                (
+                    f64::from(pos.x_offset),
+                    f64::from(pos.y_offset),
+                    f64::from(pos.x_advance),
+                )
+            };
+            let at = x + dx * unit;
+            let up = rise + dy * unit;
             if let Some(b) = face.bounds(id) {
                 self.ink = self
                     .ink
@@ -205,7 +219,7 @@ impl Lettering {
                 rise: up,
                 text: stands_for(font, text, infos, i),
             });
-            x += f64::from(pos.x_advance) * unit;
+            x += advance * unit;
         }
         self.width = x;
     }
@@ -245,10 +259,19 @@ fn stands_for(
 }
 
 /// A text as it can be printed: control and direction characters left out, every kind of blank and
-/// line end a plain blank.
+/// line end a plain blank, and no more than two marks over a letter, which is what languages need.
 pub(crate) fn printable(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
+    let mut marks = 0;
     for c in text.chars() {
+        let mark = matches!(
+            c,
+            '\u{300}'..='\u{36f}' | '\u{1ab0}'..='\u{1aff}' | '\u{1dc0}'..='\u{1dff}' | '\u{20d0}'..='\u{20ff}'
+        );
+        marks = if mark { marks + 1 } else { 0 };
+        if marks > 2 {
+            continue;
+        }
         match c {
             '\u{2009}' | '\u{200a}' | '\u{a0}' | '\u{202f}' => out.push(c),
             c if c.is_whitespace() => {

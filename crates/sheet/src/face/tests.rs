@@ -98,8 +98,25 @@ fn paragraphs_keep_their_width_and_their_numbers() {
 #[test]
 fn only_letters_are_printed() {
     assert_eq!(printable("a\r\n\tb\u{0}\u{202e}c\u{200d}"), "a bc");
+    assert_eq!(
+        printable("a\u{302}\u{323}\u{301}\u{301}b"),
+        "a\u{302}\u{323}b"
+    );
     assert_eq!(set("", 11.0, false).glyphs.len(), 0);
     assert_eq!(set("\n", 11.0, false), set(" ", 11.0, false));
+}
+
+// Catches boxes of missing marks piled on their letter, or thrown out of the line.
+#[test]
+fn a_missing_mark_is_a_box_in_the_line() {
+    let letters = set("\u{591}A\u{591}", 11.0, false);
+    assert_eq!(letters.glyphs.len(), 3);
+    assert!(letters.glyphs.windows(2).all(|w| w[1].x > w[0].x + 1.0));
+    assert!(
+        letters.ink.y1 < 0.1 && letters.ink.y0 > -3.0,
+        "{:?}",
+        letters.ink
+    );
 }
 
 // Catches a text cut short too early or too late.
