@@ -29,8 +29,21 @@ impl Leg<'_> {
 }
 
 impl Walker<'_> {
-    /// A line from its legs.
+    /// A line from its legs, of a bounded number of stretches.
     pub(crate) fn line(&mut self, parts: &[Part], span: Span) -> Option<Curve> {
+        let curve = self.line_of_legs(parts, span)?;
+        let stretches = curve.segments().len();
+        if stretches > crate::walk::MOST_STRETCHES {
+            self.note(
+                Note::new(span, "This line is made of more stretches than I keep.")
+                    .hint("Follow fewer lines in one."),
+            );
+            return None;
+        }
+        self.spend(stretches as u64 / 40, span).then_some(curve)
+    }
+
+    fn line_of_legs(&mut self, parts: &[Part], span: Span) -> Option<Curve> {
         let (first, rest) = parts.split_first()?;
         let mut legs: Vec<Leg<'_>> = Vec::new();
         let mut first_more: Vec<&Part> = Vec::new();

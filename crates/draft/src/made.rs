@@ -248,6 +248,17 @@ impl<'a> Walker<'a> {
         if let (true, Some(hand)) = (moves, &mut self.in_hand) {
             hand.in_place = false;
         }
+        // Every work looks at each stretch of the ring beside each other one.
+        let ring = self.in_hand.as_ref().and_then(|h| h.piece.as_ref());
+        let stretches: u64 = ring.map_or(0, |p| {
+            p.edges
+                .iter()
+                .map(|e| e.curve.segments().len() as u64)
+                .sum()
+        });
+        if !self.spend(1 + stretches * stretches / 1000, part.span) {
+            return None;
+        }
         let extra = |id: Id| more.iter().find(|p| p.row.id == id);
         let side = more.iter().find_map(|p| side_of(p.row.id));
         match part.row.id {

@@ -186,7 +186,7 @@ impl<'a> Walker<'a> {
             };
             curves.push((curve, owner, self.sewn_length(edge)?));
         }
-        let mut place = |walker: &mut Self, drawn: &Drawn| -> Option<(usize, f64)> {
+        let place = |walker: &mut Self, drawn: &Drawn| -> Option<(usize, f64)> {
             let mut best: Option<(f64, usize, f64)> = None;
             for (i, (curve, owner, _)) in curves.iter().enumerate() {
                 let Some(p) = walker.point_near(drawn, owner) else {

@@ -325,8 +325,11 @@ pub(crate) struct Sub<'a> {
     pub(crate) walker: Box<Walker<'a>>,
 }
 
-/// How much may be worked before a plain note ends it.
-pub(crate) const MOST_WORK: u64 = 1_500_000;
+/// How much may be worked before a plain note ends it: about so many entries, a heavy one counting as
+/// many as the time it takes; a second or two in all.
+pub(crate) const MOST_WORK: u64 = 150_000;
+/// A line of more stretches than this was made by following lines that follow lines.
+pub(crate) const MOST_STRETCHES: usize = 3000;
 /// How many entries one draft may have.
 pub(crate) const MOST_ENTRIES: usize = 20_000;
 /// How far one entry may be counted.
