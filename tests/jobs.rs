@@ -253,7 +253,7 @@ fn a_missing_measure_is_never_filled_in_silently() {
     assert_eq!(fallen["predicted"], json!([]));
     let told = fallen["findings"].as_array().unwrap();
     assert!(
-        told.iter().any(|f| f["rule"] == "measure/rule of thumb"),
+        told.iter().any(|f| f["rule"] == "method/fallback"),
         "{told:?}"
     );
     let predicted = run("predict", &["--predict"]);

@@ -135,33 +135,21 @@ fn of_seam(seam: &SeamMade, shown: Shown) -> Option<Finding> {
     })
 }
 
-/// Measures that the card did not hold.
+/// Measures that were reckoned. Where the method's `else` was taken, the draft says so itself.
 fn of_measures(worked: &Worked, shown: Shown) -> Vec<Finding> {
     worked
         .measures
         .iter()
         .filter_map(|m| {
-            let value = fraction::show(m.value, shown);
-            let (rule, says) = match &m.source {
-                Source::Card | Source::Missing => return None,
-                Source::Fallback => (
-                    "measure/rule of thumb",
-                    format!(
-                        "{} is not on the card; the method takes {value} for it.",
-                        sentence_case(&m.name)
-                    ),
-                ),
-                Source::Predicted { low, high } => (
-                    "measure/predicted",
-                    predicted(&m.name, m.value, *low, *high, shown),
-                ),
+            let Source::Predicted { low, high } = m.source else {
+                return None;
             };
             Some(Finding {
-                rule: rule.into(),
+                rule: "measure/predicted".into(),
                 weight: Weight::Note,
                 place: m.name.clone(),
                 amount: None,
-                says,
+                says: predicted(&m.name, m.value, low, high, shown),
                 cure: Some(format!("Take her {} and write it on the card.", m.name)),
             })
         })

@@ -6,12 +6,14 @@
 use draft::worked::{Origin, Worked};
 use measure::card::Card;
 use measure::{Length, Point, step};
-use piece::{Piece, Role};
+use piece::{Edge, Piece, Role};
 
 /// Chords this near the curve, in millimetres, when a width is taken across a piece.
 const NEAR: f64 = 0.005;
 /// The waist's edges lie within this of the waist level, in millimetres: 3 1/2 in.
 const AT_WAIST: f64 = 88.9;
+/// A level may lie so far past the foot of the pieces, in millimetres, and still be measured there.
+const PAST_FOOT: f64 = 25.4;
 /// Levels looked at between hip and hem when the longest step is sought.
 const LEVELS: u32 = 24;
 
@@ -95,6 +97,19 @@ impl<'a> Shell<'a> {
                 ring: outline.flatten(Length::mm(NEAR)),
             });
         }
+        // A sheet without a level of the body (a ring, a frill) lies beside her, unless none has one:
+        // then the pieces share the levels from which their edges were taken.
+        let levelled = |part: &Part<'_>| {
+            let has = |sheet| worked.levels.iter().any(|l| l.sheet == sheet);
+            part.sheet.is_some_and(has)
+        };
+        if parts.iter().any(levelled) {
+            for part in &mut parts {
+                if !levelled(part) {
+                    part.sheet = None;
+                }
+            }
+        }
         Self { parts }
     }
 
@@ -112,11 +127,17 @@ impl<'a> Shell<'a> {
     /// Once round at a level of the body, and how far that lies below the waist. Where the level
     /// differs from sheet to sheet (a break that steps down) the tightest is meant.
     fn at_level(&self, worked: &Worked, body: &str) -> Option<(Length, Length)> {
+        let foot = self.foot();
         worked
             .levels
             .iter()
             .filter(|l| l.body == body)
-            .filter_map(|l| Some((self.girth(l.y)?, l.below_waist)))
+            .filter_map(|l| {
+                // Where the pieces end at the level itself, its edge may run a little above it.
+                let past = foot.map_or(0.0, |f| (l.y - (f - 0.01)).max(0.0));
+                let girth = (past < PAST_FOOT).then(|| self.girth(l.y - past))??;
+                Some((girth, l.below_waist))
+            })
             .min_by(|a, b| a.0.in_mm().total_cmp(&b.0.in_mm()))
     }
 
@@ -151,21 +172,39 @@ impl<'a> Shell<'a> {
         let mut round = 0.0;
         for part in &self.parts {
             for edge in part.piece.edges.iter().filter(|e| e.role == Role::Hem) {
-                round += part.times * part.piece.sewn_length(&edge.name).ok()?.in_mm();
+                // The upper edge of a band may be turned in like a hem; it is none of the garment's.
+                if !part.hangs_from(edge) {
+                    round += part.times * part.piece.sewn_length(&edge.name).ok()?.in_mm();
+                }
             }
         }
         (round > 0.0).then(|| Length::try_mm(round)).flatten()
+    }
+
+    /// How far down it goes round her without a gap: the lowest foot on each sheet, and of those the
+    /// highest.
+    fn foot(&self) -> Option<f64> {
+        let mut sheets: Vec<(&str, f64)> = Vec::new();
+        for part in self.placed() {
+            let (Some(sheet), Some(foot)) = (part.sheet, part.foot()) else {
+                continue;
+            };
+            match sheets.iter_mut().find(|(s, _)| *s == sheet) {
+                Some((_, lowest)) => *lowest = lowest.max(foot),
+                None => sheets.push((sheet, foot)),
+            }
+        }
+        sheets
+            .into_iter()
+            .map(|(_, foot)| foot)
+            .min_by(f64::total_cmp)
     }
 
     /// The longest step that every level below the hip allows.
     fn step(&self, worked: &Worked, card: &Card) -> Option<Step> {
         let waist = waist_level(worked)?;
         let hip = worked.levels.iter().find(|l| l.body == "hip")?.y;
-        let foot = self
-            .placed()
-            .filter_map(Part::foot)
-            .min_by(f64::total_cmp)
-            .filter(|y| *y > hip)?;
+        let foot = self.foot().filter(|y| *y > hip)?;
         let named = worked
             .levels
             .iter()
@@ -233,14 +272,22 @@ impl Part<'_> {
         (across(&self.ring, y) - darts).max(0.0)
     }
 
-    /// How far down the piece is closed all the way across: the upper end of its hem.
+    /// How far down the piece is closed all the way across: the upper end of its lowest edge that runs
+    /// across.
     fn foot(&self) -> Option<f64> {
-        self.piece
-            .edges
-            .iter()
-            .filter(|e| e.role == Role::Hem)
-            .flat_map(|e| [e.curve.start().y, e.curve.end().y])
-            .min_by(f64::total_cmp)
+        let edges = self.piece.edges.iter().filter_map(|e| {
+            let (a, b) = (e.curve.start(), e.curve.end());
+            ((b.x - a.x).abs() > (b.y - a.y).abs()).then(|| a.y.min(b.y))
+        });
+        edges.max_by(f64::total_cmp)
+    }
+
+    /// Whether an edge runs level with the piece below it.
+    fn hangs_from(&self, edge: &Edge) -> bool {
+        let (a, b) = (edge.curve.start(), edge.curve.end());
+        let middle = edge.curve.at(edge.curve.length() * 0.5).point;
+        let level = (b.y - a.y).abs() < 0.1 * (b.x - a.x).abs();
+        level && self.piece.holds(Point::new(middle.x, middle.y + 1.0))
     }
 
     /// Whether a slit leaves the skirt open at a level: an opening that reaches down to the foot.
@@ -272,7 +319,7 @@ mod tests {
     use draft::worked::LevelMade;
     use measure::Curve;
     use measure::fraction::Unit;
-    use piece::{Cut, Dart, Edge};
+    use piece::{Cut, Dart};
 
     use super::*;
 
@@ -315,13 +362,18 @@ mod tests {
     fn skirt() -> Worked {
         let mut facing = quarter("facing");
         facing.darts.clear();
-        let level = |body: &str, y: f64| LevelMade {
-            body: body.into(),
-            name: body.into(),
-            sheet: "one".into(),
-            below_waist: Length::mm(y),
-            y,
-        };
+        let mut levels = Vec::new();
+        for sheet in ["one", "two"] {
+            for (body, y) in [("waist", 0.0), ("high hip", 50.0), ("hip", 200.0)] {
+                levels.push(LevelMade {
+                    body: body.into(),
+                    name: body.into(),
+                    sheet: sheet.into(),
+                    below_waist: Length::mm(y),
+                    y,
+                });
+            }
+        }
         let on = |sheet: &str, from: &[&str]| Origin {
             sheet: Some(sheet.into()),
             copied_from: from.iter().map(|f| (*f).to_owned()).collect(),
@@ -329,11 +381,7 @@ mod tests {
         Worked {
             pieces: vec![quarter("one"), quarter("two"), facing],
             origins: vec![on("one", &[]), on("two", &[]), on("one", &["one"])],
-            levels: vec![
-                level("waist", 0.0),
-                level("high hip", 50.0),
-                level("hip", 200.0),
-            ],
+            levels,
             ..Worked::default()
         }
     }
@@ -371,6 +419,21 @@ mod tests {
         let at_hem = step::longest_step(&card, Length::mm(1000.0), Length::mm(699.99)).unwrap();
         assert_eq!(step.longest, at_hem.value);
         assert!(step.assumed.is_empty(), "{step:?}");
+    }
+
+    /// Would catch a ring that is sewn to the skirt, drawn on a sheet of its own, counted as if it lay
+    /// round the hip.
+    #[test]
+    fn a_sheet_without_levels_of_the_body_is_not_measured_at_them() {
+        let mut worked = skirt();
+        worked.pieces.push(quarter("ring"));
+        worked.origins.push(Origin {
+            sheet: Some("ring".into()),
+            copied_from: Vec::new(),
+        });
+        let m = measure(&worked, &Card::new("x", Unit::Cm));
+        assert_eq!(m.hip, Some(Length::mm(4.0 * 250.0)));
+        assert_eq!(m.hem, Some(Length::mm(6.0 * 250.0)));
     }
 
     /// Would catch a slit that is counted as closed, or a zip as open.
