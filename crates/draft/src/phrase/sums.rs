@@ -2,7 +2,9 @@
 
 use super::{DEEPEST, FUNCTIONS, Phrase, Read};
 use crate::note::Note;
-use crate::tree::{Across, Comparison, Expr, ExprKind, FigureKind, Op, Ref, Value, ValueForm};
+use crate::tree::{
+    Across, Comparison, Expr, ExprKind, FigureKind, Function, Op, Ref, Value, ValueForm,
+};
 use crate::vocabulary::{SHARES, Slot};
 use crate::words::{self, Kind, MAY_BEGIN, Measured, Token};
 
@@ -196,7 +198,23 @@ impl Phrase<'_> {
                     self.at += 1;
                     let mut args = Vec::new();
                     if *takes == 1 {
+                        let from = self.at;
                         args.push(self.deeper(Self::signed)?);
+                        // `circle radius of 2 * girth`: only the 2 would be taken.
+                        if matches!(function, Function::CircleRadius | Function::CircleGirth)
+                            && matches!(
+                                args[0].kind,
+                                ExprKind::Figure(_, FigureKind::Plain | FigureKind::Percent)
+                            )
+                            && (self.at_sign("*") || self.at_sign("/"))
+                        {
+                            self.at = from;
+                            let note = Note::new(
+                                self.span(),
+                                format!("`{said} of` takes only what stands directly behind it."),
+                            );
+                            return self.stuck(note.hint("Put brackets round the sum."));
+                        }
                     } else {
                         args.push(self.deeper(Self::sum)?);
                         if !self.take_word("and") {

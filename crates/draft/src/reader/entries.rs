@@ -17,17 +17,8 @@ impl Reader {
         let Some(token) = head.get(at) else { return };
         match &token.kind {
             Kind::Word(word) if words::joins(word) => {
-                let plain: Vec<&str> = head
-                    .iter()
-                    .filter_map(|t| match &t.kind {
-                        Kind::Word(w) if !words::joins(w) => Some(w.as_str()),
-                        _ => None,
-                    })
-                    .collect();
-                let mut turned: Vec<&str> = plain.clone();
-                turned.reverse();
-                let try_this = if turned.len() > 1 {
-                    format!("Try `{}`, or another word.", turned.join(" "))
+                let try_this = if plain_words(head).len() > 1 {
+                    format!("Try `{}`, or another word.", turned(head).join(" "))
                 } else {
                     "Try another word.".into()
                 };
@@ -110,6 +101,10 @@ impl Reader {
             loop {
                 match phrase.name() {
                     Ok(name) => names.push(name),
+                    Err(_) if names.is_empty() && phrase.at == 0 && open.head.len() > 0 => {
+                        reader.bad_head(&open.head, 0);
+                        return None;
+                    }
                     Err(stuck) => {
                         reader.notes.push(stuck.note);
                         return None;
@@ -145,16 +140,8 @@ impl Reader {
         if !phrase.done() {
             self.bad_head(&open.head, phrase.at);
             // Declare what it was probably meant to be called, so that its uses are not noted too.
-            let plain: Vec<&str> = open
-                .head
-                .iter()
-                .filter_map(|t| match &t.kind {
-                    Kind::Word(w) if !words::joins(w) => Some(w.as_str()),
-                    _ => None,
-                })
-                .collect();
-            let turned: Vec<&str> = plain.iter().rev().copied().collect();
-            for guess in [plain.join(" "), turned.join(" ")] {
+            for guess in [plain_words(&open.head), turned(&open.head)].map(|words| words.join(" "))
+            {
                 if !guess.is_empty() && !names.iter().any(|n| *n.name == *guess) {
                     names.push(RefName {
                         name: guess.into(),
@@ -425,4 +412,24 @@ pub(super) fn bare_list(
         Note::new(span, "A comma stands here where the list goes on.")
             .hint("Write `then` between its names: `waist then side then hem`."),
     )
+}
+
+/// The words of a head that may stand in a name.
+fn plain_words(head: &[Token]) -> Vec<&str> {
+    head.iter()
+        .filter_map(|t| match &t.kind {
+            Kind::Word(w) if !words::joins(w) => Some(w.as_str()),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The same without its joining word, as one would say it: `height by flare` is a flare height.
+fn turned(head: &[Token]) -> Vec<&str> {
+    let joins = |t: &Token| matches!(&t.kind, Kind::Word(w) if words::joins(w));
+    let at = head.iter().position(joins).unwrap_or(0);
+    let (before, after) = head.split_at(at);
+    let mut said = plain_words(after);
+    said.extend(plain_words(before));
+    said
 }
