@@ -4,7 +4,7 @@ use measure::Point;
 
 use crate::dash::Line;
 use crate::drawing::Layer;
-use crate::face::{Set, Span, figures, paragraph, set, shortened};
+use crate::face::{Lettering, Set, Span, figures, paragraph, set, shortened};
 use crate::page::{Page, Spot};
 use crate::words::{Words, fill};
 
@@ -195,34 +195,33 @@ fn draw(page: &mut Page, c: &Column, row: &Row) {
         } => {
             let right = c.x + c.width;
             let tab = right - if *units { 12.0 } else { 6.5 };
+            let mut parts: Vec<(Lettering, Spot)> = Vec::new();
+            let mut add = |l: Lettering, x: f64, part: f64| {
+                parts.push((l, Spot::level(Point::new(x, c.y), part)));
+            };
             let end = if let Some((whole, fraction)) = figures(value) {
                 let whole = set(&whole, SMALL, false);
-                page.letters(Layer::Plain, &whole, Spot::level(Point::new(tab, c.y), 1.0));
+                let end = tab - whole.width;
+                add(whole, tab, 1.0);
                 if !fraction.is_empty() {
-                    let f = set(&fraction, SMALL, false);
-                    let at = Point::new(tab + 0.7, c.y);
-                    page.letters(Layer::Plain, &f, Spot::level(at, 0.0));
+                    add(set(&fraction, SMALL, false), tab + 0.7, 0.0);
                 }
                 if let Some(unit) = unit {
-                    let unit = set(unit, SMALL, false);
-                    page.letters(
-                        Layer::Plain,
-                        &unit,
-                        Spot::level(Point::new(right, c.y), 1.0),
-                    );
+                    add(set(unit, SMALL, false), right, 1.0);
                 }
-                tab - whole.width
+                end
             } else {
                 let value = shortened(value, SMALL, false, c.width * 0.6);
-                page.letters(
-                    Layer::Plain,
-                    &value,
-                    Spot::level(Point::new(right, c.y), 1.0),
-                );
-                right - value.width
+                let end = right - value.width;
+                add(value, right, 1.0);
+                end
             };
+            // The name first, as it is read.
             let label = shortened(label, SMALL, false, end - c.x - 2.5);
             page.letters(Layer::Plain, &label, Spot::level(Point::new(c.x, c.y), 0.0));
+            for (letters, spot) in &parts {
+                page.letters(Layer::Plain, letters, *spot);
+            }
         }
         Row::Text {
             lines,
