@@ -1,5 +1,7 @@
 //! True offsets of a curve, by a constant or a changing distance.
 
+use kurbo::{ParamCurve, ParamCurveDeriv};
+
 use crate::curve::{Curve, Degenerate, Segment};
 use crate::length::Length;
 use crate::outer::Chain;
@@ -7,6 +9,11 @@ use crate::point::{Point, Vector};
 
 /// What is asked of the curve library; it is nearly, not strictly, a bound, so 0.05 mm is promised.
 const ASKED: f64 = 0.005;
+/// A place that lies nearer to the curve than it should by more than this, in millimetres, is on a
+/// loop.
+pub const NEARER: f64 = 0.02;
+/// What is shorter than this, in millimetres, is left out of an offset.
+const CRUMB: f64 = 1e-6;
 /// Ends that lie this close, in millimetres, are laid on each other.
 pub const SNAP: f64 = 2e-3;
 
@@ -15,8 +22,19 @@ pub const SNAP: f64 = 2e-3;
 pub struct Beside {
     /// The stretch.
     pub segment: Segment,
-    /// Whether it runs at the distance asked for; the bridges at corners do not.
-    pub keeps_distance: bool,
+    /// What it is.
+    pub kind: Kind,
+}
+
+/// What a stretch beside a curve is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// It runs at the distance asked for.
+    True,
+    /// It leads over a corner.
+    Bridge,
+    /// It lies nearer than that, where the curve is hollower than the distance.
+    Inside,
 }
 
 impl Curve {
@@ -42,13 +60,12 @@ impl Curve {
     /// # Errors
     /// When nothing is left of it.
     pub fn offset_by(&self, by: &dyn Fn(Length) -> Length) -> Result<Self, Degenerate> {
-        let raw: Vec<Segment> = self.beside(by).into_iter().map(|b| b.segment).collect();
-        self.without_loops(raw, by)
+        self.without_loops(&self.beside(by), by)
     }
 
     /// The line beside this one with all its loops, each stretch beginning where the one before ends.
-    /// An inner corner runs to the corner itself and back, so that what lies nearer than `by` can be
-    /// told from what does not.
+    /// An inner corner runs to the corner itself and back, and a hollow tighter than `by` no further than
+    /// its radius, so that the line goes clockwise round all that lies nearer than `by`.
     pub fn beside(&self, by: &dyn Fn(Length) -> Length) -> Vec<Beside> {
         let by = |s: f64| by(Length::mm(s)).in_mm();
         let mut out: Vec<Beside> = Vec::with_capacity(self.segments().len() * 3);
@@ -62,14 +79,14 @@ impl Curve {
             };
             if let Some(last) = out.last().copied() {
                 let reach = 2.0 * by(s0).abs();
-                let bridge = bridge(&last.segment, segment.from(), &first, reach);
-                run_to(&mut out, &bridge, first.from());
+                let bridge = bridge(&last.segment, segment.from(), &first.segment, reach);
+                run_to(&mut out, &bridge, first.segment.from());
             }
             for next in &scratch {
-                let start = out.last().map_or(next.from(), |b| b.segment.to());
+                let start = out.last().map_or(next.segment.from(), |b| b.segment.to());
                 out.push(Beside {
-                    segment: next.from_point(start),
-                    keeps_distance: true,
+                    segment: next.segment.from_point(start),
+                    ..*next
                 });
             }
         }
@@ -79,34 +96,44 @@ impl Curve {
     /// What of the line beside this one keeps its distance from all of it, in one piece.
     fn without_loops(
         &self,
-        raw: Vec<Segment>,
+        beside: &[Beside],
         by: &dyn Fn(Length) -> Length,
     ) -> Result<Self, Degenerate> {
-        let chain = Chain::new(&raw, false);
-        let meetings = chain.meetings();
-        if meetings.is_empty() {
-            return Self::from_segments(raw);
-        }
-        let stretches = chain.stretches(&meetings);
-        let keeps = |p: Point| {
+        let raw: Vec<Segment> = beside.iter().map(|b| b.segment).collect();
+        let kept = cleared(&raw, &|p, of| {
             let near = self.nearest(p);
-            near.distance.in_mm() > by(near.along).in_mm().abs() - 0.02
-        };
-        let mut out: Vec<Segment> = Vec::new();
-        let mut at = None;
-        for (k, stretch) in stretches.iter().enumerate() {
-            // The next one must begin where what is kept ends.
-            if !out.is_empty() && stretch.from != at {
-                continue;
-            }
-            let ends_it = k + 1 == stretches.len();
-            if keeps(stretch.middle()) || (out.is_empty() && ends_it) {
-                out.extend(stretch.segments.iter().map(|s| s.0));
-                at = stretch.to;
-            }
-        }
-        Self::from_segments(out)
+            beside[of].kind != Kind::Inside
+                && near.distance.in_mm() > by(near.along).in_mm().abs() - NEARER
+        });
+        Self::from_segments(kept.into_iter().map(|k| k.0).collect())
     }
+}
+
+/// What is left of an open chain when it is cut wherever it meets itself and only those stretches
+/// stay, in one piece, that pass: `keeps` is asked of one place of each, with the number of the
+/// segment that it lies on. Each segment comes with the number of the given one that it is part of.
+pub fn cleared(chain: &[Segment], keeps: &dyn Fn(Point, usize) -> bool) -> Vec<(Segment, usize)> {
+    let seen = Chain::new(chain, false);
+    let meetings = seen.meetings();
+    if meetings.is_empty() {
+        return chain.iter().copied().zip(0..).collect();
+    }
+    let stretches = seen.stretches(&meetings);
+    let mut out: Vec<(Segment, usize)> = Vec::new();
+    let mut at = None;
+    for (k, stretch) in stretches.iter().enumerate() {
+        // The next one must begin where what is kept ends.
+        if !out.is_empty() && stretch.from != at {
+            continue;
+        }
+        let ends_it = k + 1 == stretches.len();
+        let (middle, of) = stretch.middle();
+        if keeps(middle, of) || (out.is_empty() && ends_it) {
+            out.extend(&stretch.segments);
+            at = stretch.to;
+        }
+    }
+    out
 }
 
 /// Adds straight stretches through these points, and to the last one.
@@ -121,7 +148,7 @@ fn run_to(out: &mut Vec<Beside>, through: &[Point], end: Point) {
         if p != from {
             out.push(Beside {
                 segment: Segment::Line { from, to: p },
-                keeps_distance: false,
+                kind: Kind::Bridge,
             });
         }
     }
@@ -135,8 +162,14 @@ fn side(
     s0: f64,
     s1: f64,
     by: &dyn Fn(f64) -> f64,
-    out: &mut Vec<Segment>,
+    out: &mut Vec<Beside>,
 ) {
+    let mut put = |segment: Segment| {
+        out.push(Beside {
+            segment,
+            kind: Kind::True,
+        });
+    };
     let (d0, d1) = (by(s0 + 1e-9), by(s1 - 1e-9));
     let middle = by(f64::midpoint(s0, s1));
     let even = (d0 - d1).abs() < 1e-9 && (d0 - middle).abs() < 1e-9;
@@ -150,7 +183,7 @@ fn side(
     if let Some((from, to)) = straight {
         if let Some(way) = (to - from).unit() {
             let off = way.left() * d0;
-            out.push(Segment::Line {
+            put(Segment::Line {
                 from: from + off,
                 to: to + off,
             });
@@ -158,26 +191,136 @@ fn side(
         return;
     }
     if d0 == 0.0 {
-        out.push(*segment);
+        put(*segment);
         return;
     }
-    let mut path = kurbo::BezPath::new();
-    // The library counts the distance to the right of a curve on paper with y down.
-    kurbo::offset::offset_cubic(segment.cubic(), -d0, ASKED, &mut path);
-    let before = out.len();
-    for s in path.segments() {
-        match s {
-            kurbo::PathSeg::Line(l) => out.push(Segment::Line {
-                from: Point::from_kurbo(l.p0),
-                to: Point::from_kurbo(l.p1),
-            }),
-            kurbo::PathSeg::Cubic(c) => out.push(Segment::from_cubic(c)),
-            kurbo::PathSeg::Quad(_) => {}
+    for (t0, t1, tight) in hollows(segment, d0) {
+        let part = if t0 <= 0.0 && t1 >= 1.0 {
+            *segment
+        } else {
+            segment.part(t0, t1)
+        };
+        if tight {
+            within(&part, (d0, d0), out);
+        } else if !round(&part, d0, out) {
+            let (a, b) = (curve.along(index, t0), curve.along(index, t1));
+            changing(curve, index, a, b, by, out);
         }
     }
-    if out[before..].iter().any(|s| !s.is_finite()) {
+}
+
+/// Sets a cubic off by the curve library; says whether all came out as numbers.
+fn round(segment: &Segment, left: f64, out: &mut Vec<Beside>) -> bool {
+    let mut path = kurbo::BezPath::new();
+    // The library counts the distance to the right of a curve on paper with y down.
+    kurbo::offset::offset_cubic(segment.cubic(), -left, ASKED, &mut path);
+    let before = out.len();
+    for s in path.segments() {
+        let segment = match s {
+            kurbo::PathSeg::Line(l) => Segment::Line {
+                from: Point::from_kurbo(l.p0),
+                to: Point::from_kurbo(l.p1),
+            },
+            kurbo::PathSeg::Cubic(c) => Segment::from_cubic(c),
+            kurbo::PathSeg::Quad(_) => continue,
+        };
+        // At a cusp the library crumbles.
+        if (segment.point(0.5) - segment.from()).size() < CRUMB && segment.is_finite() {
+            continue;
+        }
+        out.push(Beside {
+            segment,
+            kind: Kind::True,
+        });
+    }
+    let whole = out[before..].iter().all(|s| s.segment.is_finite());
+    if !whole {
         out.truncate(before);
-        changing(curve, index, s0, s1, by, out);
+    }
+    whole
+}
+
+/// The parameters between which a segment is hollower than the distance, and those between which it
+/// is not, in order. A little on each side counts to the hollow, so that no part ends in a cusp.
+fn hollows(segment: &Segment, left: f64) -> Vec<(f64, f64, bool)> {
+    const LOOKS: u32 = 24;
+    const MARGIN: f64 = 0.02;
+    let c = segment.cubic();
+    let (d, dd) = (c.deriv(), c.deriv().deriv());
+    // How far a place beside the curve goes when the curve goes on by one.
+    let pace = |t: f64| {
+        let t = t.clamp(1e-9, 1.0 - 1e-9);
+        let (v, a) = (d.eval(t).to_vec2(), dd.eval(t).to_vec2());
+        let size = v.hypot2().sqrt();
+        1.0 + left * v.cross(a) / (size * size * size).max(1e-12)
+    };
+    let at = |i: u32| f64::from(i) / f64::from(LOOKS);
+    if (0..=LOOKS).all(|i| pace(at(i)) >= 0.0) {
+        return vec![(0.0, 1.0, false)];
+    }
+    let tight = |t: f64| pace(t) < MARGIN;
+    let mut out = Vec::new();
+    let mut begin = 0.0;
+    let mut was = tight(0.0);
+    for i in 1..=LOOKS {
+        if tight(at(i)) == was {
+            continue;
+        }
+        let (mut low, mut high) = (at(i - 1), at(i));
+        for _ in 0..30 {
+            let middle = f64::midpoint(low, high);
+            if tight(middle) == was {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        if low - begin > 1e-9 {
+            out.push((begin, low, was));
+        }
+        (begin, was) = (low, !was);
+    }
+    out.push((begin, 1.0, was));
+    out
+}
+
+/// What lies beside a part that is hollower than the distance: no further out than the radius. What
+/// lies beyond that is nearer to another part of the curve, so nothing is lost, and none of it bounds
+/// the whole. It begins and ends as the curve does, at the full distance, for what is joined to it.
+fn within(segment: &Segment, lefts: (f64, f64), out: &mut Vec<Beside>) {
+    const PARTS: u32 = 12;
+    const STUB: f64 = 1e-3;
+    let c = segment.cubic();
+    let (d, dd) = (c.deriv(), c.deriv().deriv());
+    let beside = |t: f64, most: bool| {
+        let left = lefts.0 + (lefts.1 - lefts.0) * t;
+        let inside = t.clamp(1e-9, 1.0 - 1e-9);
+        let (v, a) = (d.eval(inside).to_vec2(), dd.eval(inside).to_vec2());
+        let bend = v.cross(a) / (v.hypot2() * v.hypot2().sqrt()).max(1e-12);
+        let short = if most && bend * left < -1.0 {
+            -1.0 / bend
+        } else {
+            left
+        };
+        segment.point(t) + segment.direction(t).left() * short
+    };
+    let (q0, q1) = (beside(0.0, false), beside(1.0, false));
+    let mut places = vec![q0, q0 + segment.direction(0.0) * STUB];
+    places.extend((0..=PARTS).map(|i| beside(f64::from(i) / f64::from(PARTS), true)));
+    places.extend([q1 - segment.direction(1.0) * STUB, q1]);
+    for w in places.windows(2) {
+        if (w[1] - w[0]).size() > CRUMB {
+            let from = out.last().map_or(w[0], |b| b.segment.to());
+            let from = if (from - w[0]).size() < SNAP {
+                from
+            } else {
+                w[0]
+            };
+            out.push(Beside {
+                segment: Segment::Line { from, to: w[1] },
+                kind: Kind::Inside,
+            });
+        }
     }
 }
 
@@ -197,7 +340,7 @@ fn changing(
     s0: f64,
     s1: f64,
     by: &dyn Fn(f64) -> f64,
-    out: &mut Vec<Segment>,
+    out: &mut Vec<Beside>,
 ) {
     let whole = s1 - s0;
     let segment = &curve.segments()[index];
@@ -224,20 +367,45 @@ fn changing(
         let d = by(s.clamp(s0 + 1e-9, s1 - 1e-9));
         let bend = curve.curvature(Length::mm(s.clamp(s0 + 1e-6, s1 - 1e-6)));
         // d/ds of p + d·left: the curve's own way, shortened by the bend, and the change of distance.
-        (p + v.left() * d, v * (1.0 + d * bend) + v.left() * slope)
+        let pace = 1.0 + d * bend;
+        Beyond {
+            t,
+            d,
+            p: p + v.left() * d,
+            go: v * pace + v.left() * slope,
+            tight: pace < 0.0,
+        }
     };
     let step = whole / f64::from(n);
     let mut before = place(0);
     for i in 1..=n {
         let now = place(i);
-        out.push(Segment::Cubic {
-            from: before.0,
-            c1: before.0 + before.1 * (step / 3.0),
-            c2: now.0 - now.1 * (step / 3.0),
-            to: now.0,
-        });
+        if before.tight || now.tight {
+            within(&segment.part(before.t, now.t), (before.d, now.d), out);
+        } else {
+            out.push(Beside {
+                segment: Segment::Cubic {
+                    from: before.p,
+                    c1: before.p + before.go * (step / 3.0),
+                    c2: now.p - now.go * (step / 3.0),
+                    to: now.p,
+                },
+                kind: Kind::True,
+            });
+        }
         before = now;
     }
+}
+
+/// A place beside a curve at a changing distance.
+struct Beyond {
+    t: f64,
+    d: f64,
+    p: Point,
+    // How it goes on as the curve goes on by one.
+    go: Vector,
+    // Whether the curve is hollower there than the distance.
+    tight: bool,
 }
 
 /// How the lines beside two stretches that meet at `corner` are brought together: the points between

@@ -6,7 +6,7 @@ use crate::point::{Point, Vector};
 /// The chain is looked at through chords that lie off it by no more than this, in millimetres.
 const FINE: f64 = 0.004;
 /// More crossings than this mean that the chain lies on itself; the rest is left.
-const MOST: usize = 2_000;
+const MOST: usize = 10_000;
 
 /// One chord of a chain.
 #[derive(Clone, Copy)]
@@ -40,12 +40,14 @@ pub(crate) struct Stretch {
     // The middle of its longest chord, and the direction and size of that.
     middle: Point,
     way: Vector,
+    // The segment that this lies on.
+    of: usize,
 }
 
 impl Stretch {
-    /// A point well inside the stretch.
-    pub(crate) const fn middle(&self) -> Point {
-        self.middle
+    /// A point well inside the stretch, and the number of the segment that it lies on.
+    pub(crate) const fn middle(&self) -> (Point, usize) {
+        (self.middle, self.of)
     }
 }
 
@@ -225,7 +227,7 @@ impl<'a> Chain<'a> {
             let mut tail = out.pop().unwrap_or_else(|| out[0].clone());
             let head = out.remove(0);
             if head.way.size() > tail.way.size() {
-                (tail.middle, tail.way) = (head.middle, head.way);
+                (tail.middle, tail.way, tail.of) = (head.middle, head.way, head.of);
             }
             tail.segments.extend(head.segments);
             tail.to = head.to;
@@ -262,6 +264,7 @@ impl<'a> Chain<'a> {
             s.0 = s.0.to_point(meetings[m].point);
         }
         let ((i, t), (j, u)) = (from.0, to.0);
+        let mut of = self.chords[i].segment;
         let (mut middle, mut way) = (self.chords[i].from, Vector::default());
         for k in i..=j {
             let c = &self.chords[k];
@@ -269,7 +272,7 @@ impl<'a> Chain<'a> {
             let b = if k == j { u } else { 1.0 };
             let v = (c.to - c.from) * (b - a);
             if b > a && v.size() > way.size() {
-                (middle, way) = (c.from.toward(c.to, f64::midpoint(a, b)), v);
+                (middle, way, of) = (c.from.toward(c.to, f64::midpoint(a, b)), v, c.segment);
             }
         }
         Stretch {
@@ -278,6 +281,7 @@ impl<'a> Chain<'a> {
             to: last,
             middle,
             way,
+            of,
         }
     }
 

@@ -142,3 +142,6 @@ fn cap(edge: &Curve, dart: &Dart, low: Length, high: Length) -> Option<Curve> {
     let joined = Curve::joined([&first, &second]).ok()?;
     joined.self_crossings().is_empty().then_some(joined)
 }
+
+#[cfg(test)]
+mod tests;

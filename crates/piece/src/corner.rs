@@ -40,6 +40,8 @@ struct Side {
     out: Vector,
     /// The allowance at the corner.
     width: f64,
+    /// How far along its path it has to do with the corner.
+    reach: f64,
 }
 
 /// Where a line leaves one side of a corner.
@@ -52,6 +54,16 @@ struct Hit {
 impl Side {
     fn start(&self) -> Point {
         self.path[0].from()
+    }
+
+    /// Whether a place of its `k`th stretch is near enough to the corner to have to do with it: the far
+    /// end of an edge that nearly closes a ring has not.
+    fn is_near(&self, k: usize, p: Point) -> bool {
+        let before: f64 = self.path[..k]
+            .iter()
+            .map(|s| (s.to() - s.from()).size())
+            .sum();
+        before + (p - self.path[k].from()).size() <= self.reach
     }
 
     /// The line carried on straight over the corner, far enough, as a stretch towards its start.
@@ -86,7 +98,10 @@ impl Side {
         }
         for (k, segment) in self.path.iter().enumerate() {
             for t in segment.crossings_straight(on, way) {
-                offer(segment.point(t), Some((k, t)));
+                let p = segment.point(t);
+                if self.is_near(k, p) {
+                    offer(p, Some((k, t)));
+                }
             }
         }
         best.map(|b| b.1)
@@ -108,7 +123,9 @@ impl Side {
             }
             for (k, segment) in self.path.iter().enumerate() {
                 for (t, u) in stretch.crossings(segment) {
-                    offer(t, Some((k, u)));
+                    if self.is_near(k, segment.point(u)) {
+                        offer(t, Some((k, u)));
+                    }
                 }
             }
             if let Some((t, hit)) = best {
@@ -151,22 +168,22 @@ impl Side {
 pub(crate) fn join(first: &Strip, second: &Strip, styles: (Corner, Corner)) -> Joint {
     let corner = first.ends.1.to();
     let (v, w) = (first.ends.1.direction(1.0), second.ends.0.direction(0.0));
+    let wide = first.widths.1.max(second.widths.0);
     match (first.fold, second.fold) {
         (true, true) => return Joint::default(),
         (false, true) => {
-            if let Some(joint) = to_fold(&arriving(first), &leaving(second), corner) {
+            if let Some(joint) = to_fold(&arriving(first, wide), &leaving(second, wide), corner) {
                 return facing(joint, first);
             }
         }
         (true, false) => {
-            if let Some(joint) = to_fold(&leaving(second), &arriving(first), corner) {
+            if let Some(joint) = to_fold(&leaving(second, wide), &arriving(first, wide), corner) {
                 return facing(turned(&joint), first);
             }
         }
         (false, false) => {}
     }
     let turn = v.angle_to(w).in_degrees();
-    let wide = first.widths.1.max(second.widths.0);
     let carried = |reach: f64| {
         let (Some(before), Some(after)) = (first.run.last(), second.run.first()) else {
             return Joint::default();
@@ -177,17 +194,26 @@ pub(crate) fn join(first: &Strip, second: &Strip, styles: (Corner, Corner)) -> J
             ..Joint::default()
         }
     };
-    if !(LEAST_TURN..=MOST_TURN).contains(&turn) {
+    if !(LEAST_TURN..=MOST_TURN).contains(&turn) || !first.clear.1 || !second.clear.0 {
         return carried(2.0 * wide);
     }
     let shaped = match told(first, second, styles) {
         Told::Extended => None,
         Told::Bevelled => return carried(wide),
-        Told::Mitred => mitred(&arriving(first), &leaving(second), corner),
-        Told::First(style) => ended(style, &arriving(first), &leaving(second), corner),
-        Told::Second(style) => {
-            ended(style, &leaving(second), &arriving(first), corner).map(|joint| turned(&joint))
-        }
+        Told::Mitred => mitred(&arriving(first, wide), &leaving(second, wide), corner),
+        Told::First(style) => ended(
+            style,
+            &arriving(first, wide),
+            &leaving(second, wide),
+            corner,
+        ),
+        Told::Second(style) => ended(
+            style,
+            &leaving(second, wide),
+            &arriving(first, wide),
+            corner,
+        )
+        .map(|joint| turned(&joint)),
     };
     shaped.map_or_else(|| carried(2.0 * wide), |joint| facing(joint, first))
 }
@@ -227,23 +253,25 @@ fn told(first: &Strip, second: &Strip, styles: (Corner, Corner)) -> Told {
     }
 }
 
-fn arriving(strip: &Strip) -> Side {
+fn arriving(strip: &Strip, wide: f64) -> Side {
     let way = -strip.ends.1.direction(1.0);
     Side {
         path: strip.run.iter().rev().map(|s| s.0.reversed()).collect(),
         way,
         out: way.right(),
         width: strip.widths.1,
+        reach: 12.0 * wide + 1.0,
     }
 }
 
-fn leaving(strip: &Strip) -> Side {
+fn leaving(strip: &Strip, wide: f64) -> Side {
     let way = strip.ends.0.direction(0.0);
     Side {
         path: strip.run.iter().map(|s| s.0).collect(),
         way,
         out: way.left(),
         width: strip.widths.0,
+        reach: 12.0 * wide + 1.0,
     }
 }
 
@@ -336,31 +364,26 @@ fn ended(style: Corner, this: &Side, other: &Side, corner: Point) -> Option<Join
     match style {
         Corner::Reflected | Corner::Squared => {
             let foot = other.cross(corner, this.way, corner, over)?;
-            let end = if style == Corner::Reflected {
-                let mirror = Motion::reflect(corner, this.way);
-                other
-                    .beyond(&foot)
-                    .iter()
-                    .map(|s| s.moved(&mirror))
-                    .collect()
-            } else {
+            // Turns of 20 to 150 degrees keep the foot within three widths.
+            if (foot.at - corner).size() > 4.0 * other.width + 1.0 {
+                return None;
+            }
+            let straight = |way: Vector| {
                 vec![Segment::Line {
                     from: foot.at,
-                    to: foot.at + this.out * (4.0 * this.width + 100.0),
+                    to: foot.at + way * (8.0 * this.width + 100.0),
                 }]
             };
-            let ((i, t), hit) = this.first_met(&end)?;
-            let mut between = prolonged(this, &hit);
-            let mut wall: Vec<Segment> = end[..i].to_vec();
-            if t > 0.0 {
-                wall.push(end[i].part(0.0, t));
+            if style == Corner::Squared {
+                return end_along(&straight(this.out), &foot, this, other);
             }
-            between.extend(wall.iter().rev().map(Segment::reversed));
-            between.extend(back(other, &foot));
-            Some(Joint {
-                first: hit.cut,
-                between,
-                second: foot.cut,
+            let mirror = Motion::reflect(corner, this.way);
+            let beyond = other.beyond(&foot);
+            let turned: Vec<Segment> = beyond.iter().map(|s| s.moved(&mirror)).collect();
+            end_along(&turned, &foot, this, other).or_else(|| {
+                // A neighbour that bends away too soon is turned over as if it were straight.
+                let way = mirror.vector(beyond.first()?.direction(0.0));
+                end_along(&straight(way), &foot, this, other)
             })
         }
         Corner::Stepped => {
@@ -390,6 +413,33 @@ fn ended(style: Corner, this: &Side, other: &Side, corner: Point) -> Option<Join
         }
         _ => None,
     }
+}
+
+/// A strip's end along a given run from a foot on the stitching line's prolongation; `None` when it
+/// does not lead straight enough out to the strip's edge.
+fn end_along(end: &[Segment], foot: &Hit, this: &Side, other: &Side) -> Option<Joint> {
+    let ((i, t), hit) = this.first_met(end)?;
+    let mut wall: Vec<Segment> = end[..i].to_vec();
+    if t > 0.0 {
+        wall.push(end[i].part(0.0, t));
+    }
+    let leads_out = wall.iter().all(|s| {
+        [0.0, 0.5, 1.0]
+            .into_iter()
+            .all(|t| s.direction(t).dot(this.out) > 0.1)
+    });
+    let aside = (hit.at - foot.at).dot(this.way).abs();
+    if !leads_out || aside > 4.0 * this.width + 1.0 {
+        return None;
+    }
+    let mut between = prolonged(this, &hit);
+    between.extend(wall.iter().rev().map(Segment::reversed));
+    between.extend(back(other, foot));
+    Some(Joint {
+        first: hit.cut,
+        between,
+        second: foot.cut,
+    })
 }
 
 /// From a side's start over its prolongation to where it is left.
@@ -451,3 +501,6 @@ fn mitred(first: &Side, second: &Side, corner: Point) -> Option<Joint> {
         second: two.cut,
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,6 +3,7 @@
 use measure::{Curve, Length, Point, Segment, Vector, outermost};
 
 use crate::corner::{self, At, Joint};
+use crate::edge::{Corner, Edge, Role};
 use crate::fault::Fault;
 use crate::flat;
 use crate::ring::Piece;
@@ -103,9 +104,20 @@ pub struct NotchPlace {
 pub fn cutting_line(piece: &Piece) -> Result<CuttingLine, Fault> {
     let nothing = || Fault::Nothing(format!("the cutting line of `{}`", piece.name));
     let n = piece.edges.len();
+    // An edge that a corner style or the fold may cut into.
+    let cut_into = |i: usize| {
+        let edge = |k: usize| &piece.edges[k % n];
+        let plain = |a: &Edge, b: &Edge| {
+            a.end_corner == Corner::Extended
+                && b.start_corner == Corner::Extended
+                && a.role != Role::Fold
+                && b.role != Role::Fold
+        };
+        !plain(edge(i + n - 1), edge(i)) || !plain(edge(i), edge(i + 1))
+    };
     let strips: Vec<Strip> = (0..n)
         .map(|i| {
-            strip::strip(piece, i)
+            strip::strip(piece, i, cut_into(i))
                 .ok_or_else(|| Fault::Nothing(format!("the edge `{}`", piece.edges[i].name)))
         })
         .collect::<Result<_, _>>()?;
@@ -128,15 +140,22 @@ pub fn cutting_line(piece: &Piece) -> Result<CuttingLine, Fault> {
         }
     }
     close(&mut ring).ok_or_else(nothing)?;
-    let segments: Vec<Segment> = ring.iter().map(|s| s.0).collect();
-    let kept = outermost(&segments).ok_or_else(nothing)?;
-    let mut owned: Vec<Owned> = Vec::with_capacity(kept.len());
-    for (segment, source) in kept {
-        if (segment.to() - segment.from()).size() > 1e-6 || is_round(&segment) {
-            strip::append(&mut owned, (segment, ring[source].1));
+    let mut owned = ring;
+    // Cut where they cross, stretches of curves may meet again by a hair; twice is enough.
+    for _ in 0..3 {
+        let segments: Vec<Segment> = owned.iter().map(|s| s.0).collect();
+        let kept = outermost(&segments).ok_or_else(nothing)?;
+        let done = kept.len() == owned.len();
+        let mut next: Vec<Owned> = Vec::with_capacity(kept.len());
+        for (segment, source) in kept {
+            strip::append(&mut next, (segment, owned[source].1));
+        }
+        close(&mut next).ok_or_else(nothing)?;
+        owned = next;
+        if done {
+            break;
         }
     }
-    close(&mut owned).ok_or_else(nothing)?;
     begin_at_first_edge(&mut owned);
     let owners = owned.iter().map(|s| s.1).collect();
     let curve =
@@ -151,11 +170,6 @@ pub fn cutting_line(piece: &Piece) -> Result<CuttingLine, Fault> {
     } else {
         Err(nothing())
     }
-}
-
-/// A stretch that ends where it begins and yet has a length.
-fn is_round(segment: &Segment) -> bool {
-    (segment.point(0.5) - segment.from()).size() > 1e-6
 }
 
 /// Lays the end of a ring on its beginning, by a straight stretch if they are apart.
@@ -304,5 +318,7 @@ pub fn check(piece: &Piece, cutting: &CuttingLine) -> Result<(), Fault> {
     Ok(())
 }
 
+#[cfg(test)]
+mod random;
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,6 @@
 //! The outer line of one edge's allowance, before its ends are shaped.
 
-use measure::offset::{SNAP, bridge};
+use measure::offset::{Kind, NEARER, SNAP, bridge, cleared};
 use measure::{Length, Point, Segment};
 
 use crate::cap;
@@ -14,23 +14,31 @@ pub(crate) type Owned = (Segment, Option<usize>);
 /// Changes this close to an end, in millimetres, are at the end.
 const CLOSE: f64 = 1e-6;
 
+/// What is shorter than this, in millimetres, is left out: its direction is chance.
+const CRUMB: f64 = 1e-6;
+
 /// One edge's strip.
 #[derive(Clone, Debug)]
 pub(crate) struct Strip {
     /// The line beside the edge.
     pub(crate) run: Vec<Owned>,
+    /// The stitching line.
+    pub(crate) sewn: Vec<Segment>,
     /// The stitching line's first stretch, and its last.
     pub(crate) ends: (Segment, Segment),
     /// The width where it begins, and where it ends.
     pub(crate) widths: (f64, f64),
+    /// Whether its beginning, and its end, lie outside all of its other parts.
+    pub(crate) clear: (bool, bool),
     /// Lies on the fold.
     pub(crate) fold: bool,
     /// Is turned up as a hem.
     pub(crate) hem: bool,
 }
 
-/// The strip of an edge, `None` when nothing of it can be made.
-pub(crate) fn strip(piece: &Piece, index: usize) -> Option<Strip> {
+/// The strip of an edge, `None` when nothing of it can be made. With `clear` its own loops are cut
+/// off: a corner that cuts the strip must not find them.
+pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
     let edge = &piece.edges[index];
     let fold = edge.role == Role::Fold;
     let width = |at: Length| {
@@ -95,7 +103,7 @@ pub(crate) fn strip(piece: &Piece, index: usize) -> Option<Strip> {
                 Length::mm(w0 + (w1 - w0) * part)
             };
             let mut sides = curve.beside(&by).into_iter().map(|b| {
-                let owner = b.keeps_distance.then_some(index);
+                let owner = (b.kind == Kind::True).then_some(index);
                 (b.segment, owner)
             });
             let Some(next) = sides.next() else { continue };
@@ -112,17 +120,50 @@ pub(crate) fn strip(piece: &Piece, index: usize) -> Option<Strip> {
             widths.1 = w1;
         }
     }
+    let mut ends_clear = (true, true);
+    if clear && !run.is_empty() {
+        let segments: Vec<Segment> = run.iter().map(|s| s.0).collect();
+        let kept = cleared(&segments, &|p, _| {
+            parts.iter().all(|part| {
+                let near = part.curve.nearest(p);
+                let at = if part.cap {
+                    (part.from + part.to) * 0.5
+                } else {
+                    part.from + near.along
+                };
+                near.distance.in_mm() > width(at) - NEARER
+            })
+        });
+        ends_clear = (
+            kept.first()
+                .is_some_and(|s| s.0.from() == segments[0].from()),
+            kept.last()
+                .is_some_and(|s| s.0.to() == segments[segments.len() - 1].to()),
+        );
+        if ends_clear == (true, true) {
+            run = kept.iter().map(|(s, of)| (*s, run[*of].1)).collect();
+        }
+    }
     (!run.is_empty()).then_some(Strip {
         run,
+        sewn: parts
+            .iter()
+            .flat_map(|p| p.curve.segments().iter().copied())
+            .collect(),
         ends: (first, last),
         widths,
+        clear: ends_clear,
         fold,
         hem: edge.role == Role::Hem,
     })
 }
 
-/// Adds a stretch, laid on the end of the one before where it is close.
+/// Adds a stretch, laid on the end of the one before where it is close; a crumb is left out.
 pub(crate) fn append(run: &mut Vec<Owned>, next: Owned) {
+    let (from, to) = (next.0.from(), next.0.to());
+    if (to - from).size() < CRUMB && (next.0.point(0.5) - from).size() < CRUMB {
+        return;
+    }
     let Some(end) = run.last().map(|s| s.0.to()) else {
         run.push(next);
         return;
