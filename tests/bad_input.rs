@@ -1,5 +1,9 @@
 //! Bad input of every sort: the program ends with 2, says one clear thing for each fault, and leaves
 //! nothing half made.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't go on says so best by stopping"
+)]
 
 use std::fs;
 use std::path::Path;

@@ -1,4 +1,8 @@
 //! Whole jobs, from a card and a method to files, checked against sums that can be done in the head.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't go on says so best by stopping"
+)]
 
 use std::fs;
 use std::path::Path;
@@ -261,6 +265,27 @@ fn a_missing_measure_is_never_filled_in_silently() {
     assert_eq!(band["measure"], "waist to floor");
     assert!(mm(&band["low_mm"]) < mm(&band["mm"]) && mm(&band["mm"]) < mm(&band["high_mm"]));
     assert_eq!(predicted["fallbacks"], json!([]));
+}
+
+/// A drafter may have measures of her own: a method names one, and then a card may hold it.
+#[test]
+fn a_measure_of_her_own_is_taken_where_a_method_names_it() {
+    let scratch = Scratch::new();
+    let text = fs::read_to_string(data("anna.toml")).unwrap() + "\"side swing\" = \"1/2\"\n";
+    let card = scratch.file("own.toml", text);
+    let refused = ellwand(&["card", &card]);
+    assert_eq!(refused.code, 2, "{refused:?}");
+    assert!(refused.err.contains("side swing"), "{refused:?}");
+    let method = data("darted.method").to_string_lossy().into_owned();
+    assert_eq!(ellwand(&["card", &card, "--method", &method]).code, 0);
+    let out = scratch.word("out");
+    let words = ["make", "--card", &card, "--method", &method, "--out", &out];
+    let ran = ellwand(&[&words[..], &["--only", "report.json"]].concat());
+    assert_eq!(ran.code, 0, "{ran:?}");
+    close(&report(&out)["measures_mm"]["side swing"], 0.5);
+    // A method that lies beside the card is at hand.
+    scratch.file("mine.method", fs::read_to_string(&method).unwrap());
+    assert_eq!(ellwand(&["card", &card]).code, 0);
 }
 
 #[test]

@@ -20,6 +20,7 @@ fn main() -> std::io::Result<()> {
         println!("cargo::rerun-if-changed={}", file.display());
         let name = file.file_stem().unwrap_or_default().to_string_lossy();
         let full = fs::canonicalize(file)?;
+        let full = full.to_string_lossy();
         let _ = writeln!(list, "    ({name:?}, include_str!({full:?})),");
     }
     list.push_str("]\n");

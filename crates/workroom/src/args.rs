@@ -205,9 +205,9 @@ pub(crate) struct Check {
 pub(crate) struct Card {
     /// The client's card
     #[arg(value_name = "CARD.toml", required_unless_present = "explain")]
-    pub(crate) card: Option<PathBuf>,
+    pub(crate) file: Option<PathBuf>,
     /// Say what a measure is and how it is taken; `all` lists every one
-    #[arg(long, value_name = "NAME", conflicts_with_all = ["card", "json"])]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["file", "json"])]
     pub(crate) explain: Option<String>,
     /// A method of your own whose own measures may stand on the card
     #[arg(long, value_name = "NAME|FILE")]
@@ -221,7 +221,7 @@ pub(crate) struct Card {
 }
 
 #[derive(Debug, Args)]
-#[command(group = clap::ArgGroup::new("asked").required(true).args(["girth", "step"]))]
+#[command(group = clap::ArgGroup::new("asked").required(true).args(["girth", "wanted"]))]
 pub(crate) struct Step {
     /// The client's card
     #[arg(long, value_name = "CARD.toml")]
@@ -230,8 +230,8 @@ pub(crate) struct Step {
     #[arg(long, value_name = "LENGTH")]
     pub(crate) girth: Option<String>,
     /// The step she wants, heel to heel
-    #[arg(long, value_name = "LENGTH")]
-    pub(crate) step: Option<String>,
+    #[arg(long = "step", value_name = "LENGTH")]
+    pub(crate) wanted: Option<String>,
     /// The level: `waist to knee`, or `18 in below waist`
     #[arg(long, value_name = "LEVEL")]
     pub(crate) at: String,

@@ -36,7 +36,7 @@ pub(crate) fn text(path: &Path, what: &str) -> Result<String, String> {
     }
     let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
-        let line = good.iter().filter(|b| **b == b'\n').count() + 1;
+        let line = good.split(|b| *b == b'\n').count();
         format!(
             "{name}, line {line}: There is a letter here that I can't read. \
              Save the {what} as plain text in UTF-8."

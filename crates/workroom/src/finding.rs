@@ -1,6 +1,8 @@
 //! What is to be told before cloth is cut: the method's own checks, seams that do not match, and
 //! what is odd about the card.
 
+use std::fmt::Write as _;
+
 use draft::tree::Weight;
 use draft::worked::{EdgeName, SeamMade, Source, Worked};
 use measure::fraction::{self, Fineness, Shown};
@@ -236,9 +238,9 @@ pub(crate) fn told(findings: &[Finding]) -> String {
     let mut out = String::new();
     for f in findings {
         let weight = format!("{}:", sentence_case(word(f.weight)));
-        out.push_str(&format!("  {weight:6}{}\n", calm(&ended(&f.says))));
+        let _ = writeln!(out, "  {weight:6}{}", calm(&ended(&f.says)));
         if let Some(cure) = &f.cure {
-            out.push_str(&format!("        Cure: {}\n", calm(&ended(cure))));
+            let _ = writeln!(out, "        Cure: {}", calm(&ended(cure)));
         }
     }
     out

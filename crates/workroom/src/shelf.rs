@@ -51,9 +51,11 @@ impl Taken {
     }
 }
 
-/// The shipped methods, read.
-pub(crate) fn shipped() -> Library {
-    Library::new(SHIPPED.iter().map(|(_, text)| *text))
+/// The methods at hand where a card lies: those in its folder, and the shipped ones.
+pub(crate) fn beside(card: &Path) -> Library {
+    let own = neighbours(card);
+    let shipped = SHIPPED.iter().map(|(_, text)| *text);
+    Library::new(own.iter().map(String::as_str).chain(shipped))
 }
 
 /// The measures that some of these methods take, by their trade names.

@@ -49,7 +49,9 @@ mod tests {
     fn where_one_part_ends_counts() {
         let of = |parts: &[&str]| {
             let mut v = Version::new();
-            parts.iter().for_each(|p| v.with(p));
+            for p in parts {
+                v.with(p);
+            }
             v.short()
         };
         assert_ne!(of(&["ab", "c"]), of(&["a", "bc"]));

@@ -17,18 +17,15 @@ pub(crate) fn run(asked: &Card) -> Result<Answer, Vec<String>> {
     if let Some(name) = &asked.explain {
         return explain(name);
     }
-    let (own, taken) = match &asked.method {
-        Some(word) => {
-            let method = shelf::take(word).map_err(|m| vec![m])?;
-            (method.own_measures(), shelf::measures([&method.reading]))
-        }
-        None => {
-            let library = shelf::shipped();
-            let readings = library.methods();
-            (shelf::own_measures(readings), shelf::measures(readings))
-        }
+    let path = asked.file.clone().unwrap_or_default();
+    let (own, taken) = if let Some(word) = &asked.method {
+        let method = shelf::take(word).map_err(|m| vec![m])?;
+        (method.own_measures(), shelf::measures([&method.reading]))
+    } else {
+        let library = shelf::beside(&path);
+        let readings = library.methods();
+        (shelf::own_measures(readings), shelf::measures(readings))
     };
-    let path = asked.card.clone().unwrap_or_default();
     let opened = job::open(&path, &own)?;
     let card = &opened.card;
     let questions = questions::ask(card);

@@ -16,12 +16,12 @@ use crate::{job, shelf};
 pub(crate) fn run(asked: &Step) -> Result<Answer, Vec<String>> {
     let opened = job::open(
         &asked.card,
-        &shelf::own_measures(shelf::shipped().methods()),
+        &shelf::own_measures(shelf::beside(&asked.card).methods()),
     )?;
     let card = &opened.card;
     let mut faults = Vec::new();
     let level = level(card, &asked.at).map_err(|m| faults.push(m)).ok();
-    let (girth, text, name) = match (&asked.girth, &asked.step) {
+    let (girth, text, name) = match (&asked.girth, &asked.wanted) {
         (None, Some(text)) => (false, text.as_str(), "--step"),
         (text, _) => (true, text.as_deref().unwrap_or_default(), "--girth"),
     };
