@@ -32,19 +32,44 @@ enum Style {
     Full,
     /// Within another sentence: the figure, the formula behind it in brackets.
     Passing,
+    /// As a teacher says it, the figure alone.
+    Plain,
     /// For the hand sheet: figures and names.
     Short,
+    /// Within a sentence of the hand sheet.
+    Brief,
 }
 
 impl Style {
-    /// The style of what stands within a sentence of this one.
-    fn within(self) -> Self {
-        if self == Self::Short {
-            Self::Short
-        } else {
-            Self::Passing
+    /// Which of a row's forms it takes.
+    fn form(self) -> Form {
+        match self {
+            Self::Full | Self::Plain => Form::Teaching,
+            Self::Passing | Self::Brief => Form::Passing,
+            Self::Short => Form::Short,
         }
     }
+
+    /// Whether it is for the hand sheet.
+    fn few(self) -> bool {
+        matches!(self, Self::Short | Self::Brief)
+    }
+
+    /// The style of what stands within a sentence of this one.
+    fn within(self) -> Self {
+        match self {
+            Self::Full | Self::Plain | Self::Passing => Self::Passing,
+            Self::Short | Self::Brief => Self::Brief,
+        }
+    }
+}
+
+/// The three forms of a row in the vocabulary.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Form {
+    Teaching,
+    Passing,
+    Short,
 }
 
 /// Tells a worked draft.

@@ -4,7 +4,7 @@ use super::figures::{apart, change, degrees, or_nothing, sentence};
 use super::{Style, Teller};
 use crate::tree::{EdgeRef, Truing};
 use crate::truing::Trued;
-use crate::walk::Walker;
+use crate::walk::{Dim, Walker};
 use crate::worked::{Quantity, TruingDone, plain};
 
 impl<'a> Teller<'_, 'a> {
@@ -24,46 +24,67 @@ impl<'a> Teller<'_, 'a> {
             .w
             .freedoms
             .get(one.target.freedom)
-            .is_some_and(|f| f.dim == crate::walk::Dim::Length);
+            .is_some_and(|f| f.dim == Dim::Length);
         let changed = if length {
             change(one.from, one.to, shown)
         } else {
             ((one.from - one.to).abs() > 1e-6).then(|| {
                 let said = |v: f64| match self.w.freedoms.get(one.target.freedom).map(|f| f.dim) {
-                    Some(crate::walk::Dim::Angle) => degrees(v),
+                    Some(Dim::Angle) => degrees(v),
                     _ => plain(v, 3),
                 };
                 (said(one.from), said(one.to))
             })
         };
+        let make = matches!(one.target.what, Truing::Make { .. });
+        let (now, wanted) = one.after.unwrap_or((a, b));
+        let lengths = match one.target.what {
+            Truing::Make { left, .. } => self.w.asked(left).is_none_or(|n| n.dim == Dim::Length),
+            Truing::Between { .. } => true,
+        };
+        let compared = |a: f64, b: f64, now: f64| {
+            if lengths {
+                return apart(a, b, now, shown);
+            }
+            let said = |v: f64| plain(v, 3);
+            ((a - b).abs() > 1e-6).then(|| [said(a), said(b), said((a - b).abs()), said(now)])
+        };
         if !met {
-            let (x, y) = one.after.unwrap_or((a, b));
-            let out = apart(x, y, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
+            let out =
+                compared(now, wanted, now).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
             return Some(sentence(&format!(
                 "{seam} cannot be made true{between} by moving {moved} within its limits: it is still out by {out}"
             )));
         }
-        let make = matches!(one.target.what, Truing::Make { .. });
-        let found = match (apart(a, b, shown), make) {
-            (Some([x, y, d]), false) => format!(
-                "true {seam}{between}: {a_name} measures {x} and {b_name} {y}, so it is out by {d}"
+        let all = if lengths {
+            or_nothing(now, shown)
+        } else {
+            plain(now, 3)
+        };
+        let (found, now) = match (compared(a, b, now), make) {
+            (Some([x, y, d, now]), false) => (
+                format!(
+                    "true {seam}{between}: {a_name} measures {x} and {b_name} {y}, so it is out by {d}"
+                ),
+                now,
             ),
-            (Some([x, y, d]), true) => format!(
-                "true {seam}: {a_name} comes to {x} and is to be {b_name}, {y}, so it is out by {d}"
+            (Some([x, y, d, now]), true) => (
+                format!(
+                    "true {seam}: {a_name} comes to {x} and is to be {b_name}, {y}, so it is out by {d}"
+                ),
+                now,
             ),
             (None, false) if changed.is_none() => {
-                let both = or_nothing(a, shown);
                 return Some(sentence(&format!(
-                    "{seam} is true as drawn{between}: both sides measure {both}"
+                    "{seam} is true as drawn{between}: both sides measure {all}"
                 )));
             }
             (None, true) if changed.is_none() => {
-                let both = or_nothing(a, shown);
                 return Some(sentence(&format!(
-                    "{seam} is true as drawn: {a_name} comes to {both}, as it should"
+                    "{seam} is true as drawn: {a_name} comes to {all}, as it should"
                 )));
             }
-            (None, _) => format!("what was moved for the others tells on {seam}{between}"),
+            (None, _) => (format!("that done, walk {seam} again{between}"), all),
         };
         let Some((from, to)) = changed else {
             return Some(format!(
@@ -71,8 +92,6 @@ impl<'a> Teller<'_, 'a> {
                 sentence(&found)
             ));
         };
-        let now = one.after.map_or(a, |p| p.0);
-        let now = or_nothing(now, shown);
         let then = if make {
             format!("now it comes to {now}")
         } else {
@@ -96,7 +115,10 @@ impl<'a> Teller<'_, 'a> {
                 from, to, moving, ..
             } => {
                 let (one, other) = target.sides?;
-                let (p, q) = (self.thing(Style::Full, from)?, self.thing(Style::Full, to)?);
+                let (p, q) = (
+                    self.spot_named(Style::Full, from)?,
+                    self.spot_named(Style::Full, to)?,
+                );
                 let (a, mut b) = (self.side(one)?, self.side(other.as_ref()?)?);
                 if let Some(ease) = target.ease {
                     let ease = self.amount(Style::Passing, ease)?;
@@ -168,7 +190,7 @@ pub(super) fn plain_truing(w: &Walker<'_>, one: &Trued<'_>, moved: &str, met: bo
     let shown = w.purpose.shown;
     let seam = one.target.seam.shown();
     let (a, b) = one.before.unwrap_or_default();
-    let out = apart(a, b, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
+    let out = apart(a, b, a, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
     match (met, change(one.from, one.to, shown)) {
         (true, Some((from, to))) => sentence(&format!(
             "True the {seam}: it was out by {out}. Change {moved} from {from} to {to}"

@@ -29,10 +29,25 @@ impl<'a> Teller<'_, 'a> {
         };
         let hand = self.w.pieces.get(made)?.clone();
         hand.piece.as_ref()?;
+        // What is done to a copy is said of what it was copied from, as it then stood.
+        let hand = PieceMade {
+            piece: self.model(parts).or(hand.piece.clone()),
+            ..hand
+        };
         let outer = self.w.in_hand.replace(hand);
         let said = self.piece_parts(style, parts, which);
         self.w.in_hand = outer;
         said
+    }
+
+    /// The piece that another is copied from.
+    fn model(&mut self, parts: &[Part]) -> Option<Piece> {
+        let copy = parts.iter().find(|p| p.row.id == Id::Copy)?;
+        let Some(Arg::Drawn(Drawn::Named(r))) = copy.args.first() else {
+            return None;
+        };
+        let owner = self.w.owner(&r.parts).filter(|o| o.sub.is_none())?;
+        self.w.pieces.get(owner.piece?)?.piece.clone()
     }
 
     fn piece_parts(&mut self, style: Style, parts: &[Part], which: usize) -> Option<String> {
@@ -45,6 +60,11 @@ impl<'a> Teller<'_, 'a> {
                 end += 1;
             }
             let (part, more) = (&parts[i], &parts[i + 1..end]);
+            if part.row.id == Id::Fold && parts.iter().any(|p| p.row.id == Id::Outline) {
+                // The outline has said so.
+                i = end;
+                continue;
+            }
             let at = i;
             i = end;
             let mut there = true;
@@ -72,12 +92,17 @@ impl<'a> Teller<'_, 'a> {
                 _ => works.extend(self.work(style, part, more, which, at)?),
             }
         }
+        if !self.of.is_empty() {
+            // What is drafted for another method is traced, not cut.
+            cuts.clear();
+            label = None;
+        }
         if cuts.is_empty() {
-            if !grain.is_empty() && style != Style::Short {
-                grain = format!("lay it {grain}");
-            }
             if !grain.is_empty() {
-                works.push(grain);
+                works.push(match grain.strip_prefix("with the grain ") {
+                    Some(way) => format!("the grain runs {way}"),
+                    None => grain,
+                });
             }
         } else {
             let cut = format!("cut {}", in_a_row(&cuts));
@@ -88,7 +113,7 @@ impl<'a> Teller<'_, 'a> {
             });
         }
         works.extend(label);
-        if style == Style::Short {
+        if style.few() {
             return Some(plainly(&works.join("; ")));
         }
         let sentences: Vec<String> = works.iter().map(|w| sentence(w)).collect();
@@ -113,7 +138,7 @@ impl<'a> Teller<'_, 'a> {
         let within = style.within();
         let itself = (
             "name",
-            if style == Style::Short {
+            if style.few() {
                 ITSELF.to_owned()
             } else {
                 format!("the {ITSELF}")
@@ -131,7 +156,7 @@ impl<'a> Teller<'_, 'a> {
                 let round = self.outline(style, edges)?;
                 let key = self.w.joined(&r.parts);
                 let own = self.hand().map(|h| h.key.clone());
-                if style == Style::Short {
+                if style.few() {
                     format!("{ITSELF}: {round}")
                 } else if key == own {
                     format!("trace off the {ITSELF}: go round {round}")
@@ -162,11 +187,11 @@ impl<'a> Teller<'_, 'a> {
                 };
                 let kept = self.thing(style, kept.get(which).or(kept.last())?)?;
                 let keep = self.filled(style, keeping, &[("p", kept)])?;
-                let joint = if style == Style::Short { ", " } else { " and " };
+                let joint = if style.few() { ", " } else { " and " };
                 // A line with a comma in it wants a pause before the second verb.
                 format!(
                     "{cut}{}{joint}{keep}",
-                    if cut.contains(',') && style != Style::Short {
+                    if cut.contains(',') && !style.few() {
                         ","
                     } else {
                         ""
@@ -190,7 +215,7 @@ impl<'a> Teller<'_, 'a> {
                     Some(p) => format!(", {}", self.filled(style, p, &[])?),
                     None => String::new(),
                 };
-                let joint = if style == Style::Short { ", " } else { " and " };
+                let joint = if style.few() { ", " } else { " and " };
                 format!("{slashed}{joint}{spread}{along}")
             }
             Id::Close | Id::CloseBy | Id::CloseEvery | Id::CloseEveryBy => {
@@ -234,7 +259,7 @@ impl<'a> Teller<'_, 'a> {
                     None => String::new(),
                 };
                 let mut said = self.filled(style, part, &[("deep", deep)])?;
-                if style != Style::Short && self.had_darts() {
+                if !style.few() && self.had_darts() {
                     said.push_str(", with its darts closed");
                 }
                 said
@@ -345,7 +370,7 @@ impl<'a> Teller<'_, 'a> {
         {
             let wide = self.opened(style, at);
             let opens = self.filled(style, opening, &[("wide", wide)])?;
-            said.push_str(if style == Style::Short { ", " } else { "; " });
+            said.push_str(if style.few() { ", " } else { "; " });
             said.push_str(&opens);
         }
         Some(Some(said))
@@ -401,16 +426,23 @@ impl<'a> Teller<'_, 'a> {
         })
     }
 
-    /// An allowance in few words: `1 in`, `1 in, then 1/2 in`.
+    /// An allowance in few words: `1 in`, `1/2 to 1 in`.
     fn widths(&self, style: Style, allowance: &Allowance) -> String {
-        let mut all = vec![allowance.first()];
-        all.extend(allowance.changes().iter().map(|c| c.width));
-        let mut said: Vec<String> = all
-            .into_iter()
-            .filter(|w| w.in_mm() > super::figures::HAIR)
-            .map(|w| self.length(style, w.in_mm()))
-            .collect();
-        said.dedup();
-        said.join(" to ")
+        let mut all: Vec<f64> = vec![allowance.first().in_mm()];
+        all.extend(allowance.changes().iter().map(|c| c.width.in_mm()));
+        let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = all.iter().copied().fold(0.0, f64::max);
+        if high < super::figures::HAIR {
+            return String::new();
+        }
+        if high - low < super::figures::HAIR {
+            return self.length(style, high);
+        }
+        let low = if low < super::figures::HAIR {
+            "0".to_owned()
+        } else {
+            self.length(Style::Short, low)
+        };
+        format!("{low} to {}", self.length(style, high))
     }
 }

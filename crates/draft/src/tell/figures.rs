@@ -100,9 +100,9 @@ fn at_scale(mm: f64, shown: Shown, scale: u32) -> (f64, String) {
     }
 }
 
-/// Two lengths and how far they are apart, shown just finely enough that the three agree and none of
-/// them says nothing. `None` when they agree to a hair.
-pub(super) fn apart(a: f64, b: f64, shown: Shown) -> Option<[String; 3]> {
+/// Two lengths, how far they are apart and what they come to now, shown just finely enough that they
+/// agree and none of them says nothing. `None` when they agree to a hair.
+pub(super) fn apart(a: f64, b: f64, now: f64, shown: Shown) -> Option<[String; 4]> {
     let out = (a - b).abs();
     if out < HAIR {
         return None;
@@ -117,7 +117,7 @@ pub(super) fn apart(a: f64, b: f64, shown: Shown) -> Option<[String; 3]> {
             continue;
         }
         let fits = ((x - y).abs() - d).abs() < 1e-9;
-        last = Some([x_said, y_said, d_said]);
+        last = Some([x_said, y_said, d_said, at_scale(now, shown, scale).1]);
         if fits {
             break;
         }
@@ -239,23 +239,21 @@ pub(super) fn sentence(said: &str) -> String {
 
 /// The same within a sentence.
 pub(super) fn plainly(said: &str) -> String {
+    let said = said.trim();
     let mut out = String::with_capacity(said.len() + 1);
-    for c in said.trim().chars() {
-        let last = out.chars().next_back();
+    let mut last = '\0';
+    for c in said.chars() {
         match c {
-            ' ' if last == Some(' ') => {}
-            ',' | '.' | ';' | ':' | ')' => {
-                while out.ends_with([' ', ',']) {
-                    out.pop();
-                }
-                out.push(c);
+            ' ' if last == ' ' => continue,
+            ',' | '.' | ';' | ':' | ')' if last == ' ' || last == ',' => {
+                out.truncate(out.trim_end_matches([' ', ',']).len());
             }
-            _ => out.push(c),
+            _ => {}
         }
+        out.push(c);
+        last = c;
     }
-    while out.ends_with([',', ' ']) {
-        out.pop();
-    }
+    out.truncate(out.trim_end_matches([' ', ',']).len());
     out
 }
 

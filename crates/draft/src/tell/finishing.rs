@@ -21,6 +21,7 @@ struct Told {
 #[derive(Clone, Debug, Default)]
 struct Said {
     role: Option<&'static str>,
+    word: &'static str,
     allowance: String,
     notches: Vec<String>,
     doubles: Vec<String>,
@@ -78,37 +79,29 @@ impl<'a> Teller<'_, 'a> {
             .map(|k| Self::the(Style::Full, k))
             .collect();
         let bare: Vec<String> = told.edges.iter().map(Key::shown).collect();
-        let several = told.all || names.len() > 1 || owners.len() > 1;
+        let several = told.all || names.len() > 1;
         let (head, short) = if told.all {
-            (
-                format!("all edges of {whose}"),
-                format!("{short_whose}, all"),
-            )
+            ("all edges".to_owned(), format!("{short_whose}, all"))
         } else {
             (
-                format!("{} of {whose}", in_a_row(&names)),
+                in_a_row(&names),
                 format!("{}, {short_whose}", in_a_row(&bare)),
             )
         };
-        let full = told
+        let mut full = told
             .full
             .replace("{it}", if several { "them" } else { "it" });
-        let is = if several { "are" } else { "is" };
-        let full = full.replace("{is}", is);
-        // Several seams, one hem.
-        let full = if several {
-            full.replace("a seam", "seams")
-                .replace("a hem", "hems")
-                .replace("a fold", "folds")
-                .replace("an opening", "openings")
-        } else {
-            full
-        };
+        full = full.replace("{is}", if several { "are" } else { "is" });
+        if several {
+            for (one, many) in [("a seam", "seams"), ("an opening", "openings")] {
+                full = full.replacen(one, many, 1);
+            }
+        }
         self.number += 1;
         self.steps.push(Step {
             number: Some(self.number),
             stage: self.stage.clone(),
-            sentence: sentence(&format!("{head} {full}")),
+            sentence: sentence(&format!("on {whose} {head} {full}")),
             short: sentence(&format!("{short}: {}", told.short)),
             why: why.map(str::to_owned),
             draws: Vec::new(),
@@ -145,7 +138,7 @@ impl<'a> Teller<'_, 'a> {
                 return out;
             }
             if let (Some(full), Some(short)) = (
-                self.finish_parts(Style::Full, parts),
+                self.finish_parts(Style::Plain, parts),
                 self.finish_parts(Style::Short, parts),
             ) {
                 out.push(Told {
@@ -183,7 +176,7 @@ impl<'a> Teller<'_, 'a> {
             }
             let outer = self.w.in_hand.replace(hand);
             let said = self
-                .finish_parts(Style::Full, parts)
+                .finish_parts(Style::Plain, parts)
                 .zip(self.finish_parts(Style::Short, parts));
             self.w.in_hand = outer;
             if let Some((full, short)) = said {
@@ -213,6 +206,7 @@ impl<'a> Teller<'_, 'a> {
 
     fn finish_parts(&mut self, style: Style, parts: &[Part]) -> Option<String> {
         let mut said = Said::default();
+        let mut wide = 0.0;
         for part in parts {
             match part.row.id {
                 Id::If => {
@@ -222,30 +216,47 @@ impl<'a> Teller<'_, 'a> {
                         return None;
                     }
                 }
-                Id::Seam | Id::Hem | Id::Folded | Id::Open => said.role = Some(part.row.teaching()),
+                Id::Seam | Id::Hem | Id::Folded | Id::Open => {
+                    said.role = Some(part.row.teaching());
+                    said.word = part.row.pattern;
+                }
                 Id::Allowance => {
-                    let nothing = match part.args.first() {
-                        Some(Arg::Number(expr)) => self.amount(Style::Short, expr)?.nothing(),
-                        _ => false,
-                    };
-                    said.allowance = match (nothing, style) {
+                    wide = self.wide(part)?;
+                    said.allowance = match (wide.abs() < super::figures::HAIR, style) {
                         (true, Style::Short) => "no allowance".into(),
                         (true, _) => "allow nothing".into(),
                         _ => self.filled(style, part, &[])?,
                     };
                 }
                 Id::Ramping | Id::Stepping => {
-                    let more = self.filled(style, part, &[])?;
-                    said.allowance.push_str(", ");
+                    let next = self.wide(part)?;
+                    let how = if next > wide { "widening" } else { "narrowing" };
+                    let same = (next - wide).abs() < super::figures::HAIR;
+                    wide = next;
+                    let more = if same {
+                        let spot = part.args.get(1)?;
+                        let Arg::Drawn(spot) = spot else { return None };
+                        format!("the same as far as {}", self.thing(style, spot)?)
+                    } else {
+                        self.filled(style, part, &[("how", how.to_owned())])?
+                    };
+                    let then = if !style.few() && said.allowance.contains(',') {
+                        ", then "
+                    } else {
+                        ", "
+                    };
+                    said.allowance.push_str(then);
                     said.allowance.push_str(&more);
                 }
                 Id::NotchAt | Id::NotchAbove | Id::NotchBelow | Id::NotchFrom | Id::NotchEvery => {
-                    said.notches.push(self.filled(style, part, &[])?)
+                    said.notches.push(self.filled(style, part, &[])?);
                 }
                 Id::DoubleNotchAt
                 | Id::DoubleNotchAbove
                 | Id::DoubleNotchBelow
-                | Id::DoubleNotchFrom => said.doubles.push(self.filled(style, part, &[])?),
+                | Id::DoubleNotchFrom => {
+                    said.doubles.push(self.filled(style, part, &[])?);
+                }
                 Id::TripleNotchAt => said.triples.push(self.filled(style, part, &[])?),
                 Id::OpenFrom => said.open.push(self.filled(style, part, &[])?),
                 _ => said.corners.push(self.filled(style, part, &[])?),
@@ -253,19 +264,45 @@ impl<'a> Teller<'_, 'a> {
         }
         Some(said.put(style))
     }
+
+    fn wide(&mut self, part: &Part) -> Option<f64> {
+        match part.args.first() {
+            Some(Arg::Number(expr)) => self.w.asked(expr).map(|n| n.v),
+            _ => None,
+        }
+    }
+}
+
+/// Corners of one kind in one breath: `square the corners at a and b`.
+fn corners(all: &[String]) -> Vec<String> {
+    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
+    for corner in all {
+        let (kind, at) = corner.split_once(" at ").unwrap_or((corner, ""));
+        match kinds.iter_mut().find(|k| k.0 == kind) {
+            Some(found) => found.1.push(at.to_owned()),
+            None => kinds.push((kind, vec![at.to_owned()])),
+        }
+    }
+    kinds
+        .into_iter()
+        .map(|(kind, at)| {
+            format!(
+                "{kind}{} at {}",
+                if at.len() > 1 { "s" } else { "" },
+                in_a_row(&at)
+            )
+        })
+        .collect()
 }
 
 impl Said {
     fn put(self, style: Style) -> String {
-        let short = style == Style::Short;
-        let mut parts: Vec<String> = Vec::new();
         let notches = |one: &str, all: &[String]| {
             (!all.is_empty()).then(|| format!("{one} {}", in_a_row(all)))
         };
-        if short {
-            let role = self
-                .role
-                .map(|r| r.rsplit(' ').next().unwrap_or(r).to_owned());
+        let mut parts: Vec<String> = Vec::new();
+        if style.few() {
+            let role = self.role.map(|_| self.word.to_owned());
             let first: Vec<String> = role
                 .into_iter()
                 .chain((!self.allowance.is_empty()).then_some(self.allowance))
@@ -277,7 +314,7 @@ impl Said {
             parts.extend(notches("double notch", &self.doubles));
             parts.extend(notches("three notches", &self.triples));
             parts.extend(self.open);
-            parts.extend(self.corners);
+            parts.extend(corners(&self.corners));
             return plainly(&parts.join("; "));
         }
         parts.extend((!self.allowance.is_empty()).then_some(self.allowance));
@@ -286,14 +323,10 @@ impl Said {
                 .iter()
                 .map(|o| o.replace("leave it", "leave {it}")),
         );
-        let mut cuts: Vec<String> = Vec::new();
-        cuts.extend(notches("notch {it}", &self.notches));
-        cuts.extend(notches("double-notch {it}", &self.doubles));
-        cuts.extend(notches("cut three notches", &self.triples));
-        parts.extend(cuts);
-        if !self.corners.is_empty() {
-            parts.push(format!("draw {}", in_a_row(&self.corners)));
-        }
+        parts.extend(notches("notch {it}", &self.notches));
+        parts.extend(notches("notch {it} twice", &self.doubles));
+        parts.extend(notches("notch {it} three times", &self.triples));
+        parts.extend(corners(&self.corners));
         let rest = parts.join("; ");
         match self.role {
             Some(role) if rest.is_empty() => format!("{{is}} {role}"),

@@ -15,7 +15,7 @@ impl<'a> Teller<'_, 'a> {
     /// A ruling, edge, dart, sheet or piece.
     pub(super) fn the(style: Style, key: &Key) -> String {
         let name = key.shown();
-        if style == Style::Short || key.number.is_some() {
+        if style.few() || key.number.is_some() {
             name
         } else {
             format!("the {name}")
@@ -27,7 +27,7 @@ impl<'a> Teller<'_, 'a> {
         let name = key.shown();
         let known = WITH_ARTICLE.contains(&name.as_str())
             || ENDS_WITH_ARTICLE.iter().any(|e| name.ends_with(e));
-        if style != Style::Short && known && key.number.is_none() {
+        if !style.few() && known && key.number.is_none() {
             format!("the {name}")
         } else {
             name
@@ -45,25 +45,19 @@ impl<'a> Teller<'_, 'a> {
     /// Cuts a name into what is meant and whose it is.
     pub(super) fn parted<'r>(&mut self, r: &'r Ref) -> (&'r [RefName], &'r [RefName]) {
         let n = r.parts.len();
-        for cut in (0..n).rev() {
-            let (own, owners) = r.parts.split_at(cut + 1);
-            if owners.is_empty() {
-                if n == 1 {
-                    return (own, owners);
-                }
-                if let Some(key) = self.w.joined(own)
-                    && self.w.where_to_look().iter().any(|s| {
-                        self.w.scope_drawn(*s, &key).is_some()
-                            || self.w.scope_number(*s, &key).is_some()
-                    })
-                {
-                    return (own, owners);
-                }
-            } else if self.w.owner(owners).is_some() {
-                return (own, owners);
-            }
+        if n == 1 {
+            return r.parts.split_at(1);
         }
-        r.parts.split_at(n)
+        // `pit of neck` is one name.
+        if let Some(key) = self.w.joined(&r.parts)
+            && self.w.where_to_look().iter().any(|s| {
+                self.w.scope_drawn(*s, &key).is_some() || self.w.scope_number(*s, &key).is_some()
+            })
+        {
+            return r.parts.split_at(n);
+        }
+        let owned = (1..n).find(|cut| self.w.owner(&r.parts[*cut..]).is_some());
+        r.parts.split_at(owned.unwrap_or(n))
     }
 
     /// Whose a thing is: `the front`, `the front of the block`.
@@ -125,10 +119,21 @@ impl<'a> Teller<'_, 'a> {
             return Some(line);
         };
         let (a, b) = (
-            self.thing(style, &between.0)?,
-            self.thing(style, &between.1)?,
+            self.spot_named(style, &between.0)?,
+            self.spot_named(style, &between.1)?,
         );
         Some(format!("{line} between {a} and {b}"))
+    }
+
+    /// A point by name, wherever it is: its kind is known from where it stands.
+    pub(super) fn spot_named(&mut self, style: Style, drawn: &Drawn) -> Option<String> {
+        if let Drawn::Named(r) = drawn
+            && let [_] = &r.parts[..]
+        {
+            let key = self.w.joined(&r.parts)?;
+            return Some(Self::spot(style, &key));
+        }
+        self.thing(style, drawn)
     }
 
     pub(super) fn things(&mut self, style: Style, all: &[Drawn]) -> Option<String> {
@@ -143,7 +148,12 @@ impl<'a> Teller<'_, 'a> {
 
     /// The point that was marked at a place before this step, by name.
     pub(super) fn named_at(&mut self, style: Style, p: Point) -> Option<String> {
-        let scope = self.w.scopes.get(self.w.scope)?;
+        if let Some(made) = self.w.in_hand.as_ref().and_then(|h| h.piece.as_ref())
+            && let Some(mark) = made.marks.iter().find(|m| (m.point - p).size() < 1e-6)
+        {
+            return Some(Self::spot(style, &Key::plain(mark.name.as_str())));
+        }
+        let scope = self.w.scopes.get(*self.w.where_to_look().first()?)?;
         let held = scope.drawn.all.iter().take(2000).find(|h| {
             h.by < self.here && matches!(h.what, Thing::Point(q) if (q - p).size() < 1e-6)
         })?;

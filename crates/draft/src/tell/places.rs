@@ -2,9 +2,9 @@
 
 use super::figures::{plainly, way};
 use super::sums::Amount;
-use super::{Style, Teller};
+use super::{Form, Style, Teller};
 use crate::construct::{Side, side_of};
-use crate::tree::{Arg, Drawn, Part};
+use crate::tree::{Arg, Part};
 use crate::vocabulary::{self, Bit, Id, Slot, Where};
 use crate::walk::{Thing, ThingKind};
 
@@ -34,6 +34,14 @@ impl Heads {
             Self::Down => "down",
             Self::In => "in",
             Self::Out => "out",
+        }
+    }
+
+    /// Behind an amount: `in` alone would be read as inches.
+    fn behind(self) -> &'static str {
+        match self {
+            Self::In => "inward",
+            other => other.going(),
         }
     }
 
@@ -86,10 +94,10 @@ impl<'a> Teller<'_, 'a> {
         more: &[(&str, String)],
     ) -> Option<String> {
         let row = part.row;
-        let form = match style {
-            Style::Full => row.teaching(),
-            Style::Passing => row.passing(),
-            Style::Short => row.short(),
+        let form = match style.form() {
+            Form::Teaching => row.teaching(),
+            Form::Passing => row.passing(),
+            Form::Short => row.short(),
         };
         self.filled_form(style, form, part, more)
     }
@@ -169,7 +177,12 @@ impl<'a> Teller<'_, 'a> {
             }
             let turned = amount.less_than_nothing();
             more.push(("d", self.said(style, &amount)));
-            more.push(("way", if turned { "in" } else { "out" }.to_owned()));
+            let inward = if style.form() == Form::Teaching {
+                "in"
+            } else {
+                "inward"
+            };
+            more.push(("way", if turned { inward } else { "out" }.to_owned()));
             let other = match part.row.id {
                 Id::Below if turned => Some(Id::Above),
                 Id::Above if turned => Some(Id::Below),
@@ -326,7 +339,7 @@ impl<'a> Teller<'_, 'a> {
                 let side = side.unwrap_or(Side::Outward);
                 more.push((
                     "side",
-                    if style == Style::Short {
+                    if style.few() {
                         side_word(side)
                     } else {
                         side_name(side)
@@ -413,19 +426,19 @@ impl<'a> Teller<'_, 'a> {
             // It lies on both rulings, or straight across from a point.
             let ruling = !matches!(thing, Thing::Point(_));
             let passing = match (ruling, across) {
-                (true, _) => format!("where {on} and {from} cross"),
+                (true, _) => format!("the crossing of {on} and {from}"),
                 (false, true) => format!("the point on {on} straight below or above {from}"),
                 (false, false) => format!("the point on {on} level with {from}"),
             };
-            let itself = match (style, ruling, across) {
-                (Style::Full, true, _) => format!("mark {name} {passing}"),
-                (Style::Full, false, true) => {
+            let itself = match (style.form(), ruling, across) {
+                (Form::Teaching, true, _) => format!("mark {name} where {on} and {from} cross"),
+                (Form::Teaching, false, true) => {
                     format!("mark {name} on {on}, straight below or above {from}")
                 }
-                (Style::Full, false, false) => format!("mark {name} on {on}, level with {from}"),
-                (Style::Short, true, _) => format!("{name}: {on} at {from}"),
-                (Style::Short, false, _) => format!("{name}: on {on} at {from}"),
-                (Style::Passing, ..) => passing.clone(),
+                (Form::Teaching, false, false) => format!("mark {name} on {on}, level with {from}"),
+                (Form::Short, true, _) => format!("{name}: {on} at {from}"),
+                (Form::Short, false, _) => format!("{name}: on {on} at {from}"),
+                (Form::Passing, ..) => passing.clone(),
             };
             return Some(self.from_point(
                 style,
@@ -438,30 +451,30 @@ impl<'a> Teller<'_, 'a> {
             ));
         }
         let amount = self.said(style, &placed.amount);
-        let going = placed.heads.going();
-        Some(match style {
-            Style::Full => {
+        let (going, behind) = (placed.heads.going(), placed.heads.behind());
+        Some(match style.form() {
+            Form::Teaching => {
                 let mut said = format!("on {on} go {going} {amount} from {from}");
                 for m in &moves {
                     said.push_str(&self.clause(style, m));
                 }
                 format!("{said} and mark {name}")
             }
-            Style::Passing => {
-                let mut said = format!("the point on {on}, {amount} {going} from {from}");
+            Form::Passing => {
+                let mut said = format!("the point on {on}, {amount} {behind} from {from}");
                 for m in &moves {
                     said.push_str(&self.clause(style, m));
                 }
                 said
             }
-            Style::Short => {
+            Form::Short => {
                 // From the left edge is where one counts from anyway.
                 let edge = matches!(thing, Thing::Upright(x) if x == 0.0)
                     || matches!(thing, Thing::Level(y) if y == 0.0);
                 let mut said = if edge {
-                    format!("{name}: on {on}, {amount} {going}")
+                    format!("{name}: on {on}, {amount} {behind}")
                 } else {
-                    format!("{name}: on {on}, {amount} {going} from {from}")
+                    format!("{name}: on {on}, {amount} {behind} from {from}")
                 };
                 for m in &moves {
                     said.push_str(&self.clause(style, m));
@@ -474,17 +487,17 @@ impl<'a> Teller<'_, 'a> {
     /// A further move.
     fn clause(&self, style: Style, m: &Step) -> String {
         let amount = self.said(style, &m.amount);
-        let going = m.heads.going();
-        match (&m.from, style) {
-            (None, Style::Full) => format!(", then {going} {amount}"),
-            (None, Style::Passing) => format!(" and {amount} {going}"),
-            (None, Style::Short) => format!(", {amount} {going}"),
-            (Some((from, _)), Style::Short) => format!(", {amount} {going} from {from}"),
+        let (going, behind) = (m.heads.going(), m.heads.behind());
+        match (&m.from, style.form()) {
+            (None, Form::Teaching) => format!(", then {going} {amount}"),
+            (None, Form::Passing) => format!(" and {amount} {behind}"),
+            (None, Form::Short) => format!(", {amount} {behind}"),
+            (Some((from, _)), Form::Short) => format!(", {amount} {behind} from {from}"),
             (Some((from, _)), _) if matches!(m.heads, Heads::Up | Heads::Down) => format!(
                 ", then straight up or down to {amount} {} {from}",
                 m.heads.beside()
             ),
-            (Some((from, _)), _) => format!(", then level across to {amount} {going} from {from}"),
+            (Some((from, _)), _) => format!(", then level across to {amount} {behind} from {from}"),
         }
     }
 
@@ -492,16 +505,21 @@ impl<'a> Teller<'_, 'a> {
     fn from_point(&self, style: Style, name: &str, base: &Base, moves: &[Step]) -> String {
         let from = &base.passing;
         let Some((first, rest)) = moves.split_first() else {
-            return match (&base.itself, style) {
+            return match (&base.itself, style.form()) {
                 (Some(itself), _) => itself.clone(),
-                (None, Style::Full) => format!("mark {name} at the same place as {from}"),
-                (None, Style::Passing) => from.clone(),
-                (None, Style::Short) => format!("{name}: {from}"),
+                (None, Form::Teaching) => format!("mark {name} at the same place as {from}"),
+                (None, Form::Passing) => from.clone(),
+                (None, Form::Short) => format!("{name}: {from}"),
             };
         };
         let amount = self.said(style, &first.amount);
-        match style {
-            Style::Full => {
+        match style.form() {
+            Form::Teaching => {
+                // One goes from where two rulings cross.
+                let from = match from.strip_prefix("the crossing of ") {
+                    Some(two) if !two.contains(" with ") => format!("where {two} cross"),
+                    _ => from.clone(),
+                };
                 let mut said = match &first.from {
                     None => format!("from {from} go {} {amount}", first.heads.going()),
                     Some(_) => format!(
@@ -514,7 +532,7 @@ impl<'a> Teller<'_, 'a> {
                 }
                 plainly(&format!("{said} and mark {name}"))
             }
-            Style::Passing => {
+            Form::Passing => {
                 let from = from
                     .strip_prefix("the point ")
                     .map_or(from.clone(), |f| format!("the point {f}"));
@@ -543,7 +561,7 @@ impl<'a> Teller<'_, 'a> {
                     }
                 }
             }
-            Style::Short => {
+            Form::Short => {
                 let mut said = base
                     .itself
                     .clone()
@@ -554,11 +572,6 @@ impl<'a> Teller<'_, 'a> {
                 said
             }
         }
-    }
-
-    /// Whether a drawn thing is spoken of by name.
-    pub(super) fn is_named(drawn: &Drawn) -> bool {
-        matches!(drawn, Drawn::Named(_))
     }
 }
 

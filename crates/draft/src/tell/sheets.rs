@@ -161,7 +161,7 @@ impl<'a> Teller<'_, 'a> {
             if room.0 > known.0 { room.0 } else { 0.0 },
             if room.1 > known.1 { room.1 } else { 0.0 },
         );
-        let (spare, short_spare) = (self.spare(more), self.short_spare(more));
+        let (spare, short_spare) = (self.spare(scope, more), self.short_spare(more));
         said = match (spare.is_empty(), only) {
             (true, true) => said,
             (true, false) => format!("{said}, then change what follows"),
@@ -243,7 +243,16 @@ impl<'a> Teller<'_, 'a> {
             if self.is_ruling(*i) {
                 continue;
             }
-            let waiting = self.waiting(*i, &ruled);
+            let mut waiting = self.waiting(*i, &ruled);
+            // The top and the left of the sheet are ruled together, before all else.
+            if waiting.iter().any(|w| self.is_edge(*w)) {
+                for w in &ruled {
+                    if self.is_edge(*w) && !self.told[*w] && !waiting.contains(w) {
+                        waiting.push(*w);
+                    }
+                }
+                waiting.sort_unstable();
+            }
             self.drawn(*i, key, &waiting);
         }
         // What nothing was drawn from is still on the sheet: for a notch, or to measure her by.
@@ -256,6 +265,14 @@ impl<'a> Teller<'_, 'a> {
     fn is_ruling(&self, i: usize) -> bool {
         self.drawing(i)
             .is_some_and(|(e, _)| matches!(e.heading, Heading::Levels | Heading::Uprights))
+    }
+
+    /// Whether it rules the top or the left of the paper.
+    fn is_edge(&self, i: usize) -> bool {
+        self.drawing(i).is_some_and(|(_, p)| {
+            p.first()
+                .is_some_and(|p| matches!(p.row.id, Id::AtTop | Id::AtLeft))
+        })
     }
 
     /// The rulings that an entry stands on and that were not told yet, those they hang on first.
@@ -291,7 +308,7 @@ impl<'a> Teller<'_, 'a> {
         if let (Some(top), Some(left)) = (top, left)
             && let (Some(a), Some(b)) = (self.at(top), self.at(left))
         {
-            let spare = self.spare(self.room(scope));
+            let spare = self.spare(scope, self.room(scope));
             let (a_name, b_name) = (Self::the(Style::Full, &a), Self::the(Style::Full, &b));
             let mut one = format!(
                 "rule {a_name} across the top of the paper and {b_name} down its left edge"
@@ -337,12 +354,7 @@ impl<'a> Teller<'_, 'a> {
 
     /// One drawn thing as a step, with the rulings that wait for it.
     fn drawn(&mut self, i: usize, key: &Key, waiting: &[usize]) {
-        let edges = waiting.iter().any(|w| {
-            self.drawing(*w).is_some_and(|(_, p)| {
-                p.first()
-                    .is_some_and(|p| matches!(p.row.id, Id::AtTop | Id::AtLeft))
-            })
-        });
+        let edges = waiting.iter().any(|w| self.is_edge(*w));
         let mut lead: Option<(String, String, String)> = None;
         let mut whys = Vec::new();
         if waiting.len() > 1 || edges {
@@ -478,9 +490,9 @@ impl<'a> Teller<'_, 'a> {
             measure::fraction::Unit::Inch => measure::length::MM_PER_INCH,
             measure::fraction::Unit::Cm => 10.0,
         };
-        // Half an inch either way is margin in any case.
+        // An inch either way is margin in any case.
         let whole = |mm: f64| {
-            if mm < 15.0 {
+            if mm < 25.0 {
                 0.0
             } else {
                 (mm / unit - 1e-6).ceil() * unit
@@ -489,19 +501,26 @@ impl<'a> Teller<'_, 'a> {
         (whole(-low.x), whole(-low.y))
     }
 
-    fn spare(&self, (left, above): (f64, f64)) -> String {
+    /// How much paper is left free, and beside which rulings.
+    fn spare(&self, scope: usize, (left, above): (f64, f64)) -> String {
+        let beside = |id: Id, else_: &str| {
+            let found = self.w.scopes[scope].drawn.all.iter().find(|h| {
+                self.drawing(h.by)
+                    .is_some_and(|(_, p)| p.first().is_some_and(|p| p.row.id == id))
+            });
+            found.map_or_else(|| else_.to_owned(), |h| Self::the(Style::Full, &h.key))
+        };
         let mut all = Vec::new();
         if left > 0.0 {
+            let line = beside(Id::AtLeft, "it");
             all.push(format!(
-                "{} of paper to the left of it",
+                "{} of paper to the left of {line}",
                 self.length(Style::Full, left)
             ));
         }
         if above > 0.0 {
-            all.push(format!(
-                "{} of paper above",
-                self.length(Style::Full, above)
-            ));
+            let line = beside(Id::AtTop, "it");
+            all.push(format!("{} above {line}", self.length(Style::Full, above)));
         }
         in_a_row(&all)
     }
@@ -542,7 +561,7 @@ pub(super) fn together(keys: &[Key], article: bool) -> String {
                 continue;
             }
         }
-        said.push(if article {
+        said.push(if article && keys.len() == 1 {
             Teller::the(Style::Full, key)
         } else {
             key.shown()

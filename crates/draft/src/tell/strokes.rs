@@ -4,9 +4,9 @@ use measure::Length;
 
 use super::figures::plainly;
 use super::places::side_word;
-use super::{Style, Teller};
+use super::{Form, Style, Teller};
 use crate::construct::{Side, side_of};
-use crate::tree::{Arg, Part, Way};
+use crate::tree::{Arg, Drawn, Part, Way};
 use crate::vocabulary::{Id, Where};
 use crate::walk::{Key, Thing};
 
@@ -72,7 +72,10 @@ impl<'a> Teller<'_, 'a> {
         let softened = |leg: &Leg<'_>| matches!(leg.part.row.id, Id::SoftenOver | Id::SoftenRadius);
         let strokes: Vec<&Leg<'_>> = drawn.iter().filter(|l| !softened(l)).collect();
         let mut said = self.beginning(style, &begin, strokes.is_empty(), name)?;
-        if style == Style::Passing && strokes.len() == 1 && strokes[0].part.row.id == Id::Straight {
+        if style.form() == Form::Passing
+            && strokes.len() == 1
+            && strokes[0].part.row.id == Id::Straight
+        {
             said = said.replacen("a line", "a straight line", 1);
             let to = self.leg(style, strokes[0], true)?;
             said.push(' ');
@@ -117,7 +120,14 @@ impl<'a> Teller<'_, 'a> {
                 more.push(("side", side_word(side).to_owned()));
             }
             Id::TurnLine => more.push(("turning", self.turning(part, 2, begin.side())?)),
-            Id::Follow if style == Style::Passing && alone => {
+            Id::Follow if style.form() == Form::Teaching && alone && elsewhere(part) => {
+                let Some(Arg::Edge(edge)) = part.args.first() else {
+                    return None;
+                };
+                let name = name.unwrap_or_default();
+                return Some(format!("trace {name} from {}", self.edge(style, edge)?));
+            }
+            Id::Follow if style.form() == Form::Passing && alone => {
                 let Some(Arg::Edge(edge)) = part.args.first() else {
                     return None;
                 };
@@ -229,7 +239,7 @@ impl<'a> Teller<'_, 'a> {
             Way::Level => "level".into(),
             Way::Square(d) => format!("square to {}", self.thing(style, d)?),
             Way::Toward(d) => format!("toward {}", self.thing(style, d)?),
-            Way::Along(d) if style == Style::Short => format!("along {}", self.thing(style, d)?),
+            Way::Along(d) if style.few() => format!("along {}", self.thing(style, d)?),
             Way::Along(d) => format!("in line with {}", self.thing(style, d)?),
         })
     }
@@ -251,6 +261,9 @@ impl<'a> Teller<'_, 'a> {
             })
             .collect();
         let taken: f64 = mouths.iter().sum();
+        if whole - taken < super::figures::HAIR {
+            return Some((whole, None));
+        }
         Some((
             whole,
             (!mouths.is_empty()).then(|| (mouths.len(), whole - taken)),
@@ -273,6 +286,8 @@ impl<'a> Teller<'_, 'a> {
         let middle = 0.5 * (dart.mouth.0 + dart.mouth.1);
         let a = curve.at(Length::mm(dart.mouth.0)).point;
         let leg = (dart.tip - a).size();
+        let wide = self.dart_length(style, intake, dart.intake)?;
+        let long = self.dart_length(style, length, dart.length)?;
         let name = Self::the(style, key);
         let begin = self.end_of(style, curve.start(), "beginning");
         let far = self.length(style, middle);
@@ -281,11 +296,6 @@ impl<'a> Teller<'_, 'a> {
             (None, Some(p)) => self.filled(style, p, &[("far", far), ("begin", begin)])?,
             _ => return None,
         };
-        // Within the sentence the figure leads: 1 in (the dart width) wide.
-        let (wide, long) = (
-            self.filled(style.within(), intake, &[])?,
-            self.filled(style.within(), length, &[])?,
-        );
         let on = self.filled(style, into, &[("name", name)])?;
         let leg = self.length(style, leg);
         let mut all = match style {
@@ -297,7 +307,7 @@ impl<'a> Teller<'_, 'a> {
         };
         if let Some(p) = part(Id::Pressed) {
             let said = self.filled(style, p, &[])?;
-            if style == Style::Short {
+            if style.few() {
                 all[0] = format!("{}, {said}", all[0])
             } else {
                 all.push(said)
@@ -306,13 +316,34 @@ impl<'a> Teller<'_, 'a> {
         Some(all)
     }
 
+    /// A dart's width or length: within the sentence the figure leads, 1 in (the dart width) wide. The
+    /// figure is the dart's own, for its edge may have been measured before it was there.
+    fn dart_length(&mut self, style: Style, part: &Part, mm: f64) -> Option<String> {
+        let Some(Arg::Number(expr)) = part.args.first() else {
+            return None;
+        };
+        let style = style.within();
+        let mut amount = self.amount(style, expr)?;
+        amount.num.v = mm;
+        let said = self.said(style, &amount);
+        self.filled(style, part, &[("d", said)])
+    }
+
     /// A length as it came out, without a formula.
     pub(super) fn length(&self, style: Style, mm: f64) -> String {
         let shown = self.w.purpose.shown;
-        if style == Style::Short {
+        if style.few() {
             super::figures::bare_length(mm, shown)
         } else {
             super::figures::length(mm, shown)
         }
+    }
+}
+
+/// Whether a line is followed on another sheet.
+fn elsewhere(part: &Part) -> bool {
+    match part.args.first() {
+        Some(Arg::Edge(edge)) => matches!(&edge.line, Drawn::Named(r) if r.parts.len() > 1),
+        _ => false,
     }
 }

@@ -20,6 +20,8 @@ pub(super) struct Term {
     words: String,
     /// Only a figure, so that it says no more than the amount itself.
     bare: bool,
+    /// Only a name.
+    name: bool,
 }
 
 /// A number and what it is made of.
@@ -48,7 +50,7 @@ impl<'a> Teller<'_, 'a> {
     pub(super) fn amount(&mut self, style: Style, expr: &Expr) -> Option<Amount> {
         let num = self.w.asked(expr)?;
         let mut terms = Vec::new();
-        if style != Style::Short {
+        if matches!(style, Style::Full | Style::Passing) {
             self.terms(expr, true, &mut terms)?;
         }
         Some(Amount { num, terms })
@@ -64,7 +66,7 @@ impl<'a> Teller<'_, 'a> {
                 ..amount.num
             },
         );
-        if style == Style::Short || amount.terms.iter().all(|t| t.bare) {
+        if (style.few() || style == Style::Plain) || amount.terms.iter().all(|t| t.bare) {
             return figure;
         }
         let formula = joined(&amount.terms, turned);
@@ -81,7 +83,7 @@ impl<'a> Teller<'_, 'a> {
     pub(super) fn figure(&self, style: Style, num: Num) -> String {
         let shown = self.w.purpose.shown;
         match num.dim {
-            Dim::Length if style == Style::Short => super::figures::bare_length(num.v, shown),
+            Dim::Length if style.few() => super::figures::bare_length(num.v, shown),
             Dim::Length => length(num.v, shown),
             Dim::Angle => degrees(num.v),
             Dim::Share => share(num.v).unwrap_or_else(|| format!("{} %", plain(num.v * 100.0, 1))),
@@ -104,6 +106,17 @@ impl<'a> Teller<'_, 'a> {
                 self.terms(b, !plus, out)
             }
             ExprKind::Named(r) => self.named_terms(r, plus, out),
+            ExprKind::Reckon(Op::Divide | Op::Times, a, b, _) if self.is_one(b) => {
+                self.terms(a, plus, out)
+            }
+            ExprKind::Reckon(Op::Times, a, b, _) if self.is_one(a) => self.terms(b, plus, out),
+            // Where a limit does not tell for this client, it is not spoken of.
+            ExprKind::Function(Function::Least | Function::Greatest, _)
+                if self.unlimited(expr).is_some() =>
+            {
+                let inner = self.unlimited(expr)?;
+                self.terms(inner, plus, out)
+            }
             _ => {
                 let num = self.w.asked(expr)?;
                 if num.v.abs() < 1e-9 {
@@ -111,8 +124,41 @@ impl<'a> Teller<'_, 'a> {
                 }
                 let bare = matches!(expr.kind, ExprKind::Figure(..));
                 let words = self.factor(expr, num)?;
-                out.push(Term { plus, words, bare });
+                out.push(Term {
+                    plus,
+                    words,
+                    bare,
+                    name: false,
+                });
                 Some(())
+            }
+        }
+    }
+
+    /// What a limited sum comes to when its limit does not tell: the first of two that are compared.
+    fn unlimited<'e>(&mut self, expr: &'e Expr) -> Option<&'e Expr> {
+        let ExprKind::Function(Function::Least | Function::Greatest, args) = &expr.kind else {
+            return None;
+        };
+        let (all, first) = (self.w.asked(expr)?, self.w.asked(args.first()?)?);
+        ((all.v - first.v).abs() <= 1e-9 * all.v.abs().max(1.0)).then_some(args.first()?)
+    }
+
+    fn is_one(&mut self, expr: &Expr) -> bool {
+        let num = self.w.asked(expr);
+        num.is_some_and(|n| matches!(n.dim, Dim::Number | Dim::Share) && (n.v - 1.0).abs() < 1e-9)
+    }
+
+    /// All that is compared, of comparisons within comparisons too.
+    fn compared<'e>(f: Function, args: &'e [Expr], out: &mut Vec<&'e Expr>) {
+        for arg in args {
+            let mut inner = arg;
+            while let ExprKind::Bracket(e) = &inner.kind {
+                inner = e;
+            }
+            match &inner.kind {
+                ExprKind::Function(g, args) if *g == f => Self::compared(f, args, out),
+                _ => out.push(arg),
             }
         }
     }
@@ -147,7 +193,22 @@ impl<'a> Teller<'_, 'a> {
             [b, a] if a.plus && !b.plus => {
                 format!("the difference between {} and {}", a.words, b.words)
             }
-            all => format!("({})", joined(all, false)),
+            all if all.iter().any(|t| t.plus) => {
+                let pick = |plus: bool| -> Vec<String> {
+                    all.iter()
+                        .filter(|t| t.plus == plus)
+                        .map(|t| t.words.clone())
+                        .collect()
+                };
+                let (more, less) = (pick(true), pick(false));
+                let together = if more.len() > 1 { " together" } else { "" };
+                format!(
+                    "what is left of {}{together} after {}",
+                    in_a_row(&more),
+                    in_a_row(&less)
+                )
+            }
+            all => joined(all, false),
         })
     }
 
@@ -272,6 +333,19 @@ impl<'a> Teller<'_, 'a> {
     }
 
     fn function(&mut self, f: Function, args: &[Expr]) -> Option<String> {
+        if matches!(f, Function::Least | Function::Greatest) {
+            let mut all = Vec::new();
+            Self::compared(f, args, &mut all);
+            let said: Option<Vec<String>> = all.into_iter().map(|e| self.operand(e)).collect();
+            let said = said?;
+            let word = match (f, said.len() > 2) {
+                (Function::Least, false) => "smaller",
+                (Function::Least, true) => "smallest",
+                (_, false) => "larger",
+                (_, true) => "largest",
+            };
+            return Some(format!("the {word} of {}", in_a_row(&said)));
+        }
         let mut said = Vec::with_capacity(2);
         for arg in args {
             said.push(self.operand(arg)?);
@@ -281,8 +355,7 @@ impl<'a> Teller<'_, 'a> {
             said.get(1).cloned().unwrap_or_default(),
         );
         Some(match f {
-            Function::Least => format!("the smaller of {a} and {b}"),
-            Function::Greatest => format!("the larger of {a} and {b}"),
+            Function::Least | Function::Greatest => return None,
             Function::Size => {
                 if a.starts_with("the difference") {
                     a
@@ -294,10 +367,10 @@ impl<'a> Teller<'_, 'a> {
             Function::WholePart => format!("{a}, taken down to a whole number"),
             Function::Root => format!("the square root of {a}"),
             Function::Slant => format!("the slant of {a} across and {b} down"),
-            Function::FlareRise => format!("the flare rise of {a} out over {b} down"),
+            Function::FlareRise => format!("the flare rise for {a} out and {b} down"),
             Function::CircleRadius => format!("the radius of a circle that measures {a} round"),
             Function::CircleGirth => format!("the girth of a circle of radius {a}"),
-            Function::ArcAngle => format!("the angle of an arc as long as {a} on a radius of {b}"),
+            Function::ArcAngle => format!("the angle of an arc as long as {a}, drawn with {b}"),
             Function::StepGirth => format!("the girth for a step of {a}, {b} below the waist"),
             Function::StepLength => {
                 format!("the longest step in a girth of {a}, {b} below the waist")
@@ -321,6 +394,7 @@ impl<'a> Teller<'_, 'a> {
                 plus,
                 words: self.figure(Style::Full, num),
                 bare: true,
+                name: false,
             });
             return Some(());
         }
@@ -329,6 +403,7 @@ impl<'a> Teller<'_, 'a> {
                 plus,
                 words: teller.number_name(r, num)?,
                 bare: false,
+                name: true,
             })
         };
         let by = found.by;
@@ -341,6 +416,9 @@ impl<'a> Teller<'_, 'a> {
             term.words.push_str(" as trued");
             out.push(term);
             return Some(());
+        }
+        if !self.told[by] && self.is_known(r, num) {
+            self.told[by] = true;
         }
         if self.told[by] {
             out.push(named(self)?);
@@ -358,29 +436,36 @@ impl<'a> Teller<'_, 'a> {
         if let ValueForm::Cases(_) = &value.form {
             let here = self.stand(by);
             self.depth += 1;
-            let kept = self.before.len();
             let inner = self.chosen(value).and_then(|sum| {
                 let mut inner = Vec::new();
                 self.terms(sum, plus, &mut inner)?;
-                let alias = matches!(bared(sum).kind, ExprKind::Named(_) | ExprKind::Figure(..));
-                Some((inner, alias))
+                Some(inner)
             });
             self.depth -= 1;
             self.stand_back(here);
-            if let Some((inner, alias)) = inner {
+            if let Some(inner) = inner {
+                let alias = matches!(&inner[..], [one] if one.name || one.bare);
                 let words: usize = inner.iter().map(|t| t.words.split(' ').count() + 1).sum();
                 let once = self.users.get(by).is_none_or(|u| *u <= 1);
-                if alias || (once && words <= MOST_WORDS && why.is_none()) {
+                // A name for less than nothing would have to be said turned round.
+                let turned = num.dim == Dim::Length && num.v < 0.0;
+                if alias || turned || (once && words <= MOST_WORDS && why.is_none()) {
                     out.extend(inner);
                     return Some(());
                 }
             }
-            // Said by itself; what was made ready on the way stays, in order.
-            let _ = kept;
         }
         self.tell_value(by, r, num);
         out.push(named(self)?);
         Some(())
+    }
+
+    /// Whether a value was told on an earlier sheet of this group, and is the same here.
+    fn is_known(&self, r: &Ref, num: Num) -> bool {
+        let key = crate::said::reference(r);
+        self.known
+            .iter()
+            .any(|(k, v)| *k == key && (v - num.v).abs() < 1e-9)
     }
 
     /// Tells a value before the step that speaks of it.
@@ -391,30 +476,53 @@ impl<'a> Teller<'_, 'a> {
         let Some((value, why)) = self.value_of(by) else {
             return;
         };
-        let Some(name) = self.number_name(r, num) else {
-            return;
+        // Of a count the name alone is the subject.
+        let name = match num.dim {
+            Dim::Number => {
+                let (own, owners) = self.parted(r);
+                let Some(key) = self.w.joined(own) else {
+                    return;
+                };
+                let whose = self.whose(Style::Full, owners).filter(|w| !w.is_empty());
+                let whose = whose.map_or_else(String::new, |w| format!(" of {w}"));
+                Some(format!("{}{whose}", Self::the(Style::Full, &key)))
+            }
+            _ => self.number_name(r, num),
         };
-        let key = said_key(r);
-        if self
-            .known
-            .iter()
-            .any(|(k, v)| *k == key && (v - num.v).abs() < 1e-9)
-        {
-            return;
+        let Some(name) = name else { return };
+        let place = match &self.w.worked[by].what {
+            What::Entry(entry) => core::ptr::from_ref(*entry).addr(),
+            What::Cell(row, _) => core::ptr::from_ref(*row).addr(),
+        };
+        let why = why.filter(|_| !self.reasons.contains(&place));
+        if why.is_some() {
+            self.reasons.push(place);
         }
+        let key = crate::said::reference(r);
         self.known.push((key, num.v));
         let here = self.stand(by);
         self.depth += 1;
         let figure = self.figure(Style::Full, num);
+        let first = name
+            .strip_prefix("the ")
+            .unwrap_or(&name)
+            .split(' ')
+            .next()
+            .unwrap_or_default();
+        let is = if many(first) || many(&name) {
+            "are"
+        } else {
+            "is"
+        };
         let says = match &value.form {
             ValueForm::Cases(_) => self
                 .chosen(value)
                 .and_then(|sum| self.formula(sum))
                 .map(|f| {
                     if f == figure || f.is_empty() {
-                        format!("{name} is {figure}")
+                        format!("{name} {is} {figure}")
                     } else {
-                        format!("{name} is {f}, {figure}")
+                        format!("{name} {is} {f}, {figure}")
                     }
                 }),
             ValueForm::Found { left, right, .. } => {
@@ -507,17 +615,6 @@ impl<'a> Teller<'_, 'a> {
 const ADJECTIVES: [&str; 8] = [
     "wide", "long", "deep", "longer", "wider", "higher", "lower", "half",
 ];
-
-fn said_key(r: &Ref) -> String {
-    crate::said::reference(r)
-}
-
-fn bared(expr: &Expr) -> &Expr {
-    match &expr.kind {
-        ExprKind::Bracket(inner) => bared(inner),
-        _ => expr,
-    }
-}
 
 fn of_share(expr: &Expr) -> Option<&Expr> {
     match &expr.kind {
