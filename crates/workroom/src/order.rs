@@ -147,14 +147,16 @@ fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
         let partner = worked.seams.iter().find_map(|seam| {
             let in_a = seam.a.contains(&name);
             if seam.b.is_empty() && in_a {
-                Some("its twin".to_owned())
-            } else if in_a {
-                Some(to(&seam.b))
-            } else if seam.b.contains(&name) {
-                Some(to(&seam.a))
-            } else {
-                None
+                return Some("its twin".to_owned());
             }
+            let other = match (in_a, seam.b.contains(&name)) {
+                (true, _) => &seam.b,
+                (_, true) => &seam.a,
+                _ => return None,
+            };
+            // That its own facing or lining goes on an edge need not be said along it.
+            let lies_on_it = |e: &EdgeName| copied_from(worked, &e.piece).contains(&piece.name);
+            (!other.iter().all(lies_on_it)).then(|| to(other))
         });
         if let Some(partner) = partner {
             let said = format!("{}, to {partner}", sentence_case(&edge.name));
@@ -175,6 +177,14 @@ fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
         }
     }
     out
+}
+
+/// The pieces from which one was copied.
+fn copied_from<'a>(worked: &'a Worked, piece: &str) -> &'a [String] {
+    let place = worked.pieces.iter().position(|p| p.name == piece);
+    place
+        .and_then(|i| worked.origins.get(i))
+        .map_or(&[], |o| &o.copied_from)
 }
 
 /// `the back side`.
