@@ -6,7 +6,8 @@ use draft::{Library, Reading, Wish};
 use measure::card::Card;
 use measure::fraction::{Shown, Unit};
 use measure::{Length, names};
-use piece::{Piece, walk};
+use piece::Piece;
+use piece::walk::{is_turned, walk};
 
 /// Columns of the surveys in the words of the card.
 const COLUMNS: [(&str, &str); 18] = [
@@ -181,8 +182,8 @@ pub(crate) fn judge(worked: &Worked) -> Verdict {
         if a.is_empty() || b.is_empty() {
             continue;
         }
-        let turned = walk::is_turned(&a, &b).unwrap_or(true);
-        let Ok(w) = piece::walk(&a, &b, turned, s.ease) else {
+        let turned = is_turned(&a, &b).unwrap_or(true);
+        let Ok(w) = walk(&a, &b, turned, s.ease) else {
             continue;
         };
         for seg in &w.segments {
