@@ -5,8 +5,9 @@ use std::rc::Rc;
 use measure::{Angle, Curve, Length, Motion, Point, Vector, angle};
 use piece::Toward;
 
-use crate::construct::{Side, half_turn, side_of, turn_to};
+use crate::construct::{Side, side_of};
 use crate::note::{Note, Span};
+use crate::points::{half_turn, turn_to};
 use crate::tree::{Arg, Drawn, Part, Way};
 use crate::vocabulary::{Id, Slot};
 use crate::walk::{DartThing, Dim, Key, Thing, Walker};
@@ -415,13 +416,12 @@ impl Walker<'_> {
                 sweep + turn
             };
             let lean = |s: f64| a.turned(Angle::radians(s / 2.0)).dot(side.way());
-            if half_turn(sweep) && lean(other) > lean(sweep) {
-                sweep = other;
-            } else if !half_turn(sweep)
-                && lean(sweep) < -1e-9
-                && lean(other) > 1e-9
-                && sweep.abs() > 3.0
-            {
+            let better = if half_turn(sweep) {
+                lean(other) > lean(sweep)
+            } else {
+                lean(sweep) < -1e-9 && lean(other) > 1e-9 && sweep.abs() > 3.0
+            };
+            if better {
                 sweep = other;
             }
         } else if half_turn(sweep) {
@@ -453,11 +453,11 @@ impl Walker<'_> {
             Way::Level => Vector::OUTWARD,
             Way::Square(d) => {
                 let thing = self.straight(d)?;
-                self.direction_at(&thing, at)?.left()
+                Self::direction_at(&thing, at)?.left()
             }
             Way::Along(d) => {
                 let thing = self.straight(d)?;
-                self.direction_at(&thing, at)?
+                Self::direction_at(&thing, at)?
             }
             Way::Toward(d) => {
                 let p = self.point(d)?;
@@ -525,6 +525,10 @@ impl Walker<'_> {
     // Darts.
 
     /// A dart: `None` inside when it takes out nothing.
+    #[expect(
+        clippy::option_option,
+        reason = "a fault, and a dart that takes out nothing, differ"
+    )]
     pub(crate) fn dart(&mut self, parts: &[Part], span: Span) -> Option<Option<DartThing>> {
         let part = |id: Id| parts.iter().find(|p| p.row.id == id);
         let mut missing = Vec::new();
@@ -568,10 +572,7 @@ impl Walker<'_> {
             Some(p) => self.number_arg(p, 0, Dim::Number).map(Ok),
             None => self.point_arg(part(Id::DartAt)?, 0).map(Err),
         };
-        let pressed = match part(Id::Pressed) {
-            Some(p) => Some(self.point_arg(p, 0)),
-            None => None,
-        };
+        let pressed = part(Id::Pressed).map(|p| self.point_arg(p, 0));
         let (edge, key, intake, length, place) = (edge?, key?, intake?, length?, place?);
         if self.dry() {
             return Some(Some(dart_of_nothing(key)));

@@ -228,6 +228,7 @@ impl Open {
     }
 }
 
+#[expect(clippy::struct_excessive_bools, reason = "each is a state of its own")]
 struct Reader {
     notes: Vec<Note>,
     method: Method,

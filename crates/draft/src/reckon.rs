@@ -1,15 +1,38 @@
 //! Reckons sums and answers questions; checks that their kinds go together.
 
 use measure::words::nearest;
-use measure::{Length, Point, angle};
+use measure::{Length, Point};
 
 use crate::note::{Note, Span};
 use crate::said;
 use crate::tree::{
-    Across, Comparison, EdgeRef, Expr, ExprKind, FigureKind, Function, Op, Ref, RefName, Value,
-    ValueForm,
+    Across, Comparison, EdgeRef, Expr, ExprKind, FigureKind, Op, Ref, RefName, Value, ValueForm,
 };
 use crate::walk::{Dim, Freedom, Key, Num, Walker};
+
+/// A figure as she would write it.
+pub(crate) fn fraction_of(v: f64) -> String {
+    for below in [1u32, 2, 4, 8, 16, 3] {
+        let above = v * f64::from(below);
+        if (above - above.round()).abs() < 1e-9 && below > 1 {
+            let whole = v.trunc();
+            let part = (v - whole).abs() * f64::from(below);
+            return if whole.abs() < 0.5 {
+                format!("{}/{below}", crate::worked::plain(above, 0))
+            } else {
+                format!(
+                    "{} {}/{below}",
+                    crate::worked::plain(whole, 0),
+                    crate::worked::plain(part, 0)
+                )
+            };
+        }
+        if below == 1 && (v - v.round()).abs() < 1e-9 {
+            return crate::worked::plain(v, 0);
+        }
+    }
+    crate::worked::plain(v, 3)
+}
 
 impl Walker<'_> {
     /// A value: the first case that holds, or one searched for; and whether it may move.
@@ -166,90 +189,6 @@ impl Walker<'_> {
             self.note(Note::new(span, "None of these cases holds.").hint("End with `else …`."));
         }
         chosen
-    }
-
-    /// The value between two limits at which two sums agree.
-    fn searched(
-        &mut self,
-        low: &Expr,
-        high: &Expr,
-        left: &Expr,
-        right: &Expr,
-        key: Option<&Key>,
-        span: Span,
-    ) -> Option<Num> {
-        let (l, h) = (self.sum(low)?, self.sum(high)?);
-        if !l.dim.fits(h.dim) {
-            self.note(Note::new(
-                high.span,
-                format!("The limits are {} and {}.", l.dim.shown(), h.dim.shown()),
-            ));
-            return None;
-        }
-        let key = key?.clone();
-        let name = key.name.clone();
-        let scope = self.scope;
-        let at = |walker: &mut Self, v: f64| -> Option<f64> {
-            let held = crate::walk::Held {
-                key: Key {
-                    name: name.clone(),
-                    ..key.clone()
-                },
-                what: Num { v, dim: l.dim },
-                deps: 0,
-                by: usize::MAX,
-                conds: Vec::new(),
-                level: None,
-                body: None,
-            };
-            let before = walker.scopes[scope].numbers.get(&key).cloned();
-            let mut shelf = core::mem::take(&mut walker.scopes[scope].numbers);
-            let count = shelf.all.len();
-            shelf.put(held);
-            walker.scopes[scope].numbers = shelf;
-            let answer = (walker.sum(left), walker.sum(right));
-            let mut shelf = core::mem::take(&mut walker.scopes[scope].numbers);
-            match before {
-                Some(b) => shelf.put(b),
-                None => shelf.drop_last(count),
-            }
-            walker.scopes[scope].numbers = shelf;
-            let (a, b) = (answer.0?, answer.1?);
-            if !a.dim.fits(b.dim) {
-                walker.note(Note::new(
-                    right.span,
-                    format!("I can't compare {} with {}.", a.dim.shown(), b.dim.shown()),
-                ));
-                return None;
-            }
-            Some(a.v - b.v)
-        };
-        if self.dry() {
-            at(self, 1.0)?;
-            return Some(Num {
-                v: f64::NAN,
-                dim: l.dim,
-            });
-        }
-        if !self.spend(40, span) {
-            return None;
-        }
-        let quiet = core::mem::replace(&mut self.redrawing, true);
-        let found = find_zero(l.v.min(h.v), l.v.max(h.v), 24, &mut |v| at(self, v));
-        self.redrawing = quiet;
-        let Some(v) = found else {
-            let shown = self.purpose.shown;
-            let (a, b) = (self.quantity(l).shown(shown), self.quantity(h).shown(shown));
-            self.note(
-                Note::new(
-                    span,
-                    format!("Between {a} and {b} there is no value at which the two sides agree."),
-                )
-                .hint("Set the limits wider, or look at the sums."),
-            );
-            return None;
-        };
-        Some(Num { v, dim: l.dim })
     }
 
     /// A question, answered; in the dry walk some answer.
@@ -496,7 +435,7 @@ impl Walker<'_> {
                 let plain = |d: Dim| matches!(d, Dim::Number | Dim::Share);
                 let dim = match (x.dim, y.dim) {
                     (Dim::Length, Dim::Length) => Dim::Area,
-                    (p, Dim::Share) if p == Dim::Number => Dim::Number,
+                    (Dim::Number, Dim::Share) => Dim::Number,
                     (p, q) if plain(p) => q,
                     (p, q) if plain(q) => p,
                     (p, q) => {
@@ -636,7 +575,7 @@ impl Walker<'_> {
             for item in items {
                 match item {
                     crate::tree::Item::Sheets(g) => {
-                        out.extend(g.names.iter().map(|n| n.name.to_string()))
+                        out.extend(g.names.iter().map(|n| n.name.to_string()));
                     }
                     crate::tree::Item::When(w) => {
                         gather(&w.then, out);
@@ -649,153 +588,6 @@ impl Walker<'_> {
         let mut out = Vec::new();
         gather(&self.method.body, &mut out);
         out
-    }
-
-    fn function(&mut self, f: Function, args: &[Expr], span: Span) -> Option<Num> {
-        let mut nums = Vec::with_capacity(2);
-        for arg in args {
-            nums.push(self.sum(arg));
-        }
-        let nums: Vec<Num> = nums.into_iter().collect::<Option<_>>()?;
-        let name = said::function(f);
-        let wants: &[Dim] = match f {
-            Function::Slant
-            | Function::FlareRise
-            | Function::ArcAngle
-            | Function::StepGirth
-            | Function::StepLength => &[Dim::Length, Dim::Length],
-            Function::CircleRadius | Function::CircleGirth => &[Dim::Length],
-            Function::NextWhole | Function::WholePart | Function::Root => &[Dim::Number],
-            Function::Least | Function::Greatest | Function::Size => &[],
-        };
-        if f == Function::Root && matches!(nums[0].dim, Dim::Area) {
-            return Some(Num {
-                v: nums[0].v.sqrt(),
-                dim: Dim::Length,
-            });
-        }
-        for ((want, num), arg) in wants.iter().zip(&nums).zip(args) {
-            if !want.fits(num.dim) {
-                if !self.bare_length(*want, arg) {
-                    self.note(Note::new(
-                        arg.span,
-                        format!(
-                            "`{name}` wants {}, and this is {}.",
-                            want.shown(),
-                            num.dim.shown()
-                        ),
-                    ));
-                }
-                return None;
-            }
-        }
-        let (x, y) = (nums[0].v, nums.get(1).map_or(0.0, |n| n.v));
-        let length = |v| {
-            Some(Num {
-                v,
-                dim: Dim::Length,
-            })
-        };
-        match f {
-            Function::Least | Function::Greatest => {
-                if !nums[0].dim.fits(nums[1].dim) {
-                    if !self.bare_length(nums[0].dim, &args[1]) {
-                        self.note(Note::new(
-                            span,
-                            format!(
-                                "`{name}` wants two of one kind: these are {} and {}.",
-                                nums[0].dim.shown(),
-                                nums[1].dim.shown()
-                            ),
-                        ));
-                    }
-                    return None;
-                }
-                let dim = if nums[0].dim == Dim::Any {
-                    nums[1].dim
-                } else {
-                    nums[0].dim
-                };
-                Some(Num {
-                    v: if f == Function::Least {
-                        x.min(y)
-                    } else {
-                        x.max(y)
-                    },
-                    dim,
-                })
-            }
-            Function::Size => Some(Num {
-                v: x.abs(),
-                dim: nums[0].dim,
-            }),
-            Function::NextWhole => Some(Num {
-                v: (x - 1e-9).ceil(),
-                dim: Dim::Number,
-            }),
-            Function::WholePart => Some(Num {
-                v: (x + 1e-9).floor(),
-                dim: Dim::Number,
-            }),
-            Function::Root => Some(Num {
-                v: x.sqrt(),
-                dim: Dim::Number,
-            }),
-            Function::Slant => length(angle::hypot(x, y)),
-            // An edge that runs out x over a drop of y is cut where it is as long as y: at the height
-            // y (1 - cos a), tan a = x / y.
-            Function::FlareRise => length(y * (1.0 - y.abs() / angle::hypot(x, y))),
-            Function::CircleRadius => length(x / core::f64::consts::TAU),
-            Function::CircleGirth => length(x * core::f64::consts::TAU),
-            Function::ArcAngle => Some(Num {
-                v: x / y,
-                dim: Dim::Angle,
-            }),
-            Function::StepGirth | Function::StepLength => self.step(f, x, y, span),
-        }
-    }
-
-    fn step(&mut self, f: Function, x: f64, depth: f64, span: Span) -> Option<Num> {
-        if self.dry() {
-            return Some(Num {
-                v: f64::NAN,
-                dim: Dim::Length,
-            });
-        }
-        let (Some(card), Some(x), Some(depth)) =
-            (self.purpose.card, Length::try_mm(x), Length::try_mm(depth))
-        else {
-            return None;
-        };
-        let answer = if f == Function::StepGirth {
-            measure::step::girth_needed(card, x, depth)
-        } else {
-            measure::step::longest_step(card, x, depth)
-        };
-        match answer {
-            Ok(answer) => {
-                // What the walking model took without a measure is never silent; it is said once.
-                if let Some(says) = answer.assumed_says(self.purpose.shown)
-                    && !self.findings.iter().any(|f| f.rule == "assumed" && f.says == says)
-                {
-                    self.finding(
-                        "assumed",
-                        crate::tree::Weight::Note,
-                        "card".into(),
-                        says,
-                        Some("measure them, and the step is right to a tenth of an inch".into()),
-                    );
-                }
-                Some(Num {
-                    v: answer.value.in_mm(),
-                    dim: Dim::Length,
-                })
-            }
-            Err(says) => {
-                self.note(Note::new(span, says));
-                None
-            }
-        }
     }
 
     /// The length of a line without its darts.
@@ -840,7 +632,7 @@ impl Walker<'_> {
                 )]
                 let place = v.max(0.0) as usize;
                 let word = self.words.get(list).and_then(|w| w.get(place));
-                Quantity::Word(word.map_or_else(String::new, |w| w.to_string()))
+                Quantity::Word(word.map_or_else(String::new, ToString::to_string))
             }
         }
     }
@@ -853,103 +645,4 @@ impl Walker<'_> {
             _ => None,
         }
     }
-}
-
-/// A figure as she would write it.
-pub(crate) fn fraction_of(v: f64) -> String {
-    for below in [1u32, 2, 4, 8, 16, 3] {
-        let above = v * f64::from(below);
-        if (above - above.round()).abs() < 1e-9 && below > 1 {
-            let whole = v.trunc();
-            let part = (v - whole).abs() * f64::from(below);
-            return if whole.abs() < 0.5 {
-                format!("{}/{below}", crate::worked::plain(above, 0))
-            } else {
-                format!(
-                    "{} {}/{below}",
-                    crate::worked::plain(whole, 0),
-                    crate::worked::plain(part, 0)
-                )
-            };
-        }
-        if below == 1 && (v - v.round()).abs() < 1e-9 {
-            return crate::worked::plain(v, 0);
-        }
-    }
-    crate::worked::plain(v, 3)
-}
-
-/// The first zero of a function between two limits: looked for in `steps` steps, then closed in on.
-pub(crate) fn find_zero(
-    low: f64,
-    high: f64,
-    steps: u32,
-    f: &mut dyn FnMut(f64) -> Option<f64>,
-) -> Option<f64> {
-    if !(low.is_finite() && high.is_finite()) {
-        return None;
-    }
-    let mut before: Option<(f64, f64)> = None;
-    for i in 0..=steps {
-        let v = low + (high - low) * f64::from(i) / f64::from(steps);
-        let Some(y) = f(v).filter(|y| y.is_finite()) else {
-            before = None;
-            continue;
-        };
-        if y == 0.0 {
-            return Some(v);
-        }
-        if let Some((u, x)) = before
-            && (x < 0.0) != (y < 0.0)
-        {
-            return close_in(u, x, v, y, 0.0, f).map(|c| c.0);
-        }
-        before = Some((v, y));
-    }
-    None
-}
-
-/// Closes in on a change of sign by halving and false position; ends when within `near` of zero or
-/// when the limits meet. Gives the place and what is left there.
-pub(crate) fn close_in(
-    mut a: f64,
-    mut ya: f64,
-    mut b: f64,
-    mut yb: f64,
-    near: f64,
-    f: &mut dyn FnMut(f64) -> Option<f64>,
-) -> Option<(f64, f64)> {
-    let mut best = if ya.abs() < yb.abs() {
-        (a, ya)
-    } else {
-        (b, yb)
-    };
-    for round in 0..60 {
-        if best.1.abs() <= near || (b - a).abs() <= 1e-13 * (a.abs() + b.abs()) {
-            break;
-        }
-        let c = if round % 3 == 2 {
-            0.5 * (a + b)
-        } else {
-            (a * yb - b * ya) / (yb - ya)
-        };
-        let c = if c > a.min(b) && c < a.max(b) {
-            c
-        } else {
-            0.5 * (a + b)
-        };
-        let yc = f(c)?;
-        if yc.abs() < best.1.abs() {
-            best = (c, yc);
-        }
-        if yc == 0.0 {
-            return Some((c, yc));
-        }
-        if (yc < 0.0) == (ya < 0.0) {
-            (a, ya) = (c, yc);
-        } else {
-            (b, yb) = (c, yc);
-        }
-    }
-    Some(best)
 }

@@ -301,6 +301,10 @@ pub struct Value {
 
 /// The forms of a value.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a tree is read once and walked by reference"
+)]
 pub enum ValueForm {
     /// Cases: a sum and the question under which it holds.
     Cases(Vec<(Expr, Option<Expr>)>),
@@ -358,6 +362,10 @@ pub struct Entry {
 
 /// What an entry says.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a tree is read once and walked by reference"
+)]
 pub enum Says {
     /// A number.
     Value(Value),
@@ -487,6 +495,10 @@ pub enum Heading {
 
 /// One thing in the body of a method or of a sheet, in order of work.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "a tree is read once and walked by reference"
+)]
 pub enum Item {
     /// An entry.
     Entry(Entry),

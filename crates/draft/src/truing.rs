@@ -6,7 +6,7 @@
 use measure::Length;
 
 use crate::note::Span;
-use crate::reckon::close_in;
+use crate::search::close_in;
 use crate::tree::{Drawn, EdgeRef, Expr, Ref, Seam, Truing};
 use crate::walk::{Key, Walker};
 

@@ -72,12 +72,12 @@ impl Reader {
         if let Some((text, _)) = phrase.take_text() {
             entry.taken = Some(text);
         }
-        if !phrase.done() && !broken {
-            if let Err(stuck) =
+        if !phrase.done()
+            && !broken
+            && let Err(stuck) =
                 phrase.wanted::<()>("`else` and a length, or how it is taken in quotation marks")
-            {
-                self.notes.push(stuck.note);
-            }
+        {
+            self.notes.push(stuck.note);
         }
         self.method.card.push(entry);
     }

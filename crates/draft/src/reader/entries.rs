@@ -101,7 +101,7 @@ impl Reader {
             loop {
                 match phrase.name() {
                     Ok(name) => names.push(name),
-                    Err(_) if names.is_empty() && phrase.at == 0 && open.head.len() > 0 => {
+                    Err(_) if names.is_empty() && phrase.at == 0 && !open.head.is_empty() => {
                         reader.bad_head(&open.head, 0);
                         return None;
                     }
@@ -236,7 +236,7 @@ impl Reader {
     }
 
     /// Whether `each k up to`, or what was meant so, stands here.
-    fn counts(&mut self, tail: &[Token], i: usize) -> bool {
+    fn counts(tail: &[Token], i: usize) -> bool {
         let is = |ahead: usize, word: &str| tail.get(i + ahead).is_some_and(|t| t.is_word(word));
         let Kind::Word(word) = &tail[i].kind else {
             return false;
@@ -256,7 +256,7 @@ impl Reader {
                 depth += 1;
             } else if token.is_sign(")") {
                 depth = depth.saturating_sub(1);
-            } else if depth == 0 && self.counts(&open.tail, i) {
+            } else if depth == 0 && Self::counts(&open.tail, i) {
                 place = Some(i);
                 break;
             }

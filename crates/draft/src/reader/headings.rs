@@ -19,7 +19,7 @@ impl Reader {
         let takes_more = matches!(word.as_str(), "method" | "use" | "sheets");
         let known = HEADINGS.iter().find(|(w, _)| w == word).map(|x| x.1);
         let heading = match known {
-            Some(h) if alone || (takes_more && self.takes(word, tokens)) => h,
+            Some(h) if alone || (takes_more && Self::takes(word, tokens)) => h,
             // The name of the method without its quotation marks.
             Some(Heading::Method) if self.heading.is_none() && (line.torn || is_words(tokens)) => {
                 Heading::Method
@@ -87,7 +87,7 @@ impl Reader {
                                 .hint("Put the second in a file of its own."),
                         );
                     } else {
-                        self.method.title = title.trim().to_owned();
+                        title.trim().clone_into(&mut self.method.title);
                         self.titled = true;
                     }
                 }
@@ -118,7 +118,7 @@ impl Reader {
         true
     }
 
-    pub(super) fn takes(&self, word: &str, tokens: &[Token]) -> bool {
+    pub(super) fn takes(word: &str, tokens: &[Token]) -> bool {
         match word {
             "method" | "use" => tokens
                 .get(1)

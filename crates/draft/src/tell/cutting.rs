@@ -6,7 +6,7 @@ use super::figures::{in_a_row, plainly, sentence, share};
 use super::places::side_word;
 use super::{Style, Teller};
 use crate::construct::side_of;
-use crate::made::belongs;
+use crate::piecework::belongs;
 use crate::tree::{Arg, Drawn, EdgeRef, Entry, Part, Says};
 use crate::vocabulary::{self, Id, Where};
 use crate::walk::PieceMade;
@@ -86,7 +86,7 @@ impl<'a> Teller<'_, 'a> {
                 }
                 Id::CutPair => cuts.push(self.filled(style, part, &[])?),
                 Id::GrainAlong | Id::GrainDown | Id::GrainFrom => {
-                    grain = self.filled(style, part, &[])?
+                    grain = self.filled(style, part, &[])?;
                 }
                 Id::Label => label = Some(self.filled(style, part, &[])?),
                 _ => works.extend(self.work(style, part, more, which, at)?),
@@ -176,7 +176,10 @@ impl<'a> Teller<'_, 'a> {
                 }
                 self.filled(style, part, &[itself, ("g", of)])?
             }
-            Id::Rectangle => self.filled(within, part, &[itself])?,
+            Id::Rectangle => {
+                let style = if style.few() { style } else { within };
+                self.filled(style, part, &[itself])?
+            }
             Id::CutAlong => {
                 let cut = self.filled(style, part, &[])?;
                 let Some(keeping) = extra(Id::Keeping) else {

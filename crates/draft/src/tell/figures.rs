@@ -133,15 +133,18 @@ pub(super) fn change(from: f64, to: f64, shown: Shown) -> Option<(String, String
     let scales = if shown.unit == Unit::Inch { 3 } else { 2 };
     for scale in 0..scales {
         let ((x, x_said), (y, y_said)) = (at_scale(from, shown, scale), at_scale(to, shown, scale));
-        if (x - y).abs() > 1e-9 || scale + 1 == scales {
-            let said = |mm: f64, s: String| {
-                if mm.abs() < HAIR {
+        // What is there is not to be shown as nothing.
+        let lost = |v: f64, mm: f64| v.abs() < 1e-9 && mm.abs() >= HAIR;
+        let clear = (x - y).abs() > 1e-9 && !lost(x, from) && !lost(y, to);
+        if clear || scale + 1 == scales {
+            let said = |v: f64, s: String| {
+                if v.abs() < 1e-9 {
                     "nothing".to_owned()
                 } else {
                     s
                 }
             };
-            return Some((said(from, x_said), said(to, y_said)));
+            return Some((said(x, x_said), said(y, y_said)));
         }
     }
     None
@@ -149,7 +152,7 @@ pub(super) fn change(from: f64, to: f64, shown: Shown) -> Option<(String, String
 
 /// A share in words: `half`, `a third`, `two thirds`, `three quarters`; `None` when it has no name.
 pub(super) fn share(v: f64) -> Option<String> {
-    const PARTS: [(u32, &str, &str); 8] = [
+    const PARTS: [(u32, &str, &str); 7] = [
         (2, "half", "halves"),
         (3, "a third", "thirds"),
         (4, "a quarter", "quarters"),
@@ -157,7 +160,6 @@ pub(super) fn share(v: f64) -> Option<String> {
         (6, "a sixth", "sixths"),
         (7, "a seventh", "sevenths"),
         (8, "an eighth", "eighths"),
-        (10, "a tenth", "tenths"),
     ];
     const COUNTS: [&str; 8] = ["", "one", "two", "three", "four", "five", "six", "seven"];
     for (below, one, many) in PARTS {
@@ -200,7 +202,12 @@ pub(super) fn times(v: f64) -> String {
 
 /// A division by a count in words: `half of`, `a quarter of`; `None` when it has no such name.
 pub(super) fn divided(by: f64) -> Option<String> {
-    const BELOW: [(f64, &str); 3] = [(9.0, "a ninth"), (12.0, "a twelfth"), (16.0, "a sixteenth")];
+    const BELOW: [(f64, &str); 4] = [
+        (9.0, "a ninth"),
+        (10.0, "a tenth"),
+        (12.0, "a twelfth"),
+        (16.0, "a sixteenth"),
+    ];
     if by.abs() < 1e-9 {
         return None;
     }

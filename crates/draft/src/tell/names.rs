@@ -11,7 +11,7 @@ use crate::walk::{Key, Thing, ThingKind};
 const WITH_ARTICLE: [&str; 6] = ["nape", "apex", "middle", "underarm", "crotch", "crown"];
 const ENDS_WITH_ARTICLE: [&str; 4] = [" point", " corner", " tip", " middle"];
 
-impl<'a> Teller<'_, 'a> {
+impl Teller<'_, '_> {
     /// A ruling, edge, dart, sheet or piece.
     pub(super) fn the(style: Style, key: &Key) -> String {
         let name = key.shown();

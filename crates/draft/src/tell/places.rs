@@ -6,7 +6,7 @@ use super::{Form, Style, Teller};
 use crate::construct::{Side, side_of};
 use crate::tree::{Arg, Part};
 use crate::vocabulary::{self, Bit, Id, Slot, Where};
-use crate::walk::{Thing, ThingKind};
+use crate::walk::{Thing, ThingKind, Walker};
 
 /// A way on the paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,7 +84,7 @@ fn side_name(side: Side) -> &'static str {
     }
 }
 
-impl<'a> Teller<'_, 'a> {
+impl Teller<'_, '_> {
     /// Fills the form of a row with what stands in its places; `more` fills the places that no
     /// argument fills.
     pub(super) fn filled(
@@ -230,6 +230,19 @@ impl<'a> Teller<'_, 'a> {
                     itself: None,
                 }
             }
+            Id::FromToward | Id::AlongBy | Id::TurnPoint | Id::SquareTo if self.stays(first)? => {
+                // No way is gone: it is the point it starts from.
+                let start = if matches!(first.row.id, Id::AlongBy) {
+                    2
+                } else {
+                    usize::from(first.row.id == Id::SquareTo)
+                };
+                let passing = self.argument(style, first, start, Slot::Point)?;
+                Base {
+                    passing,
+                    itself: None,
+                }
+            }
             _ => {
                 let more = self.more_of(style, first, parts, side, &name)?;
                 let itself = self.filled(style, first, &more)?;
@@ -246,6 +259,15 @@ impl<'a> Teller<'_, 'a> {
         };
         moves.retain(|m| m.from.is_some() || !m.amount.nothing());
         Some(self.from_point(style, &name, &base, &moves))
+    }
+
+    /// Whether a construction goes no way at all.
+    fn stays(&mut self, part: &Part) -> Option<bool> {
+        let far = part.args.iter().find_map(|a| match a {
+            Arg::Number(expr) => Some(expr),
+            _ => None,
+        })?;
+        Some(self.amount(Style::Short, far)?.nothing())
     }
 
     /// The moves after a point or ruling.
@@ -379,7 +401,7 @@ impl<'a> Teller<'_, 'a> {
     fn square_side(&mut self, part: &Part) -> Option<Side> {
         let thing = self.w.thing_arg(part, 0, Slot::Straight)?;
         let p = self.w.point_arg(part, 1)?;
-        let along = self.w.direction_at(&thing, p)?;
+        let along = Walker::direction_at(&thing, p)?;
         Some(if along.x.abs() > along.y.abs() {
             Side::Down
         } else {

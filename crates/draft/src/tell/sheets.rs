@@ -108,9 +108,9 @@ impl<'a> Teller<'_, 'a> {
             let there = self.w.scopes[first].drawn.get(&key).map(|h| &h.what);
             let here = self.w.scopes[scope].drawn.get(&key).map(|h| &h.what);
             if there.zip(here).is_some_and(|(a, b)| same_thing(a, b)) {
-                same.push((i, key))
+                same.push((i, key));
             } else {
-                other.push((i, key))
+                other.push((i, key));
             }
         }
         if same.is_empty() {

@@ -26,7 +26,7 @@ impl Leg<'_> {
     }
 }
 
-impl<'a> Teller<'_, 'a> {
+impl Teller<'_, '_> {
     /// A line: its drawing first, then what is done to its corners, a sentence each.
     pub(super) fn line(
         &mut self,
@@ -266,7 +266,7 @@ impl<'a> Teller<'_, 'a> {
         }
         Some((
             whole,
-            (!mouths.is_empty()).then(|| (mouths.len(), whole - taken)),
+            (!mouths.is_empty()).then_some((mouths.len(), whole - taken)),
         ))
     }
 
@@ -308,9 +308,9 @@ impl<'a> Teller<'_, 'a> {
         if let Some(p) = part(Id::Pressed) {
             let said = self.filled(style, p, &[])?;
             if style.few() {
-                all[0] = format!("{}, {said}", all[0])
+                all[0] = format!("{}, {said}", all[0]);
             } else {
-                all.push(said)
+                all.push(said);
             }
         }
         Some(all)

@@ -69,6 +69,10 @@ impl<'a> Teller<'_, 'a> {
         if (style.few() || style == Style::Plain) || amount.terms.iter().all(|t| t.bare) {
             return figure;
         }
+        // Of what is less than nothing by its own name the figure says enough.
+        if amount.terms.iter().all(|t| t.plus == turned) {
+            return figure;
+        }
         let formula = joined(&amount.terms, turned);
         if formula == figure {
             return figure;
@@ -122,7 +126,7 @@ impl<'a> Teller<'_, 'a> {
                 if num.v.abs() < 1e-9 {
                     return Some(());
                 }
-                let bare = matches!(expr.kind, ExprKind::Figure(..));
+                let bare = self.only_figures(expr);
                 let words = self.factor(expr, num)?;
                 out.push(Term {
                     plus,
@@ -160,6 +164,21 @@ impl<'a> Teller<'_, 'a> {
                 ExprKind::Function(g, args) if *g == f => Self::compared(f, args, out),
                 _ => out.push(arg),
             }
+        }
+    }
+
+    /// Whether nothing is named in a sum but counters: then it says no more than its figure.
+    fn only_figures(&self, expr: &Expr) -> bool {
+        match &expr.kind {
+            ExprKind::Figure(..) => true,
+            ExprKind::Named(r) => {
+                matches!(&r.parts[..], [one] if self.w.locals.iter().any(|(w, _)| *w == one.name))
+            }
+            ExprKind::Bracket(e) | ExprKind::Minus(e) | ExprKind::Share(_, _, e) => {
+                self.only_figures(e)
+            }
+            ExprKind::Reckon(_, a, b, _) => self.only_figures(a) && self.only_figures(b),
+            _ => false,
         }
     }
 
