@@ -2,6 +2,12 @@
 """Makes src/body/table.rs, the body model's numbers, from the survey's rows.
 
     python3 make_model.py ansur1988_women.csv > ../src/body/table.rs
+    python3 make_model.py --aside ansur1988_women.csv > ../testdata/women_1988_aside.csv
+    python3 make_model.py --aside ansur2012_women.csv > ../testdata/women_2012_aside.csv
+    python3 make_model.py --aside nhanes_women_2017_2020.csv > ../testdata/women_2017_aside.csv
+
+Every eighth woman is left out of the model and put aside for the tests; of surveys that the model
+does not use at all, every eighth stands for the rest.
 
 Source: 1988 Anthropometric Survey of US Army Personnel, C. C. Gordon et al., NATICK/TR-89/044
 (1989); women only; a US Government work, public domain. Columns are in centimetres and named as in
@@ -20,6 +26,20 @@ import sys
 
 # name: (inches from a row of inches, blur). `real` marks a column of the survey itself.
 MEASURES = []
+
+# Columns of the row files that no test reads.
+NOT_USED = {
+    f"{name}_cm"
+    for name in (
+        "knee_h_sit popliteal_h_sit heel_ankle neck_mid shoulder_girth biceps_flexed hip_breadth"
+        " hip_breadth_sit hip_depth navel_breadth navel_depth abdomen_depth_sit chest_breadth"
+        " chest_depth bispinous_breadth bideltoid thigh_clearance buttock_knee_len"
+        " buttock_popliteal_len back_navel_len front_navel_len strap_len navel_hip_surface_len"
+        " waist_navel_surface_len crotch_len_post_waist vertical_trunk spine_to_wrist foot_len span"
+        " sitting_h upper_arm_len upper_leg_len tibial_h bicristal_breadth front_navel_len_sit"
+        " crotch_len_navel iliac_crest_h tenth_rib_h"
+    ).split()
+}
 
 
 def real(name, column, blur=0.0):
@@ -94,7 +114,7 @@ made("shoulder to underbust", lambda r: r["neck_to_bust"] + 3.3, 0.05)
 made("shoulder to waist", lambda r: r["neck_to_bust"] + (r["bust_h"] - r["waist_h"]) * 1.05, 0.035)
 real("front waist length", "front_waist_len")
 real("back waist length", "back_waist_len")
-# The chest is about 2 in narrower than the back [worked bodice, W9 of trade/worked-examples.md].
+# The chest is about 2 in narrower than the back [a worked bodice: 34.4 and 32.4 cm].
 made("across chest", lambda r: r["interscye"] * 0.93, 0.06)
 real("across back", "interscye", 0.04)
 real("shoulder", "shoulder_len", 0.06)
@@ -122,12 +142,32 @@ made(
 )
 
 
-def rows(path):
+EIGHTH = 8
+
+
+def lines(path, aside):
+    """The rows that are put aside, or the others; the heading first."""
     with open(path, newline="") as f:
-        for row in csv.DictReader(f):
-            yield {
-                k[: -len("_cm")]: float(v) / 2.54 for k, v in row.items() if k.endswith("_cm") and v
-            }
+        head, *rest = csv.reader(f)
+    return [head] + [r for i, r in enumerate(rest) if (i % EIGHTH == EIGHTH // 2) == aside]
+
+
+def rows(path):
+    head, *rest = lines(path, aside=False)
+    for row in rest:
+        yield {
+            k[: -len("_cm")]: float(v) / 2.54
+            for k, v in zip(head, row)
+            if k.endswith("_cm") and v
+        }
+
+
+def print_aside(path):
+    """The rows put aside, with only the columns that a dressmaker's measure can be made of."""
+    head, *rest = lines(path, aside=True)
+    keep = [i for i, k in enumerate(head) if k.endswith("_cm") and k not in NOT_USED]
+    for row in [head] + rest:
+        print(",".join(row[i] for i in keep))
 
 
 def solve2(a, b, c, p, q):
@@ -157,6 +197,9 @@ def model(path):
 
 
 def main():
+    if sys.argv[1] == "--aside":
+        print_aside(sys.argv[2])
+        return
     n, names, mean, cov, size, blur = model(sys.argv[1])
     out = [
         "//! The body model's numbers. Made by `model/make_model.py`; change that, not this.",

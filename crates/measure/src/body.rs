@@ -31,51 +31,70 @@ pub(crate) enum Bodies {
     /// Women at large, with softer waists and a far wider range of sizes, measured by a
     /// dressmaker: for asking.
     AtLarge,
+    /// The same when little else is known of them, so that nothing tells a round waist from a slip.
+    Unknown,
+}
+
+/// With fewer measures than this a card says little, and is asked little.
+pub(crate) const ENOUGH: usize = 7;
+
+impl Bodies {
+    /// The bodies to hold a card of so many measures against.
+    pub(crate) fn at_large(measures: usize) -> Self {
+        if measures < ENOUGH {
+            Self::Unknown
+        } else {
+            Self::AtLarge
+        }
+    }
 }
 
 /// Tape error of a survey's measurer, in inches. It also keeps exact sums of lengths solvable.
 const FINE_TAPE: f64 = 0.06;
 /// Tape error in a workroom, in inches: the 1/8 in that is written down, and the 1/4 in between two
-/// readings (trade/measuring.md 1; ISO 20685-1 allows 4 to 9 mm to a skilled measurer).
+/// readings (ISO 20685-1 allows 4 to 9 mm to a skilled measurer).
 const TAPE: f64 = 0.15;
 
 /// Spread of size among women at large beyond the surveyed: the hip's logarithm has a deviation of
 /// 0.138 in the national survey of 2017-2020 (CDC, public domain) and 0.062 in that of 1988.
 const SIZE_MORE: f64 = 0.123;
 
-/// What is looser among women at large than among the surveyed, as deviations of the logarithm:
-/// waists (residual on the hip 0.080 against 0.057) and heights of levels, which differ between
-/// the surveys of 1988 and 2012 by up to 1.6 cm.
-const LOOSER: &[(&str, f64)] = &[
-    ("waist", 0.055),
-    ("front waist arc", 0.055),
-    ("back waist arc", 0.055),
-    ("garment waist", 0.05),
-    ("high hip", 0.03),
-    ("knee to floor", 0.015),
-    ("hip joint to floor", 0.015),
-    ("hip to floor", 0.01),
-    ("hip to knee", 0.02),
-    ("crotch height", 0.015),
+/// What is looser among women at large than among the surveyed, as deviations of the logarithm; and
+/// how loose it is when little else is known.
+///
+/// The residual on the hip is 0.080 for waists in the national survey and 0.057 in that of 1988,
+/// and 0.084 against 0.055 for upper arms. Heights of levels differ between the surveys of 1988 and
+/// 2012 by up to 1.6 cm.
+const LOOSER: &[(&str, f64, f64)] = &[
+    ("waist", 0.04, 0.055),
+    ("front waist arc", 0.04, 0.055),
+    ("back waist arc", 0.04, 0.055),
+    ("garment waist", 0.05, 0.06),
+    ("high hip", 0.03, 0.04),
+    ("upper arm", 0.04, 0.06),
+    ("knee to floor", 0.015, 0.015),
+    ("hip joint to floor", 0.015, 0.015),
+    ("hip to floor", 0.01, 0.01),
+    ("hip to knee", 0.02, 0.02),
+    ("crotch height", 0.015, 0.015),
 ];
 
 /// The covariance of two measures' logarithms.
 pub(crate) fn covariance(a: usize, b: usize, bodies: Bodies) -> f64 {
     let (high, low) = (a.max(b), a.min(b));
     let mut sum = f64::from(table::COVARIANCE[high * (high + 1) / 2 + low]) * 1e-8;
-    if bodies == Bodies::AtLarge {
+    if bodies != Bodies::Surveyed {
         sum += SIZE_MORE * SIZE_MORE * table::SIZE[a] * table::SIZE[b];
     }
     if a == b {
-        let tape = match bodies {
-            Bodies::Surveyed => FINE_TAPE,
-            Bodies::AtLarge => TAPE,
-        } / usual(a);
-        sum += tape * tape + table::BLUR[a] * table::BLUR[a];
-        if bodies == Bodies::AtLarge {
-            let looser = LOOSER.iter().find(|(n, _)| *n == table::NAMES[a]);
-            sum += looser.map_or(0.0, |(_, s)| s * s);
-        }
+        let looser = LOOSER.iter().find(|(n, ..)| *n == table::NAMES[a]);
+        let (tape, looser) = match bodies {
+            Bodies::Surveyed => (FINE_TAPE, 0.0),
+            Bodies::AtLarge => (TAPE, looser.map_or(0.0, |l| l.1)),
+            Bodies::Unknown => (TAPE, looser.map_or(0.0, |l| l.2)),
+        };
+        let tape = tape / usual(a);
+        sum += tape * tape + table::BLUR[a] * table::BLUR[a] + looser * looser;
     }
     sum
 }

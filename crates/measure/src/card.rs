@@ -9,8 +9,10 @@ use crate::length::Length;
 use crate::names::{self, Kind};
 
 mod read;
+mod readings;
 
 pub use read::read;
+pub use readings::agree;
 
 /// One measure on a card, with what was typed beside what it means.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +25,8 @@ pub struct Measured {
     pub typed: String,
     /// The unit in which it was typed: its own, or else the card's.
     pub unit: Unit,
+    /// The readings it is the mean of, when it was read more than once; otherwise empty.
+    pub readings: Vec<Length>,
     /// The line of the card's file, when it came from one.
     pub line: Option<usize>,
 }
@@ -113,8 +117,38 @@ impl Card {
             length,
             typed,
             unit,
+            readings: Vec::new(),
             line: None,
         };
+        self.put(measured);
+        self
+    }
+
+    /// The same card with a measure that was read two or three times.
+    ///
+    /// The mean of the two that lie nearest together counts when they agree; else the mean of all,
+    /// and the card asks. No reading at all changes nothing.
+    #[must_use]
+    pub fn with_readings(mut self, name: &str, readings: &[Length]) -> Self {
+        let Some(length) = readings::counted(name, readings) else {
+            return self;
+        };
+        let how = Shown::usual(self.unit);
+        let typed: Vec<String> = readings.iter().map(|r| fraction::show(*r, how)).collect();
+        self = self.with_typed(name, length, typed.join(", "));
+        let name = canonical(name);
+        if let Some(measured) = self
+            .measured
+            .iter_mut()
+            .find(|m| names::fold(&m.name) == name)
+            && readings.len() > 1
+        {
+            measured.readings = readings.to_vec();
+        }
+        self
+    }
+
+    fn put(&mut self, measured: Measured) {
         let folded = names::fold(&measured.name);
         match self
             .measured
@@ -124,7 +158,6 @@ impl Card {
             Some(old) => *old = measured,
             None => self.measured.push(measured),
         }
-        self
     }
 
     /// The same card without one measure.
@@ -177,6 +210,9 @@ impl Card {
 
     /// A measure with what was typed.
     pub fn measured(&self, name: &str) -> Option<&Measured> {
+        if let Some(found) = self.measured.iter().find(|m| m.name == name) {
+            return Some(found);
+        }
         let folded = canonical(name);
         self.measured
             .iter()

@@ -1,6 +1,9 @@
 //! The measures that the trade knows: what each is called, what it is, how the tape takes it.
 
+mod page;
 mod table;
+
+pub use page::page;
 
 /// What sort of thing a measure is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -86,10 +89,11 @@ pub fn all() -> &'static [Measure] {
 /// assert!(find("wast").is_none());
 /// ```
 pub fn find(name: &str) -> Option<&'static Measure> {
+    // The table is written folded, so only the question needs folding.
     let folded = fold(name);
     all()
         .iter()
-        .find(|m| fold(m.name) == folded || m.synonyms.iter().any(|s| fold(s) == folded))
+        .find(|m| m.name == folded || m.synonyms.contains(&folded.as_str()))
 }
 
 /// A name with capitals made small and every run of blanks, hyphens and low lines made one blank.

@@ -26,7 +26,7 @@ pub struct Predicted {
 const NINE_IN_TEN: f64 = 1.645;
 
 /// Bands are quoted this much wider, because one survey's bands hold 80 to 91 in a hundred of
-/// another survey's women instead of 90 (body/body.md 4.1).
+/// another survey's women instead of 90.
 const WIDER: f64 = 1.15;
 
 /// A further measure is used only if it narrows the band by this share at least.

@@ -8,6 +8,7 @@ use crate::fraction::{Shown, Unit, show};
 use crate::length::Length;
 use crate::names::{self, Kind};
 
+mod mend;
 mod pairs;
 mod seen;
 mod slip;
@@ -37,6 +38,74 @@ pub struct Question {
     pub likely: Option<Length>,
 }
 
+/// Every rule that a card's question may come from, and what it looks at.
+pub const RULES: &[(&str, &str)] = &[
+    (
+        "card.unit",
+        "the whole card may be written in the other unit",
+    ),
+    (
+        "card.slip",
+        "one measure lies far from what all the others let expect",
+    ),
+    (
+        "card.pair",
+        "two measures stand to each other as on no body measured",
+    ),
+    ("card.seen", "a single measure lies beyond what was seen"),
+    (
+        "card.outside",
+        "the body lies outside those that missing measures are reckoned from",
+    ),
+    ("card.readings", "two readings of one measure do not agree"),
+    (
+        "card.sum",
+        "lengths that make up another do not add up to it, within 1/4 in",
+    ),
+    (
+        "card.q1",
+        "front and back arc are not the whole girth, within 1/4 in",
+    ),
+    ("card.q2", "the high hip does not lie between waist and hip"),
+    ("card.q3", "the hip is not 4 to 15 in more than the waist"),
+    ("card.q4", "both knees are not 1.5 to 1.75 times one knee"),
+    (
+        "card.q5",
+        "waist to floor less waist to knee leaves no usual knee height",
+    ),
+    (
+        "card.q6",
+        "front, side and back of waist to floor are in an unusual order",
+    ),
+    (
+        "card.q7",
+        "the back of waist to knee is not up to 2 in longer than the front",
+    ),
+    (
+        "card.q8",
+        "sitting makes the hip less, or the thighs are more than the hip",
+    ),
+    (
+        "card.q9",
+        "hollow to floor is not front waist length and front waist to floor, within 1/2 in",
+    ),
+    (
+        "card.q10",
+        "the lengths of the bodice are in an unusual order",
+    ),
+    (
+        "card.q12",
+        "a padded hip without the natural hip, or less than it",
+    ),
+    ("card.q13", "left and right side differ by more than 3/8 in"),
+    ("card.q14", "a floor length without a heel"),
+    (
+        "card.bent",
+        "bending the knee makes it less, or more than 2 in more",
+    ),
+    ("card.order", "underbust or high bust is more than the bust"),
+];
+
 /// All questions of a card: those that weigh most first, then in the order of the tests.
 ///
 /// # Example
@@ -59,18 +128,44 @@ pub fn ask(card: &Card) -> Vec<Question> {
     if let Some(question) = slip::whole_card(card) {
         return vec![question];
     }
-    let mut questions = slip::ask(card);
-    pairs::ask(card, &mut questions);
-    seen::ask(card, &mut questions);
-    slip::note(card, &mut questions);
-    tape::ask(card, &mut questions);
+    let mut told = Told::default();
+    slip::ask(card, &mut told);
+    pairs::ask(card, &mut told);
+    seen::ask(card, &mut told);
+    slip::note(card, &mut told);
+    tape::ask(card, &mut told);
+    let mut questions = told.questions;
     questions.sort_by_key(|q| q.weight);
     questions
 }
 
-/// Whether some question is already about this measure.
-fn is_asked(questions: &[Question], name: &str) -> bool {
-    questions.iter().any(|q| q.measure == name)
+/// The questions so far, and the measures that need no question any more.
+#[derive(Default)]
+struct Told {
+    questions: Vec<Question>,
+    /// Measures that another one's question explains, such as the partner of an exchange.
+    excused: Vec<&'static str>,
+}
+
+impl Told {
+    /// Whether some question is already about this measure, or explains it.
+    fn has(&self, name: &str) -> bool {
+        self.excused.contains(&name) || self.questions.iter().any(|q| q.measure == name)
+    }
+
+    /// Whether this measure's number is in doubt, so that it can't bear witness.
+    fn doubts(&self, name: &str) -> bool {
+        let asked = |q: &Question| q.measure == name && q.weight == Weight::Ask;
+        self.excused.contains(&name) || self.questions.iter().any(asked)
+    }
+
+    fn push(&mut self, question: Question) {
+        self.questions.push(question);
+    }
+
+    fn excuse(&mut self, name: &'static str) {
+        self.excused.push(name);
+    }
 }
 
 /// A measure's value as the question says it, in the unit in which it was typed.
@@ -100,9 +195,8 @@ fn more_or_less(name: &str, more: bool) -> &'static str {
     let kind = names::find(name).map_or(Kind::Length, |m| m.kind);
     match (kind, more) {
         (Kind::Height, true) => "taller",
-        (Kind::Height, false) => "smaller",
         (Kind::Girth | Kind::Arc, true) => "larger",
-        (Kind::Girth | Kind::Arc, false) => "smaller",
+        (Kind::Height | Kind::Girth | Kind::Arc, false) => "smaller",
         (Kind::Width, true) => "wider",
         (Kind::Width, false) => "narrower",
         (Kind::Shoe, true) => "higher",

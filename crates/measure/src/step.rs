@@ -3,7 +3,7 @@
 //! A taut loop round two legs of girth g whose axes stand s apart is g + 2s long. The legs swing
 //! from the hip joint, so at a level z above the floor a step L parts them by L (H - z) / H, where
 //! H is the height of the hip joint; they also stand 8 cm apart from side to side. All heights are
-//! barefoot: a heel lifts them all alike. An estimate (body/body.md 3.2 and 3.3).
+//! barefoot: a heel lifts them all alike. An estimate.
 
 use crate::angle;
 use crate::card::Card;

@@ -351,6 +351,7 @@ impl<'a> Reader<'a> {
                         length,
                         typed: typed.to_owned(),
                         unit: fraction::unit_said(typed).or(unit).unwrap_or(Unit::Inch),
+                        readings: Vec::new(),
                         line: Some(entry.line),
                     });
                 }

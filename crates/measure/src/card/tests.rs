@@ -266,6 +266,32 @@ fn the_heel_comes_off_floor_lengths_only() {
     assert_eq!(card.without("nape to waist").get("back waist length"), None);
 }
 
+/// Catches a mean of readings that do not agree, or one that is lost.
+#[test]
+fn readings_are_kept_and_their_mean_counts() {
+    let inches = |all: &[f64]| all.iter().map(|i| Length::inches(*i)).collect::<Vec<_>>();
+    let card = Card::new("x", Unit::Inch);
+    let two = card.clone().with_readings("waist", &inches(&[27.5, 27.75]));
+    let waist = two.measured("waist").unwrap();
+    assert_eq!(waist.length, Length::inches(27.625));
+    assert_eq!(waist.typed, "27 1/2 in, 27 3/4 in");
+    assert_eq!(waist.readings.len(), 2);
+    assert!(waist.is_agreed());
+    let far = card.clone().with_readings("waist", &inches(&[27.5, 28.0]));
+    assert!(!far.measured("waist").unwrap().is_agreed());
+    let third = card
+        .clone()
+        .with_readings("waist", &inches(&[27.5, 28.5, 28.25]));
+    assert_eq!(third.get("waist"), Some(Length::inches(28.375)));
+    let narrow = card
+        .clone()
+        .with_readings("bust span", &inches(&[7.0, 7.25]));
+    assert!(!narrow.measured("bust span").unwrap().is_agreed());
+    let one = card.clone().with_readings("waist", &inches(&[27.5]));
+    assert!(one.measured("waist").unwrap().readings.is_empty());
+    assert_eq!(card.clone().with_readings("waist", &[]), card);
+}
+
 proptest! {
     /// Catches a panic, an endless repair, or a fault without words, on any page.
     #[test]

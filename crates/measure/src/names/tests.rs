@@ -93,3 +93,9 @@ fn unclear_words_point_at_real_names() {
     );
     assert!(meant("zzzzzz", &[]).is_empty());
 }
+
+/// Catches a page of the documentation that has gone stale.
+#[test]
+fn the_page_of_measures_is_up_to_date() {
+    expect_test::expect_file!["../../../../docs/measures.md"].assert_eq(&page());
+}

@@ -1,6 +1,7 @@
 //! Single measures beyond everything that was ever seen.
 
-use super::{Question, Weight, is_asked, more_or_less, range, said};
+use super::{Question, Told, Weight, more_or_less, range, said};
+use crate::body;
 use crate::card::Card;
 use crate::length::Length;
 use crate::names::{self, Kind};
@@ -8,8 +9,8 @@ use crate::names::{self, Kind};
 /// The smallest and largest of a thousand women, in inches; and whether the top was seen only on
 /// bodies of hips up to 48 in, and so grows with a larger hip.
 ///
-/// 0.1 and 99.9 percent points of the pooled surveys (body/seen_ranges.csv: US Army 1988 and 2012,
-/// CDC 2017-2020, public domain; and G. Heinz et al., J. Statistics Education 11(2), 2003).
+/// 0.1 and 99.9 percent points of the pooled surveys: US Army 1988 and 2012 and CDC 2017-2020
+/// (public domain), and G. Heinz et al., J. Statistics Education 11(2), 2003.
 const SEEN: &[(&str, f64, f64, bool)] = &[
     ("height", 55.29, 72.28, false),
     ("bust", 28.65, 47.66, true),
@@ -39,12 +40,29 @@ const SEEN: &[(&str, f64, f64, bool)] = &[
 /// A range is widened by this share before it is asked about.
 const WIDER: f64 = 1.08;
 
+/// The same where only memory gives the range.
+const MUCH_WIDER: f64 = 1.3;
+
 /// The hip up to which the narrow tops were seen, in inches.
 const HIP_SEEN: f64 = 48.0;
 
-/// The range of a measure in inches: what was seen, or what a measurer looks at again, whichever
-/// reaches farther; widened at the top for a large hip.
-fn seen(name: &str, card: &Card) -> Option<(f64, f64)> {
+/// What is known of how far a single measure reaches.
+struct Reach {
+    /// In inches.
+    low: f64,
+    high: f64,
+    /// How many times beyond it is asked about; never, when nothing but memory gives the range and
+    /// the body model knows better.
+    ask: Option<f64>,
+}
+
+/// Knees, thighs and lengths of larger hips were never surveyed, nor shorter women, in inches.
+const HIP_KNOWN: f64 = 53.0;
+const HEIGHT_KNOWN: f64 = 56.0;
+
+/// The range of a measure: what was seen, or what a measurer looks at again, whichever reaches
+/// farther; widened at the top for a large hip.
+fn reach(name: &str, card: &Card) -> Option<Reach> {
     let measure = names::find(name)?;
     let counted = SEEN.iter().find(|(n, ..)| *n == name);
     let again = measure.ask_again.filter(|_| measure.kind != Kind::Angle);
@@ -61,32 +79,42 @@ fn seen(name: &str, card: &Card) -> Option<(f64, f64)> {
     if grows && let Some(hip) = card.get("hip") {
         high *= (hip.in_inches() / HIP_SEEN).clamp(1.0, 1.6);
     }
-    Some((low, high))
+    let ask = match counted {
+        Some(_) => Some(WIDER),
+        None if body::place(name).is_some() => None,
+        None => Some(MUCH_WIDER),
+    };
+    Some(Reach { low, high, ask })
 }
 
-/// Whether a measure, barefoot, lies beyond everything seen with the widening; `None` when nothing
-/// is known of it.
-pub(super) fn beyond(name: &str, barefoot: Length, card: &Card) -> Option<bool> {
-    let (low, high) = seen(name, card)?;
-    let inches = barefoot.in_inches();
-    Some(inches < low / WIDER || inches > high * WIDER)
+impl Reach {
+    fn is_beyond(&self, inches: f64) -> bool {
+        self.ask
+            .is_some_and(|by| inches < self.low / by || inches > self.high * by)
+    }
+}
+
+/// Whether a measure, barefoot, lies beyond everything that was seen.
+pub(super) fn beyond(name: &str, barefoot: Length, card: &Card) -> bool {
+    reach(name, card).is_some_and(|r| r.is_beyond(barefoot.in_inches()))
 }
 
 /// Asks about single measures that are beyond everything seen, and notes those at its edge.
-pub(super) fn ask(card: &Card, questions: &mut Vec<Question>) {
+pub(super) fn ask(card: &Card, told: &mut Told) {
     for measured in card.measures() {
         let name = measured.name.as_str();
-        if is_asked(questions, name) {
+        if told.has(name) {
             continue;
         }
-        let (Some((low, high)), Some(barefoot)) = (seen(name, card), card.barefoot(name)) else {
+        let (Some(reach), Some(barefoot)) = (reach(name, card), card.barefoot(name)) else {
             continue;
         };
+        let (low, high) = (reach.low, reach.high);
         let inches = barefoot.in_inches();
         if (low..=high).contains(&inches) {
             continue;
         }
-        let far = inches < low / WIDER || inches > high * WIDER;
+        let far = reach.is_beyond(inches);
         let heel = card.heel_in(name);
         let usual = range(
             card,
@@ -94,7 +122,7 @@ pub(super) fn ask(card: &Card, questions: &mut Vec<Question>) {
             Length::inches(high) + heel,
         );
         let word = more_or_less(name, inches > high);
-        questions.push(Question {
+        told.push(Question {
             measure: name.to_owned(),
             weight: if far { Weight::Ask } else { Weight::Note },
             rule: "card.seen".to_owned(),
@@ -112,17 +140,43 @@ pub(super) fn ask(card: &Card, questions: &mut Vec<Question>) {
             likely: None,
         });
     }
-    slopes(card, questions);
+    slopes(card, told);
+    outside(card, told);
 }
 
-fn slopes(card: &Card, questions: &mut Vec<Question>) {
+/// Notes a body larger or smaller than those that lengths and legs are reckoned from.
+fn outside(card: &Card, told: &mut Told) {
+    let bodies = [
+        ("hip", card.get("hip").filter(|h| h.in_inches() > HIP_KNOWN)),
+        (
+            "height",
+            card.get("height").filter(|h| h.in_inches() < HEIGHT_KNOWN),
+        ),
+    ];
+    for (name, found) in bodies {
+        if found.is_some() && !told.has(name) {
+            told.push(Question {
+                measure: name.to_owned(),
+                weight: Weight::Note,
+                rule: "card.outside".to_owned(),
+                says: format!(
+                    "{name} {} lies outside the bodies that missing measures are reckoned from; better measure than reckon.",
+                    said(card, name)
+                ),
+                likely: None,
+            });
+        }
+    }
+}
+
+fn slopes(card: &Card, told: &mut Told) {
     for slope in card.angles() {
         let Some((low, high)) = names::find(&slope.name).and_then(|m| m.ask_again) else {
             continue;
         };
         let degrees = slope.angle.in_degrees();
         if !(low..=high).contains(&degrees) {
-            questions.push(Question {
+            told.push(Question {
                 measure: slope.name.clone(),
                 weight: Weight::Note,
                 rule: "card.seen".to_owned(),

@@ -3,7 +3,7 @@
 //! Common practice, no source, with tolerances from memory, as `docs/measures.md` says; the numbers
 //! Q1 to Q14 are those of the list there.
 
-use super::{Question, Weight, is_asked, shown};
+use super::{Question, Told, Weight, shown};
 use crate::card::Card;
 use crate::length::Length;
 use crate::names::Kind;
@@ -11,39 +11,45 @@ use crate::names::Kind;
 /// Sums of lengths come out within this.
 const SUM_IN: f64 = 0.25;
 
+/// Lengths are kept in millimetres, so a difference of exactly 2 in may come out a hair more.
+const HAIR: f64 = 1e-6;
+
+fn lies_within(x: f64, low: f64, high: f64) -> bool {
+    (low - HAIR..=high + HAIR).contains(&x)
+}
+
 /// Adds the double-checks as notes. One that rests on a measure that is asked about already is
 /// left out: it would only repeat the question under another name.
-pub(super) fn ask(card: &Card, questions: &mut Vec<Question>) {
-    let asked: Vec<String> = questions
-        .iter()
-        .filter(|q| q.weight == Weight::Ask)
-        .map(|q| q.measure.clone())
-        .collect();
-    let tape = Tape { card, asked };
+pub(super) fn ask(card: &Card, told: &mut Told) {
+    let tape = Tape { card, told };
     let mut notes = Vec::new();
     tape.sums(&mut notes);
     tape.girths(&mut notes);
     tape.lengths(&mut notes);
     tape.upper(&mut notes);
     tape.shoes(&mut notes);
-    for note in notes {
-        // The finer test may have said the same of the same measure; once is enough.
-        let told = note.rule != "card.sum" && is_asked(questions, &note.measure);
-        if !told || note.rule == "card.q14" || note.rule == "card.q12" {
-            questions.push(note);
-        }
+    tape.readings(&mut notes);
+    // The finer test may have said the same of the same measure; once is enough. But a sum names
+    // one of three, and a measure that is missing or was read twice is another matter.
+    let apart = ["card.sum", "card.q12", "card.q14", "card.readings"];
+    let new: Vec<Question> = notes
+        .into_iter()
+        .filter(|n| apart.contains(&n.rule.as_str()) || !told.has(&n.measure))
+        .collect();
+    for note in new {
+        told.push(note);
     }
 }
 
 struct Tape<'a> {
     card: &'a Card,
-    asked: Vec<String>,
+    told: &'a Told,
 }
 
 impl Tape<'_> {
     /// A measure as it stands on the card, unless it is asked about already.
     fn get(&self, name: &str) -> Option<Length> {
-        if self.asked.iter().any(|a| a == name) {
+        if self.told.doubts(name) {
             return None;
         }
         self.card.get(name)
@@ -127,8 +133,7 @@ impl Tape<'_> {
                 continue;
             };
             let apart = a + b - sum;
-            // A hair, so that exactly a quarter of an inch still counts as agreeing.
-            if apart.abs().in_inches() > within + 1e-6 {
+            if apart.abs().in_inches() > within + HAIR {
                 out.push(Self::note(
                     whole,
                     rule,
@@ -177,7 +182,7 @@ impl Tape<'_> {
         }
         if let Some((waist, hip)) = self.two("waist", "hip") {
             let less = hip - waist;
-            if !(4.0..=15.0).contains(&less.in_inches()) {
+            if !lies_within(less.in_inches(), 4.0, 15.0) {
                 out.push(Self::note(
                     "waist",
                     "card.q3",
@@ -195,7 +200,7 @@ impl Tape<'_> {
         }
         if let Some((knee, both)) = self.two("knee", "both knees") {
             let times = both / knee;
-            if !(1.5..=1.75).contains(&times) {
+            if !lies_within(times, 1.5, 1.75) {
                 out.push(Self::note(
                     "both knees",
                     "card.q4",
@@ -210,7 +215,7 @@ impl Tape<'_> {
             }
         }
         if let Some((knee, bent)) = self.two("knee", "bent knee")
-            && !(0.0..=2.0).contains(&(bent - knee).in_inches())
+            && !lies_within((bent - knee).in_inches(), 0.0, 2.0)
         {
             out.push(Self::note(
                 "bent knee",
@@ -238,6 +243,20 @@ impl Tape<'_> {
                 None,
             ));
         }
+        if let Some((hip, padded)) = self.two("hip", "padded hip")
+            && padded < hip
+        {
+            out.push(Self::note(
+                "padded hip",
+                "card.q12",
+                format!(
+                    "padded hip {} is less than the hip {}; a pad does not make it less.",
+                    self.show(padded),
+                    self.show(hip)
+                ),
+                None,
+            ));
+        }
         if let Some((hip, both)) = self.two("hip", "both thighs")
             && both > hip
         {
@@ -259,7 +278,7 @@ impl Tape<'_> {
         if let Some((floor, knee)) = self.two("waist to floor", "waist to knee") {
             let heel = self.card.heel_in("waist to floor");
             let left = floor - knee - heel;
-            if !(15.7..=20.6).contains(&left.in_inches()) {
+            if !lies_within(left.in_inches(), 15.7, 20.6) {
                 out.push(Self::note(
                     "waist to floor",
                     "card.q5",
@@ -277,7 +296,7 @@ impl Tape<'_> {
         }
         if let Some((front, back)) = self.two("front waist to floor", "back waist to floor") {
             let more = (back - front).in_inches();
-            if !(-1.0..=2.0).contains(&more) {
+            if !lies_within(more, -1.0, 2.0) {
                 out.push(Self::note(
                     "back waist to floor",
                     "card.q6",
@@ -293,7 +312,7 @@ impl Tape<'_> {
             }
         }
         if let Some((front, side)) = self.two("front waist to floor", "waist to floor")
-            && (front - side).in_inches() > SUM_IN
+            && (front - side).in_inches() > SUM_IN + HAIR
         {
             out.push(Self::note(
                 "front waist to floor",
@@ -309,7 +328,7 @@ impl Tape<'_> {
         for front_name in ["front waist to knee", "waist to knee"] {
             if let Some((front, back)) = self.two(front_name, "back waist to knee") {
                 let more = (back - front).in_inches();
-                if !(0.0..=2.0).contains(&more) {
+                if !lies_within(more, 0.0, 2.0) {
                     out.push(Self::note(
                         "back waist to knee",
                         "card.q7",
@@ -326,7 +345,7 @@ impl Tape<'_> {
             }
         }
         if let Some((left, right)) = self.two("left waist to floor", "right waist to floor")
-            && (left - right).abs().in_inches() > 0.375 + 1e-6
+            && (left - right).abs().in_inches() > 0.375 + HAIR
         {
             out.push(Self::note(
                 "left waist to floor",
@@ -373,7 +392,7 @@ impl Tape<'_> {
             ));
         }
         if let Some((back, over)) = self.two("back waist length", "shoulder to waist")
-            && (back - over).abs().in_inches() > 3.0
+            && (back - over).abs().in_inches() > 3.0 + HAIR
         {
             out.push(Self::note(
                 "shoulder to waist",
@@ -414,6 +433,22 @@ impl Tape<'_> {
                 ),
                 None,
             ));
+        }
+    }
+
+    /// Two readings that do not agree.
+    fn readings(&self, out: &mut Vec<Question>) {
+        for measured in self.card.measures().filter(|m| !m.is_agreed()) {
+            out.push(Question {
+                measure: measured.name.clone(),
+                weight: Weight::Ask,
+                rule: "card.readings".to_owned(),
+                says: format!(
+                    "{} was read {}; these do not agree. Please take it once more.",
+                    measured.name, measured.typed
+                ),
+                likely: None,
+            });
         }
     }
 
