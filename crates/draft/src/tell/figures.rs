@@ -130,13 +130,13 @@ pub(super) fn change(from: f64, to: f64, shown: Shown) -> Option<(String, String
     if (from - to).abs() < HAIR {
         return None;
     }
-    let scales = if shown.unit == Unit::Inch { 3 } else { 2 };
+    let scales = if shown.unit == Unit::Inch { 4 } else { 2 };
     for scale in 0..scales {
         let ((x, x_said), (y, y_said)) = (at_scale(from, shown, scale), at_scale(to, shown, scale));
         // What is there is not to be shown as nothing.
         let lost = |v: f64, mm: f64| v.abs() < 1e-9 && mm.abs() >= HAIR;
         let clear = (x - y).abs() > 1e-9 && !lost(x, from) && !lost(y, to);
-        if clear || scale + 1 == scales {
+        if clear {
             let said = |v: f64, s: String| {
                 if v.abs() < 1e-9 {
                     "nothing".to_owned()
