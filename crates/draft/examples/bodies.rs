@@ -6,6 +6,8 @@
 //! holds the method files. With `--ends` each choice is set to either end of its range and to each of
 //! its words, one at a time.
 
+#![expect(clippy::print_stdout, reason = "it prints what it counted")]
+
 #[path = "../tests/common/bodies.rs"]
 mod bodies;
 
