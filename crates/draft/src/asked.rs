@@ -5,7 +5,7 @@ use measure::Length;
 use crate::note::Note;
 use crate::said;
 use crate::tree::{
-    Check, Drawn, EdgeRef, Entry, Heading, Piecewise, Ref, Says, Seam, Truing, Weight,
+    Check, Drawn, EdgeRef, Entry, Heading, Piecewise, Ref, RefName, Says, Seam, Truing, Weight,
 };
 use crate::walk::{Dim, Walker};
 use crate::worked::{EdgeName, Finding, Quantity, ResultValue, SeamMade};
@@ -287,11 +287,10 @@ impl<'a> Walker<'a> {
             }
             self.locals.clone_from(&locals);
             if self.ask(&check.when) == Some(true) {
-                let rule = entry
-                    .head
-                    .names
-                    .first()
-                    .map_or_else(String::new, said::name);
+                let rule = match entry.head.names.first() {
+                    Some(name) => self.shown_names(core::slice::from_ref(name)),
+                    None => String::new(),
+                };
                 self.speaks(&rule, check);
             }
         }
@@ -320,7 +319,10 @@ impl<'a> Walker<'a> {
         };
         let says = told(self, &check.says);
         let cure = (!check.cure.is_empty()).then(|| told(self, &check.cure));
-        let place = check.at.as_ref().map_or_else(String::new, said::reference);
+        let place = match &check.at {
+            Some(at) => self.shown_names(&at.parts),
+            None => String::new(),
+        };
         self.findings.push(Finding {
             rule: rule.to_owned(),
             weight: check.weight,
@@ -329,6 +331,18 @@ impl<'a> Walker<'a> {
             says,
             cure,
         });
+    }
+
+    /// Names with their numbers as they are here: `side of panel number 2`.
+    fn shown_names(&mut self, parts: &[RefName]) -> String {
+        let said: Vec<String> = parts
+            .iter()
+            .map(|name| match self.key(name) {
+                Some(key) => key.shown(),
+                None => said::name(name),
+            })
+            .collect();
+        said.join(" of ")
     }
 
     /// A finding of our own.

@@ -92,14 +92,18 @@ impl<'a> Walker<'a> {
                 used.value = v;
                 used.source = Source::Fallback;
                 let shown = measure::fraction::show(v, self.purpose.shown);
+                // A plain figure needs no reckoning told.
+                let how = match sum.kind {
+                    crate::tree::ExprKind::Figure(..) => String::new(),
+                    _ => format!(", {}", said::expr(sum)),
+                };
                 self.finding(
                     "fallback",
                     Weight::Note,
                     "card".into(),
                     format!(
-                        "{} was not measured; reckoned as {shown}, {}",
+                        "{} was not measured; reckoned as {shown}{how}",
                         capital(&name),
-                        said::expr(sum)
                     ),
                     Some("measure it".into()),
                 );

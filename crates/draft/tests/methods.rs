@@ -209,3 +209,29 @@ fn tunic() {
     let none = work(&text("tunic"), &[], &[("bust dart", "0 in")]);
     assert!(piece(&none, "front").darts.is_empty());
 }
+
+/// A counted check says at which panel it spoke, and a measure taken as a plain figure says it once.
+#[test]
+fn findings_say_where_and_how_much() {
+    let text = text("panel-skirt")
+        + "
+checks
+  long side number k: note if length of side of panel number k > 24 in, at side of panel number k, \
+         \"A side of [length of side of panel number k]\", each k up to pairs\n";
+    let w = work(&text, &[], &[]);
+    let told: Vec<(&str, &str)> = w
+        .findings
+        .iter()
+        .map(|f| (f.place.as_str(), f.says.as_str()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            ("side of panel number 2", "A side of 24 1/4 in"),
+            ("side of panel number 3", "A side of 25 3/4 in"),
+        ]
+    );
+    let cape = plainly("cape");
+    let says = &cape.findings[0].says;
+    assert_eq!(says, "Cape length was not measured; reckoned as 30 in");
+}
