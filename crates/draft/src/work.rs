@@ -109,7 +109,10 @@ pub fn work_checked(
     walker.settings = wish
         .set
         .iter()
-        .map(|(name, value)| (Key::plain(tidy_name(name)), Setting::Text(value.clone())))
+        .map(|(name, value)| {
+            let name = choice_named(&reading.method, &tidy_name(name));
+            (Key::plain(name), Setting::Text(value.clone()))
+        })
         .collect();
     walker.unknown_settings();
     let (before, trued) = walker.drawn_and_trued();
@@ -172,6 +175,19 @@ pub(crate) fn capital(said: &str) -> String {
     match chars.next() {
         Some(first) => first.to_uppercase().chain(chars).collect(),
         None => String::new(),
+    }
+}
+
+/// The name of a choice that was called by its name or by its label.
+fn choice_named(method: &Method, said: &str) -> String {
+    let named = method.choices.iter().any(|c| *c.name.name == *said);
+    let labelled = method
+        .choices
+        .iter()
+        .find(|c| c.label.as_ref().is_some_and(|l| tidy_name(l) == said));
+    match labelled {
+        Some(choice) if !named => choice.name.name.to_string(),
+        _ => said.to_owned(),
     }
 }
 
