@@ -15,7 +15,7 @@ pub const NEARER: f64 = 0.02;
 /// What is shorter than this, in millimetres, is left out of an offset.
 const CRUMB: f64 = 1e-6;
 /// Ends that lie this close, in millimetres, are laid on each other.
-pub const SNAP: f64 = 2e-3;
+pub const SNAP: f64 = 0.01;
 
 /// A stretch of the line beside a curve, before loops are cut off.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -289,7 +289,7 @@ fn hollows(segment: &Segment, left: f64) -> Vec<(f64, f64, bool)> {
 /// the whole. It begins and ends as the curve does, at the full distance, for what is joined to it.
 fn within(segment: &Segment, lefts: (f64, f64), out: &mut Vec<Beside>) {
     const PARTS: u32 = 12;
-    const STUB: f64 = 1e-3;
+    const STUB: f64 = 0.02;
     let c = segment.cubic();
     let (d, dd) = (c.deriv(), c.deriv().deriv());
     let beside = |t: f64, most: bool| {
@@ -306,21 +306,26 @@ fn within(segment: &Segment, lefts: (f64, f64), out: &mut Vec<Beside>) {
     };
     let (q0, q1) = (beside(0.0, false), beside(1.0, false));
     let mut places = vec![q0, q0 + segment.direction(0.0) * STUB];
-    places.extend((0..=PARTS).map(|i| beside(f64::from(i) / f64::from(PARTS), true)));
-    places.extend([q1 - segment.direction(1.0) * STUB, q1]);
-    for w in places.windows(2) {
-        if (w[1] - w[0]).size() > CRUMB {
-            let from = out.last().map_or(w[0], |b| b.segment.to());
-            let from = if (from - w[0]).size() < SNAP {
-                from
-            } else {
-                w[0]
-            };
-            out.push(Beside {
-                segment: Segment::Line { from, to: w[1] },
-                kind: Kind::Inside,
-            });
+    for i in 0..=PARTS {
+        // The centres of an arc all lie on one place; a crowd of them would cross by chance.
+        let p = beside(f64::from(i) / f64::from(PARTS), true);
+        if places.last().is_none_or(|q| (p - *q).size() > 0.5 * STUB) {
+            places.push(p);
         }
+    }
+    places.extend([q1 - segment.direction(1.0) * STUB, q1]);
+    if places.iter().all(|p| (*p - q0).size() < 4.0 * STUB) {
+        // Hardly hollower than the distance: no tail to speak of.
+        places = vec![q0, q1];
+    }
+    for w in places.windows(2) {
+        out.push(Beside {
+            segment: Segment::Line {
+                from: w[0],
+                to: w[1],
+            },
+            kind: Kind::Inside,
+        });
     }
 }
 
@@ -378,10 +383,16 @@ fn changing(
     };
     let step = whole / f64::from(n);
     let mut before = place(0);
+    // Where the hollow that is being crossed began.
+    let mut hollow: Option<(f64, f64)> = None;
     for i in 1..=n {
         let now = place(i);
         if before.tight || now.tight {
-            within(&segment.part(before.t, now.t), (before.d, now.d), out);
+            let (t, d) = *hollow.get_or_insert((before.t, before.d));
+            if !now.tight || i == n {
+                within(&segment.part(t, now.t), (d, now.d), out);
+                hollow = None;
+            }
         } else {
             out.push(Beside {
                 segment: Segment::Cubic {

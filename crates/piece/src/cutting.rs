@@ -282,8 +282,8 @@ fn straight_out(cutting: &CuttingLine, edge: usize, from: Point, outward: Vector
     best.map_or(from, |b| b.2)
 }
 
-/// That the cutting line crosses itself nowhere, goes all round the stitching line, and that every
-/// edge with an allowance keeps some of it.
+/// That the cutting line crosses itself nowhere, goes all round the stitching line, stays on its side
+/// of the fold, and that every edge with an allowance keeps some of it.
 ///
 /// # Errors
 /// In a sentence that names what is wrong.
@@ -303,6 +303,15 @@ pub fn check(piece: &Piece, cutting: &CuttingLine) -> Result<(), Fault> {
         }
     }
     let ring = flat::cutting(cutting).points;
+    if let Some(fold) = piece.fold() {
+        let (on, out) = (fold.curve.start(), fold.curve.start_direction().left());
+        if ring.iter().any(|p| (*p - on).dot(out) > 0.05) {
+            return Err(Fault::Says(format!(
+                "The cutting line of `{}` runs over the fold `{}`.",
+                piece.name, fold.name
+            )));
+        }
+    }
     let stitching = flat::stitching(piece)?;
     for (i, (from, to)) in stitching.edges.iter().enumerate() {
         if stitching.points[*from..=*to]

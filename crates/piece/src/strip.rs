@@ -115,7 +115,9 @@ pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
                 widths.0 = w0;
             }
             append(&mut run, next);
-            run.extend(sides);
+            for side in sides {
+                append(&mut run, side);
+            }
             before = Some(w1);
             widths.1 = w1;
         }
@@ -123,7 +125,7 @@ pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
     let mut ends_clear = (true, true);
     if clear && !run.is_empty() {
         let segments: Vec<Segment> = run.iter().map(|s| s.0).collect();
-        let kept = cleared(&segments, &|p, _| {
+        let keeps = |p: Point| {
             parts.iter().all(|part| {
                 let near = part.curve.nearest(p);
                 let at = if part.cap {
@@ -133,12 +135,12 @@ pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
                 };
                 near.distance.in_mm() > width(at) - NEARER
             })
-        });
+        };
+        let kept = cleared(&segments, &|p, _| keeps(p));
+        let (start, end) = (segments[0].from(), segments[segments.len() - 1].to());
         ends_clear = (
-            kept.first()
-                .is_some_and(|s| s.0.from() == segments[0].from()),
-            kept.last()
-                .is_some_and(|s| s.0.to() == segments[segments.len() - 1].to()),
+            keeps(start) && kept.first().is_some_and(|s| s.0.from() == start),
+            keeps(end) && kept.last().is_some_and(|s| s.0.to() == end),
         );
         if ends_clear == (true, true) {
             run = kept.iter().map(|(s, of)| (*s, run[*of].1)).collect();
@@ -161,7 +163,9 @@ pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
 /// Adds a stretch, laid on the end of the one before where it is close; a crumb is left out.
 pub(crate) fn append(run: &mut Vec<Owned>, next: Owned) {
     let (from, to) = (next.0.from(), next.0.to());
-    if (to - from).size() < CRUMB && (next.0.point(0.5) - from).size() < CRUMB {
+    let least = if next.1.is_some() { CRUMB } else { SNAP };
+    let is_crumb = (to - from).size() < least && (next.0.point(0.5) - from).size() < least;
+    if is_crumb && !run.is_empty() {
         return;
     }
     let Some(end) = run.last().map(|s| s.0.to()) else {

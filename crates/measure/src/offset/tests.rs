@@ -163,7 +163,7 @@ proptest! {
     #[test]
     fn every_place_keeps_its_distance(curve in cubics(), by in 3.0..60.0_f64, left in any::<bool>()) {
         // Catches: an offset that is off by more than the promise, or a loop left in it.
-        prop_assume!(curve.self_crossings().is_empty());
+        prop_assume!(curve.self_crossings().is_empty() && curve.length().in_mm() > 2.0 * by);
         let by = if left { by } else { -by };
         // An end that is swallowed by another part has no place of its own; see `offset`.
         let keeps = |at: Length| {
