@@ -24,28 +24,55 @@ pub(crate) fn usual(place: usize) -> f64 {
 }
 
 /// Which bodies a test has in mind.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Bodies {
     /// The women of the survey: for predicting.
     Surveyed,
     /// Women at large, with softer waists and a far wider range of sizes, measured by a
-    /// dressmaker: for asking.
-    AtLarge,
+    /// dressmaker: for asking. How much larger than the surveyed they are loosens the rest.
+    AtLarge(Larger),
     /// The same when little else is known of them, so that nothing tells a round waist from a slip.
-    Unknown,
+    Unknown(Larger),
 }
+
+/// How much looser the girths of a body are for being larger than those surveyed, as a deviation
+/// of the logarithm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Larger(f64);
 
 /// With fewer measures than this a card says little, and is asked little.
 pub(crate) const ENOUGH: usize = 7;
 
+/// Up to so much above the mean, in the hip's logarithm, bodies were surveyed well: a hip of 44 in.
+const WELL_KNOWN: f64 = 0.15;
+/// Beyond that every girth may depart from the survey's line by this share of the rest.
+const DEPARTS: f64 = 0.25;
+/// A measure that grows at least so fast with the hip tells the size of a body.
+const TELLS_SIZE: f64 = 0.4;
+
 impl Bodies {
-    /// The bodies to hold a card of so many measures against.
-    pub(crate) fn at_large(measures: usize) -> Self {
-        if measures < ENOUGH {
-            Self::Unknown
+    /// The bodies to hold some measures against.
+    pub(crate) fn at_large(given: &[Given]) -> Self {
+        let larger = Larger::of(given);
+        if given.len() < ENOUGH {
+            Self::Unknown(larger)
         } else {
-            Self::AtLarge
+            Self::AtLarge(larger)
         }
+    }
+}
+
+impl Larger {
+    /// From the middle one of the sizes that the girths tell, so that one slip changes little.
+    fn of(given: &[Given]) -> Self {
+        let mut sizes: Vec<f64> = given
+            .iter()
+            .filter(|g| table::SIZE[g.place] > TELLS_SIZE)
+            .map(|g| g.off / table::SIZE[g.place])
+            .collect();
+        sizes.sort_by(f64::total_cmp);
+        let middle = sizes.get(sizes.len().saturating_sub(1) / 2);
+        Self(middle.map_or(0.0, |m| (m - WELL_KNOWN).max(0.0) * DEPARTS))
     }
 }
 
@@ -90,11 +117,15 @@ pub(crate) fn covariance(a: usize, b: usize, bodies: Bodies) -> f64 {
         let looser = LOOSER.iter().find(|(n, ..)| *n == table::NAMES[a]);
         let (tape, looser) = match bodies {
             Bodies::Surveyed => (FINE_TAPE, 0.0),
-            Bodies::AtLarge => (TAPE, looser.map_or(0.0, |l| l.1)),
-            Bodies::Unknown => (TAPE, looser.map_or(0.0, |l| l.2)),
+            Bodies::AtLarge(_) => (TAPE, looser.map_or(0.0, |l| l.1)),
+            Bodies::Unknown(_) => (TAPE, looser.map_or(0.0, |l| l.2)),
+        };
+        let larger = match bodies {
+            Bodies::AtLarge(l) | Bodies::Unknown(l) if table::SIZE[a] > TELLS_SIZE => l.0,
+            _ => 0.0,
         };
         let tape = tape / usual(a);
-        sum += tape * tape + table::BLUR[a] * table::BLUR[a] + looser * looser;
+        sum += tape * tape + table::BLUR[a] * table::BLUR[a] + looser * looser + larger * larger;
     }
     sum
 }

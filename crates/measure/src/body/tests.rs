@@ -72,8 +72,12 @@ fn oddness_is_the_distance_from_the_guess() {
         .with("waist to floor", Length::inches(44.0))
         .with("heel", Length::inches(2.0))
         .with("knee to floor", Length::inches(20.5));
-    for bodies in [Bodies::Surveyed, Bodies::AtLarge, Bodies::Unknown] {
-        let all = given(&card);
+    let all = given(&card);
+    for bodies in [
+        Bodies::Surveyed,
+        Bodies::at_large(&all),
+        Bodies::Unknown(Larger(0.1)),
+    ] {
         assert_eq!(all.len(), 6);
         let fit = fit(&all, bodies).unwrap();
         for (i, one) in all.iter().enumerate() {
@@ -93,9 +97,29 @@ fn everything_together_can_be_solved() {
     let all: Vec<Given> = (0..NAMES.len())
         .map(|place| Given { place, off: 0.0 })
         .collect();
-    for bodies in [Bodies::Surveyed, Bodies::AtLarge, Bodies::Unknown] {
+    for bodies in [
+        Bodies::Surveyed,
+        Bodies::at_large(&all),
+        Bodies::Unknown(Larger(0.1)),
+    ] {
         let fit = fit(&all, bodies).unwrap();
         assert!(fit.odd.iter().all(|z| z.abs() < 1e-9));
         assert!(distance_squared(&all, bodies).abs() < 1e-9);
     }
+}
+
+/// Catches a single slip that makes a usual body pass for a large one, and a large body that does
+/// not loosen its girths.
+#[test]
+fn the_middle_girth_tells_the_size() {
+    let off = |girths: [f64; 4]| -> Vec<Given> {
+        ["waist", "hip", "thigh", "knee"]
+            .iter()
+            .zip(girths)
+            .filter_map(|(n, g)| Given::new(place(n)?, Length::inches(g)))
+            .collect()
+    };
+    assert_eq!(Larger::of(&off([28.0, 96.5, 23.0, 14.5])), Larger(0.0));
+    let Larger(large) = Larger::of(&off([52.0, 60.0, 33.0, 20.0]));
+    assert!((0.04..0.12).contains(&large), "{large}");
 }

@@ -6,6 +6,7 @@ use crate::body::{self, Bodies, Given};
 use crate::card::{Card, Measured};
 use crate::fraction::{Shown, Unit, show_number};
 use crate::length::{Length, MM_PER_INCH};
+use crate::names::{self, Kind};
 
 /// What a slip has explained lies within so many deviations.
 const EXPLAINED: f64 = 1.5;
@@ -21,6 +22,8 @@ pub(super) struct Suspect {
     pub(super) given: Given,
     /// How far it lies from what the others let expect, in deviations.
     pub(super) odd: f64,
+    /// The bodies it was held against.
+    pub(super) bodies: Bodies,
     /// The deviation, of the logarithm.
     deviation: f64,
 }
@@ -30,9 +33,11 @@ impl Suspect {
     pub(super) fn of(given: Given, others: &[Given]) -> Option<Self> {
         let mut all = others.to_vec();
         all.push(given);
-        let fit = body::fit(&all, Bodies::at_large(all.len()))?;
+        let bodies = Bodies::at_large(&all);
+        let fit = body::fit(&all, bodies)?;
         Some(Self {
             given,
+            bodies,
             odd: *fit.odd.last()?,
             deviation: *fit.deviation.last()?,
         })
@@ -71,9 +76,9 @@ impl Slip {
     fn rarer(self) -> f64 {
         match self {
             Self::Unit | Self::Digits => 0.0,
-            Self::Half => -0.5,
+            Self::Half | Self::UnitTwice => -0.5,
             Self::Exchanged => -1.5,
-            Self::Double | Self::Ten | Self::UnitTwice => -2.5,
+            Self::Double | Self::Ten => -2.5,
         }
     }
 }
@@ -163,7 +168,7 @@ fn partners(kept: &[Given], others: &[Given], suspect: &Suspect) -> Vec<Given> {
     let mut out = others.to_vec();
     let mut all = kept.to_vec();
     all.push(suspect.given);
-    if let Some(fit) = body::fit(&all, Bodies::at_large(all.len())) {
+    if let Some(fit) = body::fit(&all, Bodies::at_large(&all)) {
         let odd = kept
             .iter()
             .zip(&fit.odd)
@@ -188,8 +193,11 @@ fn repairs(measured: &Measured) -> Vec<(Slip, Length)> {
         }
     }
     let ten = Length::mm(10.0 * MM_PER_INCH * if unit == Unit::Cm { 1.0 / 2.54 } else { 1.0 });
-    out.push((Slip::Half, length * 2.0));
-    out.push((Slip::Double, length / 2.0));
+    let round = names::find(&measured.name).is_some_and(|m| m.kind == Kind::Girth);
+    if round {
+        out.push((Slip::Half, length * 2.0));
+        out.push((Slip::Double, length / 2.0));
+    }
     out.push((Slip::Ten, length + ten));
     out.push((Slip::Ten, length - ten));
     out
@@ -232,7 +240,7 @@ fn exchanged(card: &Card, kept: &[Given], a: Given, b: Given) -> Option<(Length,
         .collect();
     swapped.push(Given::new(a.place, length_b - card.heel_in(name_a))?);
     swapped.push(Given::new(b.place, length_a - card.heel_in(name_b))?);
-    let fit = body::fit(&swapped, Bodies::at_large(swapped.len()))?;
+    let fit = body::fit(&swapped, Bodies::at_large(&swapped))?;
     let odder = fit.odd[swapped.len() - 2..]
         .iter()
         .copied()

@@ -95,7 +95,7 @@ fn a_is_odder(card: &Card, told: &Told, a: &str, b: &str) -> (bool, Option<f64>)
         .into_iter()
         .filter(|g| !told.has(body::NAMES[g.place]))
         .collect();
-    let Some(fit) = body::fit(&known, Bodies::at_large(known.len())) else {
+    let Some(fit) = body::fit(&known, Bodies::at_large(&known)) else {
         return (true, None);
     };
     let odd = |name: &str| {

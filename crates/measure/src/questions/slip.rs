@@ -35,7 +35,7 @@ pub(super) fn whole_card(card: &Card) -> Option<Question> {
                 ..*g
             })
             .collect();
-        body::distance_squared(&moved, Bodies::at_large(given.len()))
+        body::distance_squared(&moved, Bodies::at_large(&moved))
     };
     let now = scaled(1.0);
     let metres = 2.54;
@@ -153,7 +153,7 @@ pub(super) fn note(card: &Card, told: &mut Told) {
 
 /// The measure that lies farthest from what the others let expect.
 fn farthest(given: &[Given]) -> Option<usize> {
-    let fit = body::fit(given, Bodies::at_large(given.len()))?;
+    let fit = body::fit(given, Bodies::at_large(given))?;
     let mut best: Option<usize> = None;
     for (i, odd) in fit.odd.iter().enumerate() {
         if best.is_none_or(|b| odd.abs() > fit.odd[b].abs()) {
@@ -180,7 +180,7 @@ fn question(
     let against = if super::seen::beyond(name, length - heel, card) {
         "than anyone measured".to_owned()
     } else {
-        let guess = body::guess(place, kept, Bodies::at_large(kept.len() + 1));
+        let guess = body::guess(place, kept, suspect.bodies);
         let at = |side: f64| {
             let inches = angle::exp(guess.log + side * guess.deviation);
             Length::try_mm(inches * MM_PER_INCH).unwrap_or(length) + heel
