@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Makes src/body/table.rs, the body model's numbers, from the survey's rows.
 
-    python3 make_model.py ansur1988_women.csv > ../src/body/table.rs
+    python3 make_model.py ansur1988_women.csv > ../src/body/table.rs  # and then cargo fmt
     python3 make_model.py --aside ansur1988_women.csv > ../testdata/women_1988_aside.csv
     python3 make_model.py --aside ansur2012_women.csv > ../testdata/women_2012_aside.csv
     python3 make_model.py --aside nhanes_women_2017_2020.csv > ../testdata/women_2017_aside.csv
