@@ -71,6 +71,48 @@ impl<'a> Walker<'a> {
         })
     }
 
+    /// The sheet that a side of a seam lies on.
+    fn sheet_of_side(&mut self, owners: &[RefName]) -> Option<usize> {
+        let owner = self.owner(owners).filter(|o| o.sub.is_none())?;
+        let of_piece = || self.pieces[owner.piece?].sheet.filter(|s| s.0.is_none());
+        owner.sheet.or_else(|| Some(of_piece()?.1))
+    }
+
+    /// Whether the points between which a seam is trued are to be found on both of its sides. One that
+    /// is said to be of one side's sheet lies on that side alone.
+    fn on_both_sides(&mut self, sides: &[&EdgeRef], ends: [&Drawn; 2]) -> bool {
+        for end in ends {
+            let mut of = end;
+            while let Drawn::EndOf(_, inner, _) = of {
+                of = inner;
+            }
+            let Drawn::Named(r) = of else { continue };
+            let Some(own) = self.sheet_of_side(&r.parts[1..]) else {
+                continue;
+            };
+            let elsewhere = sides.iter().any(|side| match &side.line {
+                Drawn::Named(r) => self
+                    .sheet_of_side(&r.parts[1..])
+                    .is_some_and(|sheet| sheet != own),
+                _ => false,
+            });
+            if elsewhere {
+                let whose = said::names(&r.parts[1..]);
+                self.note(
+                    Note::new(
+                        end.span(),
+                        format!("This point is on {whose} alone, and I need it on both sides."),
+                    )
+                    .hint(
+                        "Leave `of …` away if both sides have it, or write `make length of … = length of … by moving …`.",
+                    ),
+                );
+                return false;
+            }
+        }
+        true
+    }
+
     fn seam_dry(&mut self, seam: &'a Seam) {
         let mut sides: Vec<&EdgeRef> = Vec::new();
         if let Some((one, other)) = &seam.sides {
@@ -98,6 +140,9 @@ impl<'a> Walker<'a> {
                             Note::new(*span, "There are no two sides to true here.")
                                 .hint("Say what is sewn to what first."),
                         );
+                        continue;
+                    }
+                    if ok && !self.on_both_sides(&sides, [from, to]) {
                         continue;
                     }
                     if ok {

@@ -90,6 +90,7 @@ pub fn read(text: &str) -> Reading {
         columns: None,
         known: BTreeSet::new(),
         missed: Vec::new(),
+        bad_names: Vec::new(),
         lost: false,
         guessed_from: None,
         told: None,
@@ -125,6 +126,10 @@ pub fn read(text: &str) -> Reading {
     }
     reader.finish();
     let mut notes = reader.notes;
+    // A name that could not be one was noted where it is made; its uses are not noted too.
+    for (made, name) in &reader.bad_names {
+        notes.retain(|n| n.span.line == *made || !stands_in(n.span, name, &reader.infos));
+    }
     notes.sort_by_key(|n| n.span);
     Reading {
         method: reader.method,
@@ -243,6 +248,8 @@ struct Reader {
     known: BTreeSet<Arc<str>>,
     /// Names noted as unknown.
     missed: Vec<Arc<str>>,
+    /// Names with a word in them that joins: the line on which they are made, and their words.
+    bad_names: Vec<(u32, Vec<String>)>,
     /// The heading could not be read, so its entries only declare their names.
     lost: bool,
     /// The heading that stands above, when entries showed that another was meant.
@@ -544,6 +551,22 @@ fn begins(token: Option<&Token>, places: &[Where]) -> bool {
 /// Whether tokens are words and nothing else.
 fn is_words(tokens: &[Token]) -> bool {
     tokens.iter().all(|t| matches!(t.kind, Kind::Word(_)))
+}
+
+/// Whether a note points into words that stand one after the other in its line.
+fn stands_in(span: Span, words: &[String], infos: &[LineInfo]) -> bool {
+    let Some(info) = infos.iter().find(|i| i.line.number == span.line) else {
+        return false;
+    };
+    info.line.tokens.windows(words.len()).any(|run| {
+        let (first, last) = (run[0].span, run[run.len() - 1].span);
+        let inside = first.column <= span.column && span.column <= last.column + last.width;
+        inside
+            && run
+                .iter()
+                .zip(words)
+                .all(|(token, word)| token.is_word(word))
+    })
 }
 
 /// On to the next comma outside brackets.

@@ -628,6 +628,35 @@ fn everyday_slips_each_give_one_note() {
     expect_file!["texts/slips.txt"].assert_eq(&told(MORE));
 }
 
+/// A name that can't be one is noted where it is made, and not at each of its uses.
+#[test]
+fn a_name_with_a_joining_word_is_noted_once() {
+    for (from, to) in [
+        ("hip side", "on side"),
+        ("waist side", "side at waist"),
+        ("hem line", "line below"),
+        ("quarter hip", "quarter by hip"),
+    ] {
+        let notes = notes(&text("plain-skirt").replace(from, to));
+        let said: Vec<String> = notes.iter().map(draft::Note::says).collect();
+        assert_eq!(said.len(), 1, "{to}: {}", said.join("\n"));
+        assert!(said[0].contains("joining word"), "{}", said[0]);
+    }
+}
+
+/// A seam is trued between points that both of its sides have.
+#[test]
+fn a_point_of_one_side_is_no_end_of_a_truing() {
+    let text = text("plain-skirt").replace(
+        "true between waist side and hip side",
+        "true between waist side of back and hip side",
+    );
+    let notes = notes(&text);
+    let said: Vec<String> = notes.iter().map(draft::Note::says).collect();
+    assert_eq!(said.len(), 1, "{}", said.join("\n"));
+    assert!(said[0].contains("both sides"), "{}", said[0]);
+}
+
 /// What may be written more ways than one is not a slip.
 #[test]
 fn other_ways_of_writing_are_no_slips() {

@@ -17,6 +17,16 @@ impl Reader {
         let Some(token) = head.get(at) else { return };
         match &token.kind {
             Kind::Word(word) if words::joins(word) => {
+                let name: Vec<String> = head
+                    .iter()
+                    .map_while(|t| match &t.kind {
+                        Kind::Word(word) => Some(word.clone()),
+                        _ => None,
+                    })
+                    .collect();
+                if name.len() > 1 {
+                    self.bad_names.push((token.span.line, name));
+                }
                 let try_this = if plain_words(head).len() > 1 {
                     format!("Try `{}`, or another word.", turned(head).join(" "))
                 } else {
@@ -139,6 +149,7 @@ impl Reader {
         let span = start.to(open.head.last().map_or(start, |t| t.span));
         if !phrase.done() {
             self.bad_head(&open.head, phrase.at);
+            names.clear();
             // Declare what it was probably meant to be called, so that its uses are not noted too.
             for guess in [plain_words(&open.head), turned(&open.head)].map(|words| words.join(" "))
             {
