@@ -22,8 +22,6 @@ const CRUMB: f64 = 1e-6;
 pub(crate) struct Strip {
     /// The line beside the edge.
     pub(crate) run: Vec<Owned>,
-    /// The stitching line.
-    pub(crate) sewn: Vec<Segment>,
     /// The stitching line's first stretch, and its last.
     pub(crate) ends: (Segment, Segment),
     /// The width where it begins, and where it ends.
@@ -148,10 +146,6 @@ pub(crate) fn strip(piece: &Piece, index: usize, clear: bool) -> Option<Strip> {
     }
     (!run.is_empty()).then_some(Strip {
         run,
-        sewn: parts
-            .iter()
-            .flat_map(|p| p.curve.segments().iter().copied())
-            .collect(),
         ends: (first, last),
         widths,
         clear: ends_clear,

@@ -1,8 +1,8 @@
 //! The cutting line against closed forms, corner by corner, and against random pieces.
 
 use super::*;
-use crate::samples::{Skirt, at, flounce, polygon, with_dart};
-use crate::{Allowance, Change, How, Toward};
+use crate::samples::{Skirt, at, edge, flounce, polygon, with_dart};
+use crate::{Allowance, Change, How, Role, Toward};
 
 /// The largest fault of distance over all true stretches of the cutting line.
 pub(super) fn worst(piece: &Piece, line: &CuttingLine) -> f64 {
@@ -273,7 +273,47 @@ fn every_sample_is_cut_right() {
 #[test]
 #[ignore = "prints a report for tests/judges/outlines.py"]
 fn print_a_report() {
-    println!("{}", crate::samples::report::report(&gallery()));
+    // The gallery, and skirts with numbers drawn by a plain generator.
+    let mut all = gallery();
+    let mut state: u32 = 2_463_534_242;
+    let mut draw = |low: f64, high: f64| {
+        state ^= state << 13;
+        state ^= state >> 17;
+        state ^= state << 5;
+        low + (high - low) * f64::from(state) / f64::from(u32::MAX)
+    };
+    for k in 0..40 {
+        let waist = draw(6.0, 9.0);
+        let hip = waist + draw(1.0, 3.0);
+        let knee = hip - draw(0.0, 3.5);
+        let skirt = Skirt {
+            waist,
+            rise: draw(0.0, 1.0),
+            hip,
+            knee,
+            blend: draw(0.5, 6.0),
+            hem: knee + draw(0.0, 14.0),
+            fold: k % 2 == 0,
+            waist_allowance: draw(0.25, 1.0),
+            side_allowance: draw(0.25, 1.5),
+            hem_allowance: draw(0.25, 3.0),
+        };
+        let mut piece = skirt.piece();
+        if k % 3 == 0 {
+            piece.edges[1].end_corner = Corner::Reflected;
+        }
+        if k % 4 == 0 {
+            piece = with_dart(
+                piece,
+                waist / 2.0,
+                draw(0.5, 1.0),
+                draw(3.0, 5.0),
+                Toward::Start,
+            );
+        }
+        all.push((format!("skirt {k}"), piece));
+    }
+    println!("{}", crate::samples::report::report(&all));
 }
 
 #[test]
@@ -366,4 +406,24 @@ fn strips_that_run_into_each_other_are_told() {
     let line = cutting_line(&piece).unwrap();
     let fault = check(&piece, &line).unwrap_err();
     assert!(fault.to_string().contains("`top`"), "{fault}");
+}
+
+#[test]
+fn rings_of_one_and_two_edges_are_cut_too() {
+    // Catches: neighbours that are the edge itself. Closed form of a disc; a lens has two tips.
+    let (centre, rim) = (at(0.0, 0.0), at(5.0, 0.0));
+    let round = Curve::arc(centre, rim, measure::Angle::degrees(360.0)).unwrap();
+    let disc = Piece::from_edges("disc", vec![edge("rim", round, Role::Seam, 0.5)]).unwrap();
+    let line = made(&disc);
+    let area = core::f64::consts::PI * 5.5 * 5.5 * 645.16;
+    assert!((line.curve.area() / area - 1.0).abs() < 1e-4);
+    let bow = |a: (f64, f64), b: (f64, f64)| {
+        Curve::bowed(at(a.0, a.1), at(b.0, b.1), Length::inches(2.0)).unwrap()
+    };
+    let upper = edge("upper", bow((-5.0, 0.0), (5.0, 0.0)), Role::Seam, 0.5);
+    let lower = edge("lower", bow((5.0, 0.0), (-5.0, 0.0)), Role::Seam, 1.0);
+    let lens = Piece::from_edges("lens", vec![upper, lower]).unwrap();
+    let line = made(&lens);
+    assert!((line.curve.bounds().0.y + 2.5 * 25.4).abs() < 0.05);
+    assert!((line.curve.bounds().1.y - 3.0 * 25.4).abs() < 0.05);
 }
