@@ -115,6 +115,7 @@ def judge_piece(piece, say):
     away = np.array([shapely.distance(line, places) for _, line, _, _, _ in edges])
     own = away.argmin(axis=0)
     judged = np.zeros(len(edges), int)
+    right = True
     worst = 0.0
     for i in np.flatnonzero(outside):
         k = own[i]
@@ -132,6 +133,7 @@ def judge_piece(piece, say):
                 f"{name}.{e['name']}: {away[k, i]:.3f} mm instead of {width:.3f} at "
                 f"({xy[i][0]:.1f}, {xy[i][1]:.1f}), {at:.1f} mm along"
             )
+            right = False
             break
     for k, (e, line, _, stops, widest) in enumerate(edges):
         middles = shapely.line_interpolate_point(line, np.linspace(0.05, 0.95, 19), normalized=True)
@@ -139,7 +141,7 @@ def judge_piece(piece, say):
             all(np.hypot(m.x - c[0], m.y - c[1]) > reach + widest + 5 for c, reach in zones)
             for m in middles
         ]
-        if any(clear) and judged[k] == 0:
+        if right and any(clear) and judged[k] == 0:
             say(f"{name}.{e['name']}: no place of the cutting line is its own")
     return worst, int(judged.sum())
 

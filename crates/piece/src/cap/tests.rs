@@ -122,7 +122,7 @@ fn a_mouth_at_the_very_end_of_an_edge_has_its_cap() {
     for (from, to, toward) in [(0.0, 1.0, Toward::Start), (9.0, 10.0, Toward::End)] {
         let mut piece = straight(1.0, 5.5, Some(toward));
         piece.darts[0].mouth = (Length::inches(from), Length::inches(to));
-        piece.darts[0].tip = at((from + to) / 2.0, 5.5);
+        piece.darts[0].tip = at(f64::midpoint(from, to), 5.5);
         let capped = capped_curve(&piece, 0).unwrap();
         let peak = 0.5 * tan(2.0 * atan(0.5 / 5.5));
         assert!((capped.bounds().0.y / -25.4 - peak).abs() < 1e-9);
