@@ -1,6 +1,10 @@
 //! Bad input of every sort: the program ends with 2, says one clear thing for each fault, and leaves
 //! nothing half made.
 #![allow(
+    clippy::print_stdout,
+    reason = "a test or an example stops, and prints, where it must"
+)]
+#![allow(
     clippy::unwrap_used,
     reason = "a test that can't go on says so best by stopping"
 )]

@@ -1,6 +1,10 @@
 //! Checks of the house itself: which crate knows which, what is said to her, and what may be kept in
 //! the repository.
 #![allow(
+    clippy::print_stdout,
+    reason = "a test or an example stops, and prints, where it must"
+)]
+#![allow(
     clippy::unwrap_used,
     reason = "a test that can't go on says so best by stopping"
 )]

@@ -1,4 +1,5 @@
-"""Runs every judge on real output: each shipped method, for each card of examples/cards.
+"""Runs every judge on real output: each shipped method, for each card of examples/cards and each body
+of tests/data/bodies.csv.
 
     python3 run.py ELLWAND
 
@@ -6,6 +7,7 @@ ELLWAND is the built program. Prints a line for each judgement and ends with how
 failed. Exit 0 when all passed.
 """
 
+import csv
 import json
 import subprocess
 import sys
@@ -16,6 +18,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 CARDS = sorted((ROOT / "examples/cards").glob("*.toml"))
+BODIES = ROOT / "tests/data/bodies.csv"
 # The card whose every sheet of paper is judged; of the others the outlines.
 PRINTED = "demo"
 
@@ -29,8 +32,20 @@ def judge(name, *words):
     return name, *run(sys.executable, HERE / words[0], *words[1:])
 
 
+def bodies(folder):
+    """Writes a card for each body."""
+    with open(BODIES, encoding="utf-8", newline="") as f:
+        for number, row in enumerate(csv.DictReader(f), 1):
+            lines = [f"client = {json.dumps(row.pop('why'))}", 'unit = "in"', "[measures]"]
+            lines += [f"{json.dumps(name)} = {value}" for name, value in row.items()]
+            (folder / f"body-{number:02}.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 def jobs(ellwand, folder):
     """Makes every pattern, and gives what is to be judged: a name, and the judge's words."""
+    cards = folder / "bodies"
+    cards.mkdir()
+    bodies(cards)
     shipped = json.loads(run(ellwand, "methods", "--json")[1])["methods"]
     methods = [m["name"] for m in shipped] + ["tests/data/tube.method", "tests/data/darted.method"]
     for method in methods:
@@ -49,6 +64,15 @@ def jobs(ellwand, folder):
             yield f"{name}: outlines", ("outlines.py", out / "report.json"), ""
             if printed:
                 yield f"{name}: sheets", ("paper.py", out), ""
+        out = folder / f"{short}-bodies"
+        made, said = run(
+            ellwand, "make", "--cards", cards, "--method", method, "--predict", "--out", out,
+            "--only", "report.json",
+        )
+        if not made:
+            yield f"{short} for every body: made", None, said
+        for report in sorted(out.glob("*/report.json")):
+            yield f"{short} for {report.parent.name}: outlines", ("outlines.py", report), ""
     for paper in ("a4", "letter", "a3"):
         found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
         for pdf in found[:1]:

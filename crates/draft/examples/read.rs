@@ -1,4 +1,9 @@
 //! Reads, checks and works method files for one card: `read FILE... -- set choice=value`.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 use measure::Length;
 use measure::card::Card;
 use measure::fraction::{Shown, Unit};

@@ -80,7 +80,7 @@ pub(crate) struct Freedom {
 }
 
 /// What was worked: an entry on a sheet, or a cell of its table.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) enum What<'a> {
     Entry(&'a Entry),
     Cell(&'a TableRow, usize),

@@ -94,7 +94,7 @@ impl<'a> Walker<'a> {
                 let shown = measure::fraction::show(v, self.purpose.shown);
                 // A plain figure needs no reckoning told.
                 let how = match sum.kind {
-                    crate::tree::ExprKind::Figure(..) => String::new(),
+                    ExprKind::Figure(..) => String::new(),
                     _ => format!(", {}", said::expr(sum)),
                 };
                 self.finding(

@@ -198,7 +198,7 @@ impl<'a> Walker<'a> {
         self.deps = 0;
         self.reads.clear();
         self.worked.push(Worked {
-            what: what.clone(),
+            what,
             scope,
             locals: self.locals.clone(),
             deps: 0,
@@ -235,7 +235,7 @@ impl<'a> Walker<'a> {
         let (scope, locals) = (self.scope, core::mem::take(&mut self.locals));
         for &i in slice {
             let one = &self.worked[i];
-            let what = one.what.clone();
+            let what = one.what;
             self.scope = one.scope;
             self.locals.clone_from(&one.locals);
             self.by = i;

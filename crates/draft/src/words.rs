@@ -167,6 +167,13 @@ fn is_blank(c: char) -> bool {
     c.is_whitespace() || c == '\u{feff}'
 }
 
+/// Characters with one blank where there were several.
+fn one_blank(chars: &[char]) -> String {
+    let said: String = chars.iter().collect();
+    let words: Vec<&str> = said.split(is_blank).filter(|w| !w.is_empty()).collect();
+    words.join(" ")
+}
+
 /// The lines of a text as they stand.
 pub(crate) fn sources(text: &str) -> impl Iterator<Item = &str> {
     text.lines().map(|line| line.trim_end_matches('\r'))
@@ -241,7 +248,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
         {
             i = next;
             if chars[start..i].contains(&',') {
-                let said: String = chars[start..i].iter().collect();
+                let said = one_blank(&chars[start..i]);
                 notes.push(
                     Note::new(
                         at(number, start + 1, i - start),
@@ -335,11 +342,7 @@ fn line(number: u32, source: &str, notes: &mut Vec<Note>) -> Line {
         };
         let mut raw: String = chars[start..i].iter().collect();
         if matches!(kind, Kind::Number { .. }) {
-            raw = raw
-                .split(is_blank)
-                .filter(|part| !part.is_empty())
-                .collect::<Vec<_>>()
-                .join(" ");
+            raw = one_blank(&chars[start..i]);
         }
         raw.truncate(raw.trim_end().len());
         let token = Token {

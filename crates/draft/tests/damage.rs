@@ -1,5 +1,9 @@
 //! A damaged method is checked and worked without a panic and without a hang, and what is said of it has
 //! a place in its text. `DAMAGE_CASES` sets how many texts are tried, `DAMAGE_SEED` which.
+#![allow(
+    clippy::print_stdout,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
 #[path = "common/mod.rs"]
 mod common;

@@ -1,5 +1,9 @@
 //! Every example of the page is tried: read, checked, worked for its card, and compared with what the
 //! page says it makes. `UPDATE_PAGE=1` writes the table of the vocabulary anew.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};

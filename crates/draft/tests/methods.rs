@@ -1,5 +1,9 @@
 //! Eight methods written as a user would, from the page alone, worked for an invented card and held to
 //! arithmetic done by hand. The reckonings are closed forms: right triangles, circles, rectangles.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
 #[path = "common/mod.rs"]
 mod common;

@@ -1,4 +1,8 @@
 //! One slip, one note: planted mistakes, the slips a dressmaker makes, and every small slip in turn.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
 mod common;
 

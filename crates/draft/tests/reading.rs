@@ -1,6 +1,10 @@
 //! Reading and tidying hold on any text: no panic, no loss, every note inside the text.
 //!
 //! `READING_CASES` sets how many damaged texts are tried (2000 unless told).
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
 mod common;
 

@@ -1,13 +1,25 @@
 //! The steps: a pupil draws it right from the sentences alone.
 //!
 //! The methods of these tests are invented and held beside them; what ships is only read if it is there.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test or an example stops, and prints, where it must"
+)]
 
+mod common;
+#[path = "common/pupil.rs"]
+mod pupil;
+
+use std::fmt::Write as _;
+
+use common::{Dice, damaged};
 use draft::worked::{Quantity, Step, Worked};
 use draft::{Library, Wish, read, work};
 use expect_test::{ExpectFile, expect_file};
 use measure::card::Card;
 use measure::fraction::{Fineness, Shown, Unit};
 use measure::{Length, Point};
+use pupil::Paper;
 
 const SKIRT: &str = include_str!("told/skirt.method");
 const GORES: &str = include_str!("told/gores.method");
@@ -77,17 +89,19 @@ fn printed(steps: &[Step]) -> String {
     for step in steps {
         if step.stage != stage {
             stage = &step.stage;
-            out.push_str(&format!("-- {stage} --\n"));
+            let _ = writeln!(out, "-- {stage} --");
         }
         let number = step
             .number
             .map_or_else(|| "    ".to_owned(), |n| format!("{n:>3}."));
-        out.push_str(&format!(
-            "{number} {}\n     ~ {}\n",
+        let _ = writeln!(
+            out,
+            "{number} {}
+     ~ {}",
             step.sentence, step.short
-        ));
+        );
         if let Some(why) = &step.why {
-            out.push_str(&format!("     Why: {why}\n"));
+            let _ = writeln!(out, "     Why: {why}");
         }
     }
     out
@@ -267,176 +281,6 @@ fn the_steps_are_told_of_what_was_worked_when_something_could_not_be() {
 
 // Drawn by hand, from the sentences alone.
 
-/// The paper as a pupil has it: rulings and points by name, in inches.
-#[derive(Default)]
-struct Paper {
-    levels: Vec<(String, f64)>,
-    uprights: Vec<(String, f64)>,
-    points: Vec<(String, Point)>,
-    lengths: Vec<(String, f64)>,
-    /// Lines ruled straight, checked against what the sentence says they measure.
-    ruled: usize,
-}
-
-fn number(text: &str) -> f64 {
-    // The last figure before ` in`: 8 1/2, 3/8, 12.
-    let words: Vec<&str> = text.split(" in").collect();
-    let before = words[..words.len() - 1]
-        .iter()
-        .rev()
-        .find(|w| w.ends_with(|c: char| c.is_ascii_digit()))
-        .unwrap();
-    let mut value = 0.0;
-    for word in before.rsplit(' ') {
-        let word = word.trim_matches(|c: char| !c.is_ascii_digit() && c != '/');
-        match word.split_once('/') {
-            Some((a, b)) => value += a.parse::<f64>().unwrap() / b.parse::<f64>().unwrap(),
-            None => match word.parse::<f64>() {
-                Ok(whole) => return value + whole,
-                Err(_) => return value,
-            },
-        }
-    }
-    value
-}
-
-fn named(all: &[(String, f64)], name: &str) -> f64 {
-    all.iter()
-        .rev()
-        .find(|(n, _)| n == name.trim())
-        .unwrap_or_else(|| panic!("no {name} on the paper"))
-        .1
-}
-
-impl Paper {
-    fn point(&self, name: &str) -> Point {
-        self.points
-            .iter()
-            .rev()
-            .find(|(n, _)| n == name.trim())
-            .unwrap_or_else(|| panic!("no {name} on the paper"))
-            .1
-    }
-
-    fn put(&mut self, name: &str, p: Point) {
-        self.points
-            .push((name.trim().trim_end_matches('.').to_owned(), p));
-    }
-
-    /// Where two rulings cross: "the waist line and the centre line cross".
-    fn crossing(&self, text: &str) -> Point {
-        let text = text
-            .trim()
-            .trim_end_matches(" cross")
-            .trim_end_matches(" cross.");
-        let (a, b) = text.split_once(" and ").unwrap();
-        let (a, b) = (
-            a.trim().trim_start_matches("the "),
-            b.trim().trim_start_matches("the ").trim_end_matches('.'),
-        );
-        Point::new(named(&self.uprights, b), named(&self.levels, a))
-    }
-
-    fn moved(mut p: Point, moves: &str) -> Point {
-        for step in moves.split(", then ") {
-            let by = number(step);
-            let step = step.trim();
-            if step.starts_with("out ") {
-                p.x += by;
-            } else if step.starts_with("in ") {
-                p.x -= by;
-            } else if step.starts_with("up ") {
-                p.y -= by;
-            } else if step.starts_with("down ") {
-                p.y += by;
-            } else {
-                panic!("which way: {step}");
-            }
-        }
-        p
-    }
-
-    /// Does what one sentence says.
-    fn follow(&mut self, said: &str) {
-        let said = said.trim();
-        if let Some(rest) = said.strip_prefix("Rule the ") {
-            let (top, rest) = rest.split_once(" across the top of the paper").unwrap();
-            self.levels.push((top.to_owned(), 0.0));
-            let left = rest
-                .trim_start_matches(" and the ")
-                .split_once(" down its left edge")
-                .unwrap()
-                .0;
-            self.uprights.push((left.to_owned(), 0.0));
-        } else if said.starts_with("Come down ") || said.starts_with("Go up ") {
-            let (far, ruled) = said.split_once(" and rule the ").unwrap();
-            let (far, from) = far.rsplit_once(" from the ").unwrap();
-            let way = if said.starts_with("Come down ") {
-                1.0
-            } else {
-                -1.0
-            };
-            let at = named(&self.levels, from) + way * number(&format!("{far} "));
-            self.levels
-                .push((ruled.trim_end_matches(" across.").to_owned(), at));
-        } else if let Some(rest) = said.strip_prefix("On the ") {
-            let (moves, name) = rest.split_once(" and mark ").unwrap();
-            let (level, moves) = moves.split_once(" go ").unwrap();
-            let (first, rest) = moves.split_once(" from the ").unwrap();
-            let (upright, then) = rest.split_once(',').unwrap_or((rest, ""));
-            let start = Point::new(named(&self.uprights, upright), named(&self.levels, level));
-            let mut p = Self::moved(start, first);
-            let then = then.trim().trim_start_matches("then ");
-            if !then.is_empty() {
-                p = Self::moved(p, then);
-            }
-            self.put(name, p);
-        } else if let Some(rest) = said.strip_prefix("Mark ") {
-            let Some((name, at)) = rest.split_once(" where ") else {
-                return;
-            };
-            let p = self.crossing(at);
-            self.put(name, p);
-        } else if let Some(rest) = said.strip_prefix("From where ") {
-            let (from, rest) = rest.split_once(" go ").unwrap();
-            let (moves, name) = rest.split_once(" and mark ").unwrap();
-            let p = Self::moved(self.crossing(from), moves);
-            self.put(name, p);
-        } else if let Some(rest) = said.strip_prefix("Draw the ") {
-            let (name, rest) = rest.split_once(" from ").unwrap();
-            self.lengths.push((name.to_owned(), f64::NAN));
-            if let Some((from, to)) = rest.split_once(" straight to ")
-                && !from.contains(" in a curve")
-            {
-                let a = self.point(from);
-                let to = to.trim_end_matches('.');
-                let b = match to.strip_prefix("the crossing of ") {
-                    Some(two) => {
-                        let p = self.crossing(two);
-                        self.put(&format!("the end of the {name}"), p);
-                        p
-                    }
-                    None => self.point(to),
-                };
-                if let Some(last) = self.lengths.last_mut() {
-                    last.1 = (b - a).size();
-                }
-            }
-        } else if said.starts_with("It measures ") {
-            let said = number(said);
-            let (name, drawn) = self.lengths.last().unwrap();
-            if drawn.is_finite() {
-                // Each end was set to the nearest sixteenth.
-                assert!(
-                    (said - drawn).abs() < 0.1,
-                    "the {name} is said to measure {said} and measures {drawn} on the paper"
-                );
-                self.ruled += 1;
-            }
-        }
-    }
-}
-
 #[test]
 fn a_pupil_draws_the_skirt_right_from_the_sentences_alone() {
     // Judged by ruler and square: only the words are read here, nothing of the draft. Catches a number
@@ -455,7 +299,9 @@ fn a_pupil_draws_the_skirt_right_from_the_sentences_alone() {
             // The back is the front, traced and changed.
             if step.stage == "front" || step.stage == sheet {
                 let sentences: Vec<&str> = step.sentence.split_inclusive(". ").collect();
-                sentences.iter().for_each(|s| paper.follow(s));
+                for said in sentences {
+                    paper.follow(said);
+                }
             }
         }
         let piece = worked.pieces.iter().find(|p| p.name == sheet).unwrap();
@@ -619,4 +465,73 @@ fn the_methods_that_ship_are_well_told() {
             }
         }
     }
+}
+
+#[test]
+fn damaged_methods_are_told_as_far_as_they_go() {
+    // Live editing tells a text at any moment: no panic, no endless telling, numbers in order.
+    let mut dice = Dice::new(7);
+    let card = card();
+    for round in 0..400 {
+        let text = damaged([SKIRT, GORES, EVERY][round % 3], &mut dice);
+        let wish = Wish {
+            card: &card,
+            set: &[],
+            predict: true,
+            untrued: round % 2 == 0,
+            shown: Shown::inches(),
+        };
+        let worked = work(&read(&text), &Library::default(), &wish);
+        let numbers: Vec<u32> = worked.steps.iter().filter_map(|s| s.number).collect();
+        assert!(numbers.iter().zip(1..).all(|(a, b)| *a == b), "{text}");
+    }
+}
+
+#[test]
+fn odd_choices_are_well_told() {
+    // Values of nothing, of less than nothing and of odd fractions, all over their ranges.
+    for n in 0..60_i32 {
+        let of = |from: f64, to: f64, by: i32| {
+            format!(
+                "{:.4} in",
+                from + (to - from) * f64::from(n * by % 60) / 60.0
+            )
+        };
+        let set = [
+            ("hip ease", of(0.0, 4.0, 1)),
+            ("front drop", of(-0.5, 1.0, 7)),
+            ("flare", of(0.0, 6.0, 11)),
+            ("length", of(14.0, 40.0, 13)),
+        ];
+        let set: Vec<(&str, &str)> = set.iter().map(|(a, b)| (*a, b.as_str())).collect();
+        for shown in [Shown::inches(), Shown::cm()] {
+            assert_well_said(
+                &Told {
+                    set: &set,
+                    shown,
+                    ..Told::of(SKIRT)
+                }
+                .steps(),
+            );
+        }
+    }
+}
+
+#[test]
+fn a_long_chain_of_values_is_told_without_end() {
+    // Each value speaks of the one before: the telling goes only so deep.
+    let mut values = String::from("values\n  v number 0: waist / 4\n");
+    for i in 1..3000 {
+        let before = i - 1;
+        let _ = writeln!(
+            values,
+            "  v number {i}: v number {before} + v number {before} / 1000 - hip / 40000"
+        );
+    }
+    let text = format!(
+        "method \"Chain\"\ncard\n  waist\n  hip\n{values}sheets only\nlevels\n  top line: at the top\nuprights\n  left line: at the left\npoints\n  a: at top line, outward (v number 2999) from left line\n"
+    );
+    let steps = Told::of(&text).steps();
+    assert_well_said(&steps);
+    assert!(steps.len() < 40, "{}", steps.len());
 }

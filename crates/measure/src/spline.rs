@@ -92,19 +92,17 @@ impl Curve {
             right[i] = (points[i] - points[i - 1]) * (3.0 * h1 / h0)
                 + (points[i + 1] - points[i]) * (3.0 * h0 / h1);
         }
-        match leaving {
-            Some(v) => (mid[0], right[0]) = (1.0, v),
-            None => {
-                (mid[0], high[0], right[0]) =
-                    (2.0, 1.0, (points[1] - points[0]) * (3.0 / chords[0]))
-            }
+        if let Some(v) = leaving {
+            (mid[0], right[0]) = (1.0, v);
+        } else {
+            (mid[0], high[0]) = (2.0, 1.0);
+            right[0] = (points[1] - points[0]) * (3.0 / chords[0]);
         }
-        match arriving {
-            Some(v) => (mid[n - 1], right[n - 1]) = (1.0, v),
-            None => {
-                (low[n - 1], mid[n - 1]) = (1.0, 2.0);
-                right[n - 1] = (points[n - 1] - points[n - 2]) * (3.0 / chords[n - 2]);
-            }
+        if let Some(v) = arriving {
+            (mid[n - 1], right[n - 1]) = (1.0, v);
+        } else {
+            (low[n - 1], mid[n - 1]) = (1.0, 2.0);
+            right[n - 1] = (points[n - 1] - points[n - 2]) * (3.0 / chords[n - 2]);
         }
         for i in 1..n {
             let f = low[i] / mid[i - 1];

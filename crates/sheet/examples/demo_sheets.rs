@@ -1,6 +1,10 @@
 //! Writes the sheets of the hand-made demo pieces into a folder, to be looked at and judged:
 //! `cargo run -p sheet --example demo_sheets -- FOLDER`.
 #![allow(
+    clippy::print_stdout,
+    reason = "a test or an example stops, and prints, where it must"
+)]
+#![allow(
     clippy::unwrap_used,
     clippy::print_stderr,
     reason = "a trial at the desk: it stops at the first fault and tells its times"

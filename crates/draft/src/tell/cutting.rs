@@ -89,7 +89,12 @@ impl<'a> Teller<'_, 'a> {
                     grain = self.filled(style, part, &[])?;
                 }
                 Id::Label => label = Some(self.filled(style, part, &[])?),
-                _ => works.extend(self.work(style, part, more, which, at)?),
+                _ => {
+                    let work = self.work(style, part, more, which, at)?;
+                    if !work.is_empty() {
+                        works.push(work);
+                    }
+                }
             }
         }
         if !self.of.is_empty() {
@@ -132,7 +137,7 @@ impl<'a> Teller<'_, 'a> {
         more: &[Part],
         which: usize,
         at: usize,
-    ) -> Option<Option<String>> {
+    ) -> Option<String> {
         let extra = |id: Id| more.iter().find(|p| p.row.id == id);
         let side = more.iter().find_map(|p| side_of(p.row.id));
         let within = style.within();
@@ -144,7 +149,7 @@ impl<'a> Teller<'_, 'a> {
                 format!("the {ITSELF}")
             },
         );
-        Some(Some(match part.row.id {
+        Some(match part.row.id {
             Id::On => {
                 let Some(Arg::Drawn(Drawn::Named(r))) = part.args.first() else {
                     return None;
@@ -183,7 +188,7 @@ impl<'a> Teller<'_, 'a> {
             Id::CutAlong => {
                 let cut = self.filled(style, part, &[])?;
                 let Some(keeping) = extra(Id::Keeping) else {
-                    return Some(Some(cut));
+                    return Some(cut);
                 };
                 let Some(Arg::Several(kept)) = keeping.args.first() else {
                     return None;
@@ -202,15 +207,13 @@ impl<'a> Teller<'_, 'a> {
                 )
             }
             Id::Slash | Id::SlashTimes => {
-                let Some(spread) = extra(Id::Spread) else {
-                    return None;
-                };
+                let spread = extra(Id::Spread)?;
                 let Some(Arg::Number(expr)) = spread.args.first() else {
                     return None;
                 };
                 let amount = self.amount(within, expr)?;
                 if amount.nothing() {
-                    return Some(None);
+                    return Some(String::new());
                 }
                 let slashed = self.filled(style, part, &[])?;
                 let spread = self.filled(within, spread, &[])?;
@@ -234,7 +237,7 @@ impl<'a> Teller<'_, 'a> {
                 };
                 let amount = self.amount(style, expr)?;
                 if amount.nothing() {
-                    return Some(None);
+                    return Some(String::new());
                 }
                 let fading = match extra(Id::Fading) {
                     Some(f) => self.filled(style, f, &[])?,
@@ -285,7 +288,7 @@ impl<'a> Teller<'_, 'a> {
                 };
                 let amount = self.amount(style, expr)?;
                 if amount.nothing() {
-                    return Some(None);
+                    return Some(String::new());
                 }
                 let turned = amount.less_than_nothing();
                 let way = match (part.row.id, turned) {
@@ -302,13 +305,13 @@ impl<'a> Teller<'_, 'a> {
             }
             Id::SideOutward | Id::SideInward | Id::SideUp | Id::SideDown => {
                 let _ = side.map(side_word);
-                return Some(None);
+                return Some(String::new());
             }
             _ => {
                 let said = self.filled(style, part, &[])?;
-                return Some((!said.is_empty()).then_some(said));
+                return Some(said);
             }
-        }))
+        })
     }
 
     /// How far the works at one place opened something.
@@ -325,13 +328,7 @@ impl<'a> Teller<'_, 'a> {
         in_a_row(&all)
     }
 
-    fn closed(
-        &mut self,
-        style: Style,
-        part: &Part,
-        more: &[Part],
-        at: usize,
-    ) -> Option<Option<String>> {
+    fn closed(&mut self, style: Style, part: &Part, more: &[Part], at: usize) -> Option<String> {
         let opened = self.hand()?.opened.iter().filter(|o| o.0 == at).count();
         let every = matches!(part.row.id, Id::CloseEvery | Id::CloseEveryBy);
         let by = match part.row.id {
@@ -344,7 +341,7 @@ impl<'a> Teller<'_, 'a> {
             _ => 1.0,
         };
         if (every && opened == 0) || by < 1e-9 {
-            return Some(None);
+            return Some(String::new());
         }
         let whole = (by - 1.0).abs() < 1e-9;
         let amount = if whole {
@@ -376,7 +373,7 @@ impl<'a> Teller<'_, 'a> {
             said.push_str(if style.few() { ", " } else { "; " });
             said.push_str(&opens);
         }
-        Some(Some(said))
+        Some(said)
     }
 
     /// Whether the piece this one was copied from had darts.

@@ -7,6 +7,9 @@ use crate::vocabulary::Id;
 use crate::walk::Key;
 use crate::worked::Step;
 
+/// An entry of a finish, its sheet and the walk's counters.
+pub(super) type Finished<'a> = (&'a Entry, usize, super::sheets::Locals);
+
 /// One entry of a finish as it is told of one sheet or piece.
 #[derive(Clone, Debug)]
 struct Told {
@@ -32,11 +35,7 @@ struct Said {
 
 impl<'a> Teller<'_, 'a> {
     /// The finish of all edges, sheets that are finished alike told together.
-    pub(super) fn finishes(
-        &mut self,
-        all: &[(&'a Entry, usize, Vec<(std::sync::Arc<str>, f64)>)],
-        needed: &dyn Fn(&Key) -> bool,
-    ) {
+    pub(super) fn finishes(&mut self, all: &[Finished<'a>], needed: &dyn Fn(&Key) -> bool) {
         let mut groups: Vec<(usize, Vec<Told>, Option<&'a str>)> = Vec::new();
         for (entry, scope, locals) in all {
             self.w.scope = *scope;

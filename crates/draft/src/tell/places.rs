@@ -258,7 +258,7 @@ impl Teller<'_, '_> {
             }
         };
         moves.retain(|m| m.from.is_some() || !m.amount.nothing());
-        Some(self.from_point(style, &name, &base, &moves))
+        Some(self.going_from(style, &name, &base, &moves))
     }
 
     /// Whether a construction goes no way at all.
@@ -462,7 +462,7 @@ impl Teller<'_, '_> {
                 (Form::Short, false, _) => format!("{name}: on {on} at {from}"),
                 (Form::Passing, ..) => passing.clone(),
             };
-            return Some(self.from_point(
+            return Some(self.going_from(
                 style,
                 name,
                 &Base {
@@ -524,7 +524,7 @@ impl Teller<'_, '_> {
     }
 
     /// A point from another point or a construction, moved or not.
-    fn from_point(&self, style: Style, name: &str, base: &Base, moves: &[Step]) -> String {
+    fn going_from(&self, style: Style, name: &str, base: &Base, moves: &[Step]) -> String {
         let from = &base.passing;
         let Some((first, rest)) = moves.split_first() else {
             return match (&base.itself, style.form()) {

@@ -7,7 +7,7 @@ use measure::{Curve, Point, Segment};
 
 use super::figures::{in_a_row, numbered, plainly, sentence};
 use super::{Style, Teller};
-use crate::tree::{Arg, Drawn, Entry, Heading, Part, Says};
+use crate::tree::{Entry, Heading, Part, Says};
 use crate::vocabulary::Id;
 use crate::walk::{Key, Thing, What};
 use crate::worked::Step;
@@ -26,7 +26,7 @@ pub(super) struct Run {
 impl<'a> Teller<'_, 'a> {
     /// What a worked entry draws, and its entry.
     fn drawing(&self, i: usize) -> Option<(&'a Entry, &'a [Part])> {
-        let What::Entry(entry) = self.w.worked.get(i)?.what.clone() else {
+        let What::Entry(entry) = self.w.worked.get(i)?.what else {
             return None;
         };
         match &entry.says {
@@ -127,7 +127,13 @@ impl<'a> Teller<'_, 'a> {
             })
             .map(|h| h.key.clone())
             .collect();
-        self.trace(scope, first, &same, &gone, other.is_empty());
+        let new = |key: &Key| self.w.scopes[first].drawn.get(key).is_none();
+        let then = match &other[..] {
+            [] => "",
+            all if all.iter().all(|(_, key)| new(key)) => ", then add what follows",
+            _ => ", then change what follows",
+        };
+        self.trace(scope, first, &same, &gone, then);
         for (i, _) in &same {
             self.told[*i] = true;
         }
@@ -141,7 +147,7 @@ impl<'a> Teller<'_, 'a> {
         first: usize,
         same: &[(usize, Key)],
         gone: &[Key],
-        only: bool,
+        then: &str,
     ) {
         let model = self.w.scopes[first]
             .key
@@ -162,12 +168,10 @@ impl<'a> Teller<'_, 'a> {
             if room.1 > known.1 { room.1 } else { 0.0 },
         );
         let (spare, short_spare) = (self.spare(scope, more), self.short_spare(more));
-        said = match (spare.is_empty(), only) {
-            (true, true) => said,
-            (true, false) => format!("{said}, then change what follows"),
-            (false, true) => format!("{said}, with {spare}"),
-            (false, false) => format!("{said}, with {spare}, then change what follows"),
-        };
+        if !spare.is_empty() {
+            said = format!("{said}, with {spare}");
+        }
+        said.push_str(then);
         if !short_spare.is_empty() {
             short = format!("{short}, {short_spare}");
         }
@@ -610,65 +614,6 @@ fn same_curve(c: &Curve, d: &Curve) -> bool {
             ) => near(*from, *f) && near(*c1, *d1) && near(*c2, *d2) && near(*to, *t),
             _ => false,
         })
-}
-
-/// All that an entry's parts name.
-pub(super) fn named_in(parts: &[Part], out: &mut dyn FnMut(&crate::tree::Ref)) {
-    for part in parts {
-        for arg in &part.args {
-            match arg {
-                Arg::Number(expr) => in_sum(expr, out),
-                Arg::Drawn(d) => in_drawn(d, out),
-                Arg::Several(all) => all.iter().for_each(|d| in_drawn(d, out)),
-                Arg::Edge(e) => in_edge(e, out),
-                Arg::Edges(all) => all.iter().for_each(|e| in_edge(e, out)),
-                Arg::Way(way) => match way {
-                    crate::tree::Way::Square(d)
-                    | crate::tree::Way::Toward(d)
-                    | crate::tree::Way::Along(d) => in_drawn(d, out),
-                    _ => {}
-                },
-                Arg::Free(r) => out(r),
-                Arg::Word(..) | Arg::Text(_) => {}
-            }
-        }
-    }
-}
-
-fn in_drawn(drawn: &Drawn, out: &mut dyn FnMut(&crate::tree::Ref)) {
-    match drawn {
-        Drawn::Named(r) => out(r),
-        Drawn::Bracket(body) => named_in(&body.parts, out),
-        Drawn::EndOf(_, of, _) => in_drawn(of, out),
-    }
-}
-
-fn in_edge(edge: &crate::tree::EdgeRef, out: &mut dyn FnMut(&crate::tree::Ref)) {
-    in_drawn(&edge.line, out);
-    if let Some(between) = &edge.between {
-        in_drawn(&between.0, out);
-        in_drawn(&between.1, out);
-    }
-}
-
-/// All that a sum names.
-pub(super) fn in_sum(expr: &crate::tree::Expr, out: &mut dyn FnMut(&crate::tree::Ref)) {
-    use crate::tree::ExprKind as K;
-    match &expr.kind {
-        K::Named(r) => out(r),
-        K::Minus(e) | K::Not(e) | K::Bracket(e) | K::Share(_, _, e) | K::Is(e, _) => in_sum(e, out),
-        K::Reckon(_, a, b, _) | K::Compare(_, a, b, _) | K::And(a, b) | K::Or(a, b) => {
-            in_sum(a, out);
-            in_sum(b, out);
-        }
-        K::Function(_, args) => args.iter().for_each(|e| in_sum(e, out)),
-        K::LengthOf(e) => in_edge(e, out),
-        K::Between(_, ends) => {
-            in_drawn(&ends.0, out);
-            in_drawn(&ends.1, out);
-        }
-        K::Figure(..) | K::YesNo(_) | K::Spoilt => {}
-    }
 }
 
 /// A walk's counters.

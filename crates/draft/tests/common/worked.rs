@@ -81,7 +81,7 @@ pub(crate) fn edge(worked: &Worked, of: &str, name: &str) -> f64 {
     let names: Vec<&str> = piece.edges.iter().map(|e| e.name.as_str()).collect();
     match piece.sewn_length(name) {
         Ok(length) => length.in_inches(),
-        Err(_) => panic!("{of} has no {name}; it has {names:?}"),
+        Err(fault) => panic!("{of} has no {name}: {fault}; it has {names:?}"),
     }
 }
 
