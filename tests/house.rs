@@ -495,6 +495,24 @@ fn the_commands_of_the_readme_work() {
     assert!(ran_any, "the README shows no command");
 }
 
+/// Would catch a page that points to a page or picture that is not there.
+#[test]
+fn every_link_leads_somewhere() {
+    let mut wrong = Vec::new();
+    for file in files_under(".").iter().filter(|f| ends_with(f, "md")) {
+        let text = fs::read_to_string(file).unwrap_or_default();
+        for rest in text.split("](").skip(1) {
+            let place = rest.split([')', '#']).next().unwrap_or_default();
+            let elsewhere = place.is_empty() || place.contains("://");
+            let folder = file.parent().unwrap_or(Path::new("."));
+            if !elsewhere && !folder.join(place).exists() {
+                wrong.push(format!("{}: {place}", shown(file)));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
 /// Words of a command line, with double quotes.
 fn split(line: &str) -> Vec<String> {
     let mut words = vec![String::new()];
