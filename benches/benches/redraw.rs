@@ -58,6 +58,21 @@ fn b_redraw_through_the_language(bencher: divan::Bencher<'_, '_>) {
         shown: Shown::inches(),
     };
     assert_eq!(draft::work(&reading, &library, &wish).pieces.len(), 6);
+    bencher.bench(|| draft::redraw(divan::black_box(&reading), Vec::new(), &library, &wish));
+}
+
+#[divan::bench]
+fn b_the_same_with_its_steps_told(bencher: divan::Bencher<'_, '_>) {
+    let library = draft::Library::default();
+    let reading = draft::read(TEXT);
+    let (card, set) = (card(), set());
+    let wish = draft::Wish {
+        card: &card,
+        set: &set,
+        predict: false,
+        untrued: false,
+        shown: Shown::inches(),
+    };
     bencher.bench(|| draft::work_checked(divan::black_box(&reading), Vec::new(), &library, &wish));
 }
 

@@ -25,7 +25,7 @@ fn main() {
     };
     let mut pieces = 0;
     for _ in 0..times {
-        pieces += draft::work_checked(&reading, Vec::new(), &library, &wish)
+        pieces += draft::redraw(&reading, Vec::new(), &library, &wish)
             .pieces
             .len();
     }

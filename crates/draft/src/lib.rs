@@ -41,5 +41,5 @@ pub mod worked;
 pub use note::{Note, Span};
 pub use reader::{Reading, read};
 pub use tidy::tidy;
-pub use work::{Library, Wish, check, work, work_checked};
+pub use work::{Library, Wish, check, redraw, work, work_checked};
 pub use worked::Worked;

@@ -90,12 +90,34 @@ pub fn work(reading: &Reading, library: &Library, wish: &Wish<'_>) -> Worked {
     work_checked(reading, notes, library, wish)
 }
 
-/// Works a method that was checked, with the notes of that check: for redrawing while a choice moves.
+/// Works a method that was checked, with the notes of that check.
 pub fn work_checked(
     reading: &Reading,
     notes: Vec<Note>,
     library: &Library,
     wish: &Wish<'_>,
+) -> Worked {
+    worked(reading, notes, library, wish, Steps::Told)
+}
+
+/// The same without its steps: the pattern alone, for redrawing while a choice moves.
+pub fn redraw(reading: &Reading, notes: Vec<Note>, library: &Library, wish: &Wish<'_>) -> Worked {
+    worked(reading, notes, library, wish, Steps::LeftOut)
+}
+
+/// Whether the steps are told.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Steps {
+    Told,
+    LeftOut,
+}
+
+fn worked(
+    reading: &Reading,
+    notes: Vec<Note>,
+    library: &Library,
+    wish: &Wish<'_>,
+    steps: Steps,
 ) -> Worked {
     let purpose = Purpose {
         library,
@@ -130,7 +152,9 @@ pub fn work_checked(
     walker.checks();
     out.truings = trued.iter().map(|t| walker.truing_done(t)).collect();
     out.levels = walker.levels();
-    out.steps = crate::tell::steps(&mut walker, &out.truings);
+    if steps == Steps::Told {
+        out.steps = crate::tell::steps(&mut walker, &out.truings);
+    }
     out.measures = walker.all_measures();
     out.choices = core::mem::take(&mut walker.choices);
     for made in &walker.pieces {
