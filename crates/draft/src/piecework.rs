@@ -88,7 +88,7 @@ pub(crate) fn grain_in(piece: &Piece, anchor: Option<Point>, way: Vector) -> Opt
                 .collect()
         }
     };
-    let mut best: Option<(f64, Grain)> = None;
+    let mut found: Vec<(f64, Point, (f64, f64))> = Vec::new();
     for (rank, at) in anchors.into_iter().enumerate() {
         let mut places: Vec<f64> = piece
             .edges
@@ -99,21 +99,21 @@ pub(crate) fn grain_in(piece: &Piece, anchor: Option<Point>, way: Vector) -> Opt
         places.sort_by(f64::total_cmp);
         places.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
         for pair in places.windows(2) {
-            let length = pair[1] - pair[0];
-            let inside = piece.holds(at + way * (0.5 * (pair[0] + pair[1])));
             #[expect(clippy::cast_precision_loss, reason = "at most four")]
-            let worth = length * (1.0 - 0.02 * rank as f64);
-            if inside && best.as_ref().is_none_or(|b| worth > b.0) {
-                let short = length * 0.08;
-                let grain = Grain {
-                    from: at + way * (pair[0] + short),
-                    to: at + way * (pair[1] - short),
-                };
-                best = Some((worth, grain));
-            }
+            let worth = (pair[1] - pair[0]) * (1.0 - 0.02 * rank as f64);
+            found.push((worth, at, (pair[0], pair[1])));
         }
     }
-    best.map(|b| b.1)
+    // The longest first, so that few are tried for lying inside.
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (_, at, (from, to)) = found
+        .into_iter()
+        .find(|(_, at, pair)| piece.holds(*at + way * (0.5 * (pair.0 + pair.1))))?;
+    let short = (to - from) * 0.08;
+    Some(Grain {
+        from: at + way * (from + short),
+        to: at + way * (to - short),
+    })
 }
 
 impl Walker<'_> {

@@ -219,10 +219,13 @@ impl<'a> Walker<'a> {
 
     /// Trues everything; gives what was found and done. The draft must be drawn anew afterwards.
     pub(crate) fn true_up(&mut self) -> Vec<Trued<'a>> {
-        let targets = self.targets();
-        let mut done: Vec<Trued<'a>> = Vec::with_capacity(targets.len());
-        for target in targets {
+        let quiet = core::mem::replace(&mut self.redrawing, true);
+        let mut reads = Vec::new();
+        let mut done: Vec<Trued<'a>> = Vec::new();
+        for target in self.targets() {
+            self.reads.clear();
             let before = self.compared(&target);
+            reads.extend(self.reads.iter().copied());
             let stands = self.freedoms[target.freedom].stands;
             done.push(Trued {
                 target,
@@ -232,23 +235,18 @@ impl<'a> Walker<'a> {
                 to: stands,
             });
         }
-        let quiet = core::mem::replace(&mut self.redrawing, true);
-        let mut reads = Vec::new();
-        for one in &done {
-            self.reads.clear();
-            let _ = self.compared(&one.target);
-            reads.extend(self.reads.iter().copied());
-        }
         for _ in 0..ROUNDS {
             let mut all = true;
             for one in &mut done {
                 if self.exhausted {
                     break;
                 }
-                all &= self.true_one(&one.target);
+                let (agrees, fresh) = self.true_one(&one.target);
+                all &= agrees;
                 // What the others measure may stand on this value too.
                 self.reads.clone_from(&reads);
-                let slice = self.slice(one.target.freedom);
+                let mut slice = self.slice(one.target.freedom);
+                slice.retain(|i| !fresh.contains(i));
                 self.redraw(&slice);
             }
             // Later truings may have moved what earlier ones measured.
@@ -267,7 +265,8 @@ impl<'a> Walker<'a> {
         done
     }
 
-    fn true_one(&mut self, target: &Target<'a>) -> bool {
+    /// Trues one; gives whether it agrees, and which entries are drawn for the value it has now.
+    fn true_one(&mut self, target: &Target<'a>) -> (bool, Vec<usize>) {
         let freedom = self.freedoms[target.freedom].clone();
         self.reads.clear();
         let bit = 1u64 << target.freedom.min(63);
@@ -277,10 +276,10 @@ impl<'a> Walker<'a> {
         let second = self.one_side(target, true);
         let second_moves = self.deps & bit != 0;
         let (Some(a), Some(b)) = (first, second) else {
-            return false;
+            return (false, Vec::new());
         };
         if (a - b).abs() <= NEAR {
-            return true;
+            return (true, Vec::new());
         }
         let slice = self.slice(target.freedom);
         let start = freedom.set.unwrap_or(freedom.stands);
@@ -319,9 +318,9 @@ impl<'a> Walker<'a> {
             } else {
                 self.redraw(&slice);
             }
-            return false;
+            return (false, slice);
         }
-        left.is_some_and(|y| y.abs() <= AGREES)
+        (left.is_some_and(|y| y.abs() <= AGREES), slice)
     }
 
     fn secant(
