@@ -189,7 +189,11 @@ impl<'a> Teller<'_, 'a> {
 pub(super) fn plain_truing(w: &Walker<'_>, one: &Trued<'_>, moved: &str, met: bool) -> String {
     let shown = w.purpose.shown;
     let seam = one.target.seam.shown();
-    let (a, b) = one.before.unwrap_or_default();
+    let Some((a, b)) = one.before else {
+        return sentence(&format!(
+            "The {seam} could not be measured with these numbers, so it is not trued"
+        ));
+    };
     let out = apart(a, b, a, shown).map_or_else(|| "a hair".to_owned(), |s| s[2].clone());
     match (met, change(one.from, one.to, shown)) {
         (true, Some((from, to))) => sentence(&format!(
