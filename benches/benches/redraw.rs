@@ -16,6 +16,16 @@ fn main() {
     divan::main();
 }
 
+/// The card of the benches, in millimetres.
+const BODY: Body = Body {
+    waist: 30.0 * 25.4,
+    hip: 40.0 * 25.4,
+    waist_to_hip: 9.0 * 25.4,
+    waist_to_knee: 22.0 * 25.4,
+    length: 47.0 * 25.4,
+    tightening: 2.5 * 25.4,
+};
+
 fn card() -> Card {
     Card::new("bench", Unit::Inch)
         .with("waist", Length::inches(30.0))
@@ -31,16 +41,8 @@ fn set() -> Vec<(String, String)> {
 
 #[divan::bench]
 fn a_redraw_by_hand(bencher: divan::Bencher<'_, '_>) {
-    let b = Body {
-        waist: 30.0 * 25.4,
-        hip: 40.0 * 25.4,
-        waist_to_hip: 9.0 * 25.4,
-        waist_to_knee: 22.0 * 25.4,
-        length: 47.0 * 25.4,
-        tightening: 2.5 * 25.4,
-    };
-    assert_eq!(mermaid(&b).map(|p| p.len()), Ok(6));
-    bencher.bench(|| mermaid(divan::black_box(&b)));
+    assert_eq!(mermaid(&BODY).map(|p| p.len()), Ok(6));
+    bencher.bench(|| mermaid(divan::black_box(&BODY)));
 }
 
 #[divan::bench]
@@ -74,6 +76,17 @@ fn b_the_same_with_its_steps_told(bencher: divan::Bencher<'_, '_>) {
         shown: Shown::inches(),
     };
     bencher.bench(|| draft::work_checked(divan::black_box(&reading), Vec::new(), &library, &wish));
+}
+
+#[divan::bench]
+fn b_cutting_lines_of_its_six_pieces(bencher: divan::Bencher<'_, '_>) {
+    let pieces = mermaid(&BODY).unwrap_or_default();
+    assert_eq!(pieces.len(), 6);
+    bencher.bench(|| {
+        for piece in &pieces {
+            let _ = divan::black_box(piece::cutting_line(piece));
+        }
+    });
 }
 
 #[divan::bench]

@@ -250,6 +250,18 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Notes that lengths `way` the paper are not counted from such a thing.
+    fn not_counted_from(&mut self, thing: &Thing, span: Span, way: &str, wants: &str) {
+        if matches!(thing, Thing::Unknown(_)) && !self.dry() {
+            return;
+        }
+        let kind = thing.kind().shown();
+        self.note(Note::new(
+            span,
+            format!("{way} the paper I count from {wants}, and this is {kind}."),
+        ));
+    }
+
     pub(crate) fn down_of(&mut self, thing: Thing, span: Span, wants: &str) -> Option<f64> {
         match thing {
             Thing::Level(y) => Some(y),
@@ -259,15 +271,7 @@ impl<'a> Walker<'a> {
             }
             Thing::Unknown(ThingKind::Any) => None,
             other => {
-                if !matches!(other, Thing::Unknown(_)) || self.dry() {
-                    self.note(Note::new(
-                        span,
-                        format!(
-                            "Down the paper I count from {wants}, and this is {}.",
-                            other.kind().shown()
-                        ),
-                    ));
-                }
+                self.not_counted_from(&other, span, "Down", wants);
                 None
             }
         }
@@ -284,15 +288,7 @@ impl<'a> Walker<'a> {
             }
             Thing::Unknown(ThingKind::Any) => None,
             other => {
-                if !matches!(other, Thing::Unknown(_)) || self.dry() {
-                    self.note(Note::new(
-                        span,
-                        format!(
-                            "Across the paper I count from {wants}, and this is {}.",
-                            other.kind().shown()
-                        ),
-                    ));
-                }
+                self.not_counted_from(&other, span, "Across", wants);
                 None
             }
         }

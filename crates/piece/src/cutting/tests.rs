@@ -96,32 +96,6 @@ fn a_dart_gets_a_cap_and_the_cutting_line_follows_it() {
     }
 }
 
-#[test]
-#[ignore = "a timing, to be run in release"]
-#[expect(clippy::disallowed_methods, reason = "a timing needs a clock")]
-fn timing() {
-    let plain = Skirt::W1.piece();
-    let mut hem = Skirt::W1.piece();
-    hem.edges[2].start_corner = Corner::Reflected;
-    let piece = with_dart(Skirt::W1.piece(), 3.5, 1.0, 4.0, Toward::Start);
-    for (name, p) in [("plain", plain), ("hem", hem), ("dart", piece)] {
-        let begin = std::time::Instant::now();
-        for _ in 0..1000 {
-            std::hint::black_box(cutting_line(&p).unwrap());
-        }
-        let cut = begin.elapsed();
-        let begin = std::time::Instant::now();
-        for _ in 0..1000 {
-            std::hint::black_box(flat::stitching(&p).unwrap());
-        }
-        println!(
-            "{name} cutting {:?} flat {:?}",
-            cut / 1000,
-            begin.elapsed() / 1000
-        );
-    }
-}
-
 /// Sample pieces of every kind, named.
 fn gallery() -> Vec<(String, Piece)> {
     let mut out: Vec<(String, Piece)> = Vec::new();
@@ -271,7 +245,7 @@ fn every_sample_is_cut_right() {
 }
 
 #[test]
-#[ignore = "prints a report for tests/judges/outlines.py"]
+#[ignore = "no check of its own: prints the gallery as a report, for tests/judges/outlines.py to be tried on by hand"]
 fn print_a_report() {
     // The gallery, and skirts with numbers drawn by a plain generator.
     let mut all = gallery();
