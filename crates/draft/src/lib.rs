@@ -7,6 +7,7 @@
 
 mod asked;
 mod construct;
+mod drawing;
 mod finishing;
 mod functions;
 mod hints;

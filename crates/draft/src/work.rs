@@ -154,6 +154,7 @@ fn worked(
     out.levels = walker.levels();
     if steps == Steps::Told {
         out.steps = crate::tell::steps(&mut walker, &out.truings);
+        out.drawn = crate::drawing::drawn(&walker, &out.steps);
     }
     out.measures = walker.all_measures();
     out.choices = core::mem::take(&mut walker.choices);

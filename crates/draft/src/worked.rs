@@ -1,7 +1,7 @@
 //! A draft worked for one card: what the writers, the inspector and the pages are given.
 
 use measure::fraction::Shown;
-use measure::{Angle, Length};
+use measure::{Angle, Curve, Length, Point};
 use piece::Piece;
 
 use crate::note::Note;
@@ -118,6 +118,51 @@ pub struct Step {
     pub why: Option<String>,
     /// What it draws: the sheet and the name, to light it up.
     pub draws: Vec<(String, String)>,
+}
+
+/// What a thing on a sheet looks like. Places are in mm from the top left of the sheet's own levels and
+/// uprights, y down; they are final, with all that truing moved.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// A level, so far down.
+    Level(f64),
+    /// An upright, so far from the left.
+    Upright(f64),
+    /// A point.
+    Point(Point),
+    /// A line.
+    Line {
+        /// Where it runs, in the way it was drawn.
+        curve: Curve,
+        /// An edge of the garment, not a line that only helps.
+        edge: bool,
+    },
+    /// A dart.
+    Dart {
+        /// The edge it opens.
+        edge: String,
+        /// Its mouth on that edge.
+        mouth: (Point, Point),
+        /// Its tip.
+        tip: Point,
+    },
+}
+
+/// A thing that a step drew.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawn {
+    /// The sheet, as `Step::draws` names it: `front`, `front of block`.
+    pub sheet: String,
+    /// The first sheet of those that are drafted by one description: `front` for front and back.
+    pub group: String,
+    /// Its name.
+    pub name: String,
+    /// The number of the step that drew it.
+    pub step: u32,
+    /// The level of the body that it is: waist, hip.
+    pub body: Option<String>,
+    /// What it looks like.
+    pub shape: Shape,
 }
 
 /// An edge of a piece by name.
@@ -237,6 +282,8 @@ pub struct Worked {
     pub choices: Vec<ChoiceUsed>,
     /// The steps, in order.
     pub steps: Vec<Step>,
+    /// What the steps drew, sheet by sheet in the order of work; empty when the steps were left out.
+    pub drawn: Vec<Drawn>,
     /// The pieces that are cut, in order; also those of no cloth that others were made from are left out.
     pub pieces: Vec<Piece>,
     /// Where each of `pieces` came from, in the same order.

@@ -535,3 +535,61 @@ fn a_long_chain_of_values_is_told_without_end() {
     assert_well_said(&steps);
     assert!(steps.len() < 40, "{}", steps.len());
 }
+
+#[test]
+fn what_the_steps_drew_is_given_with_the_step_that_drew_it() {
+    // Catches a thing told but not given, given under another step, or given as it lay before truing.
+    use draft::worked::Shape;
+    for text in [SKIRT, GORES, EVERY] {
+        let worked = Told::of(text).worked();
+        let mut told: Vec<(String, String, u32)> = Vec::new();
+        for step in &worked.steps {
+            for (sheet, name) in &step.draws {
+                told.push((sheet.clone(), name.clone(), step.number.unwrap()));
+            }
+        }
+        let mut given: Vec<(String, String, u32)> = worked
+            .drawn
+            .iter()
+            .map(|d| (d.sheet.clone(), d.name.clone(), d.step))
+            .collect();
+        told.sort();
+        given.sort();
+        assert_eq!(told, given);
+    }
+    let worked = Told::of(SKIRT).worked();
+    let side = |sheet: &str| {
+        worked
+            .drawn
+            .iter()
+            .find_map(|d| match &d.shape {
+                Shape::Line { curve, edge: true } if d.sheet == sheet && d.name == "side" => {
+                    Some(curve.length())
+                }
+                _ => None,
+            })
+            .unwrap()
+    };
+    let seam = worked.seams.iter().find(|s| s.name == "side seam").unwrap();
+    assert!((side("front") - seam.a_length).abs() < Length::mm(1e-6));
+    assert!((side("back") - seam.b_length).abs() < Length::mm(1e-6));
+    assert_eq!(worked.drawn[0].group, "front");
+}
+
+#[test]
+fn a_redraw_gives_no_steps_and_nothing_drawn() {
+    // Catches time spent on drawings that nobody asked for while a choice moves.
+    let reading = read(SKIRT);
+    let library = Library::default();
+    let card = card();
+    let wish = Wish {
+        card: &card,
+        set: &[],
+        predict: false,
+        untrued: false,
+        shown: Shown::inches(),
+    };
+    let worked = draft::redraw(&reading, Vec::new(), &library, &wish);
+    assert!(worked.steps.is_empty() && worked.drawn.is_empty());
+    assert!(!worked.pieces.is_empty());
+}
