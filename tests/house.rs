@@ -57,11 +57,16 @@ fn no_arrow_but_those_of_the_plan() {
         ("piece", &["measure"]),
         ("draft", &["measure", "piece"]),
         ("sheet", &["measure", "piece"]),
-        ("workroom", &["measure", "piece", "draft", "sheet"]),
+        ("lay", &["measure", "piece"]),
+        ("check", &["measure", "piece", "draft", "lay"]),
+        (
+            "workroom",
+            &["measure", "piece", "draft", "sheet", "lay", "check"],
+        ),
         ("tests", &[]),
         (
             "benches",
-            &["measure", "piece", "draft", "sheet", "workroom"],
+            &["measure", "piece", "draft", "sheet", "check", "workroom"],
         ),
     ];
     let members = members();

@@ -57,6 +57,8 @@ pub enum Fineness {
     Eighth,
     /// To a sixteenth of an inch.
     Sixteenth,
+    /// To a 32nd of an inch: for how far two partners are out.
+    ThirtySecond,
     /// To a millimetre.
     Millimetre,
     /// To half a centimetre.
@@ -93,6 +95,18 @@ impl Shown {
         }
     }
 
+    /// The unit of this way, as finely as small differences are told: 32nds of an inch, millimetres.
+    #[must_use]
+    pub const fn finely(self) -> Self {
+        Self {
+            unit: self.unit,
+            fineness: match self.unit {
+                Unit::Inch => Fineness::ThirtySecond,
+                Unit::Cm => Fineness::Millimetre,
+            },
+        }
+    }
+
     /// The usual way of showing a unit.
     pub const fn usual(unit: Unit) -> Self {
         match unit {
@@ -115,6 +129,7 @@ impl Shown {
         match (self.unit, self.fineness) {
             (Unit::Inch, Fineness::Eighth | Fineness::FiveMillimetres) => (8, true),
             (Unit::Inch, Fineness::Sixteenth | Fineness::Millimetre) => (16, true),
+            (Unit::Inch, Fineness::ThirtySecond) => (32, true),
             (Unit::Cm, Fineness::FiveMillimetres) => (2, false),
             (Unit::Cm, _) => (10, false),
         }

@@ -2,13 +2,12 @@
 //!
 //! Common practice, no source, unless a standard is named in trade/cautions.md.
 
+use check::Measured;
 use draft::worked::Worked;
 use measure::Length;
 use measure::card::Card;
 use measure::predict::predict;
 use piece::Role;
-
-use crate::measured::Measured;
 
 /// A step under this many inches is short on stairs.
 const SHORT_STEP: f64 = 15.0;

@@ -24,7 +24,6 @@ mod finding;
 mod folder;
 mod job;
 mod json;
-mod measured;
 mod order;
 mod outputs;
 mod quantity;

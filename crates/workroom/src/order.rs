@@ -1,5 +1,6 @@
 //! Fills the sheets' texts: what the paper says beside the lines.
 
+use check::Measured;
 use draft::tree::Weight as Gravity;
 use draft::worked::{EdgeName, Source, Worked};
 use measure::fraction::{Shown, show};
@@ -10,7 +11,6 @@ use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weig
 use crate::cautions;
 use crate::finding::{self, Finding, ended, sentence_case};
 use crate::job::Job;
-use crate::measured::Measured;
 
 /// The order of a worked draft.
 pub(crate) fn order(

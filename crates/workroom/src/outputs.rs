@@ -1,5 +1,6 @@
 //! The files that a pattern is made into.
 
+use check::Measured;
 use draft::Worked;
 use sheet::{Paper, SheetFault};
 
@@ -7,7 +8,7 @@ use crate::answer::calm;
 use crate::finding::Finding;
 use crate::folder::Sheet;
 use crate::job::Job;
-use crate::measured::Measured;
+
 use crate::{order, report};
 
 /// A file of this version.

@@ -1,5 +1,6 @@
 //! `report.json`: the whole pattern for other programs. `docs/report.md` is its contract.
 
+use check::Measured;
 use draft::worked::{MeasureUsed, Quantity, SeamMade, Source, Worked};
 use measure::card::Card;
 use measure::{Length, Point};
@@ -9,7 +10,7 @@ use serde_json::{Map, Value, json};
 
 use crate::finding::{self, Finding};
 use crate::json::{self as js, maybe, mm, number, point};
-use crate::measured::Measured;
+
 use crate::quantity;
 
 /// The report of a draft.

@@ -69,6 +69,7 @@ fn at_scale(mm: f64, shown: Shown, scale: u32) -> (f64, String) {
     let inch = measure::length::MM_PER_INCH;
     let first = match (shown.unit, shown.fineness) {
         (Unit::Inch, Fineness::Sixteenth | Fineness::Millimetre) => 16,
+        (Unit::Inch, Fineness::ThirtySecond) => 32,
         (Unit::Inch, _) => 8,
         (Unit::Cm, _) => 10,
     };

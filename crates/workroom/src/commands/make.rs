@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use check::measured::{self, Measured};
 use draft::Worked;
 use measure::Length;
 
@@ -13,7 +14,7 @@ use crate::file::named;
 use crate::finding::{self, Finding, told};
 use crate::folder;
 use crate::job::{self, Job, Opened, Set};
-use crate::measured::{self, Measured};
+
 use crate::outputs::{self, Output};
 use crate::shelf::Taken;
 

@@ -19,34 +19,34 @@ const LEVELS: u32 = 24;
 
 /// What the finished garment measures.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Measured {
+pub struct Measured {
     /// Round the waist, along the sewn edges.
-    pub(crate) waist: Option<Length>,
+    pub waist: Option<Length>,
     /// Round the hip level.
-    pub(crate) hip: Option<Length>,
+    pub hip: Option<Length>,
     /// Round the break.
-    pub(crate) break_girth: Option<Length>,
+    pub break_girth: Option<Length>,
     /// Along the hem.
-    pub(crate) hem: Option<Length>,
+    pub hem: Option<Length>,
     /// The step it allows.
-    pub(crate) step: Option<Step>,
+    pub step: Option<Step>,
 }
 
 /// The longest step, and what decides it.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Step {
+pub struct Step {
     /// Heel to heel.
-    pub(crate) longest: Length,
+    pub longest: Length,
     /// The level below the waist at which the skirt is tightest for it.
-    pub(crate) below_waist: Length,
+    pub below_waist: Length,
     /// The girth there.
-    pub(crate) girth: Length,
+    pub girth: Length,
     /// What of her body was not on the card and was reckoned.
-    pub(crate) assumed: Vec<String>,
+    pub assumed: Vec<String>,
 }
 
 /// Measures a worked draft.
-pub(crate) fn measure(worked: &Worked, card: &Card) -> Measured {
+pub fn measure(worked: &Worked, card: &Card) -> Measured {
     let shell = Shell::of(worked);
     Measured {
         waist: shell.waist(worked),

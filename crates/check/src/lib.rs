@@ -1,0 +1,33 @@
+//! The inspector: every rule of the trade that can be seen on paper, over card, draft and pieces.
+//!
+//! ```text
+//! Subject (card, worked draft, cloth) -> Seen (measured afresh) -> Finding, the gravest first
+//! ```
+//! Invariants: nothing is taken from the maker but what it drew and what it declares (edges, darts,
+//! notches, allowances, which seam is sewn to which, with how much ease): every length, angle and
+//! girth is measured afresh here, on chords within [`lines::NEAR_MM`] of the stitching lines, darts
+//! closed, allowances left out. A rule that can't be judged honestly says nothing. Each rule stands
+//! once in [`rules::RULES`], which RULES.md repeats for people. No garment is known here.
+#![warn(clippy::disallowed_methods)]
+
+pub mod finding;
+pub mod measured;
+pub mod rules;
+pub mod seen;
+
+pub mod lines;
+mod near;
+#[cfg(test)]
+mod samples;
+
+pub use finding::{Amount, Finding, Spot, Try, Weight};
+pub use measured::{Measured, Step};
+pub use seen::{Seen, Subject};
+
+/// All that is found, the gravest first; of the same weight in the order of the rules.
+pub fn inspect(subject: &Subject<'_>) -> Vec<Finding> {
+    let seen = Seen::of(subject);
+    let mut out: Vec<Finding> = near::FINDERS.iter().flat_map(|find| find(&seen)).collect();
+    out.sort_by_key(|f| f.weight);
+    out
+}

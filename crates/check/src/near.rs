@@ -1,0 +1,11 @@
+//! The finders: each goes over what was seen and tells what breaks its rules.
+
+use crate::finding::Finding;
+use crate::seen::Seen;
+
+/// One finder.
+pub(crate) type Finder = fn(&Seen<'_>) -> Vec<Finding>;
+
+/// All of them, in the order in which a drafter looks: levels and grain, girth, darts, waist, seams,
+/// hem.
+pub(crate) const FINDERS: &[Finder] = &[];

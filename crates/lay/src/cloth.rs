@@ -1,0 +1,74 @@
+//! One cloth: its width, how it lies, what it does when it is cut and worn.
+
+use measure::Length;
+
+/// How it lies on the table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Fold {
+    /// Flat, one layer.
+    #[default]
+    None,
+    /// Folded along its length, selvedge on selvedge.
+    Lengthwise,
+    /// Two layers without a fold.
+    Double,
+}
+
+/// Whether up and down may be exchanged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Nap {
+    /// All pieces must point the same way.
+    OneWay,
+    /// Pieces may lie head to foot.
+    #[default]
+    TwoWay,
+}
+
+/// Which way the length of the garment runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Runs {
+    /// Along the selvedge.
+    #[default]
+    Along,
+    /// Across, from selvedge to selvedge.
+    Across,
+}
+
+/// A cloth, as the shop and the drafter know it. What she did not say is not guessed: it is none.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Cloth {
+    /// What she calls it.
+    pub name: String,
+    /// From selvedge to selvedge, as bought.
+    pub width: Option<Length>,
+    /// What each selvedge takes off the width.
+    pub selvedge: Length,
+    /// How it lies.
+    pub fold: Fold,
+    /// Whether it has a nap or a print that points one way.
+    pub nap: Nap,
+    /// Which way the garment's length runs on it.
+    pub length_runs: Runs,
+    /// The length after which its pattern comes again.
+    pub repeat: Option<Length>,
+    /// How much shorter it becomes in the first wash or steam, as a part of one.
+    pub shrink_along: f64,
+    /// The same across.
+    pub shrink_across: f64,
+    /// How far it stretches round the body without strain, as a part of one; 0 for woven cloth.
+    pub stretch_round_body: f64,
+    /// Its weight in grams a square metre.
+    pub weight: Option<f64>,
+    /// Its fibre: silk, rayon, cotton, polyester.
+    pub fibre: Option<String>,
+    /// Its make: satin, tulle, net, chiffon, lace, velvet.
+    pub make: Option<String>,
+}
+
+impl Cloth {
+    /// The width that pieces may use: without the selvedges, shrunk.
+    pub fn usable(&self) -> Option<Length> {
+        let width = self.width? - self.selvedge * 2.0;
+        Some(width * (1.0 - self.shrink_across.clamp(0.0, 0.5)))
+    }
+}

@@ -1,0 +1,9 @@
+//! Cloth: what it is, and how pieces lie on it.
+//!
+//! Invariants: every width, length and share of a [`Cloth`] is finite and not negative; this crate
+//! reads no file and knows no clock.
+#![warn(clippy::disallowed_methods)]
+
+pub mod cloth;
+
+pub use cloth::{Cloth, Fold, Nap, Runs};
