@@ -53,6 +53,12 @@ fn gather(
                 Thing::Line(curve) => Shape::Line {
                     curve: curve.as_ref().clone(),
                     edge: scope.edges.contains(&held.key),
+                    softened: scope
+                        .softened
+                        .iter()
+                        .filter(|(line, _)| *line == held.key)
+                        .map(|(_, point)| point.shown())
+                        .collect(),
                 },
                 Thing::Dart(dart) => {
                     let Some(Thing::Line(curve)) = scope.drawn.get(&dart.edge).map(|h| &h.what)

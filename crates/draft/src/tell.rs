@@ -9,6 +9,7 @@ mod agreeing;
 mod cutting;
 mod figures;
 mod finishing;
+mod marks;
 mod mentions;
 mod names;
 mod places;
@@ -100,6 +101,8 @@ struct Teller<'w, 'a> {
     /// The worked entry in hand.
     here: usize,
     depth: u8,
+    /// What the marks of the few words stand for.
+    marks: marks::Marks,
 }
 
 /// Where the walk stood.
@@ -158,6 +161,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             why: None,
             here: usize::MAX,
             depth: 0,
+            marks: marks::Marks::default(),
         }
     }
 
@@ -349,11 +353,13 @@ impl<'w, 'a> Teller<'w, 'a> {
                 .replace(ITSELF, &name)
         };
         self.number += 1;
+        let (short, few) = self.marks.few(&sentence(&short.replace(ITSELF, &few)));
         self.steps.push(Step {
             number: Some(self.number),
             stage: format!("pieces{}", self.of),
             sentence: sentence(&full),
-            short: sentence(&short.replace(ITSELF, &few)),
+            short,
+            few,
             why: self.why.take(),
             draws: Vec::new(),
         });
@@ -376,13 +382,18 @@ impl<'w, 'a> Teller<'w, 'a> {
         walker.redrawing = quiet;
         walker.truings = truings;
         let Some(first) = steps.first() else { return };
+        let (short, few) = self.marks.few(&sentence(&format!(
+            "first {}",
+            name.trim_start_matches("the ")
+        )));
         self.steps.push(Step {
             number: None,
             stage: first.stage.clone(),
             sentence: sentence(&format!(
                 "first draft {name} by \u{201c}{title}\u{201d}, as far as it is needed here"
             )),
-            short: sentence(&format!("first {}", name.trim_start_matches("the "))),
+            short,
+            few,
             why: None,
             draws: Vec::new(),
         });

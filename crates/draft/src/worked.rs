@@ -103,6 +103,29 @@ pub struct ChoiceUsed {
     pub set: bool,
 }
 
+/// A part of what is told in few words.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Telling {
+    /// Words.
+    Words(String),
+    /// A figure of this client.
+    Figure {
+        /// As it is shown, without its unit where that goes without saying.
+        shown: String,
+        /// By what rule it was found: `(hip + hip ease) / 4`; none when it is only measured off.
+        rule: Option<String>,
+        /// The method itself gives the figure, the same for everyone.
+        fixed: bool,
+    },
+    /// A point.
+    Point {
+        /// The group of its sheet, as in `Drawn`.
+        group: String,
+        /// Its name.
+        name: String,
+    },
+}
+
 /// One step of the work, as it is told.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
@@ -114,6 +137,8 @@ pub struct Step {
     pub sentence: String,
     /// The same in few words, for the hand sheet.
     pub short: String,
+    /// The parts of `short`: which are words, which are figures, and which name a point.
+    pub few: Vec<Telling>,
     /// The author's reason.
     pub why: Option<String>,
     /// What it draws: the sheet and the name, to light it up.
@@ -136,6 +161,8 @@ pub enum Shape {
         curve: Curve,
         /// An edge of the garment, not a line that only helps.
         edge: bool,
+        /// Points at which its corner was softened: it passes beside them.
+        softened: Vec<String>,
     },
     /// A dart.
     Dart {

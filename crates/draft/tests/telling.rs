@@ -563,9 +563,9 @@ fn what_the_steps_drew_is_given_with_the_step_that_drew_it() {
             .drawn
             .iter()
             .find_map(|d| match &d.shape {
-                Shape::Line { curve, edge: true } if d.sheet == sheet && d.name == "side" => {
-                    Some(curve.length())
-                }
+                Shape::Line {
+                    curve, edge: true, ..
+                } if d.sheet == sheet && d.name == "side" => Some(curve.length()),
                 _ => None,
             })
             .unwrap()
@@ -592,4 +592,59 @@ fn a_redraw_gives_no_steps_and_nothing_drawn() {
     let worked = draft::redraw(&reading, Vec::new(), &library, &wish);
     assert!(worked.steps.is_empty() && worked.drawn.is_empty());
     assert!(!worked.pieces.is_empty());
+}
+
+#[test]
+fn the_few_words_are_made_of_the_parts_that_the_sheets_set() {
+    // Catches words and parts that drift apart, and a mark left standing in what she reads.
+    use draft::worked::Telling;
+    for text in [SKIRT, GORES, EVERY] {
+        let worked = Told::of(text).worked();
+        for step in &worked.steps {
+            let all: String = step
+                .few
+                .iter()
+                .map(|part| match part {
+                    Telling::Words(said) | Telling::Figure { shown: said, .. } => said.clone(),
+                    Telling::Point { group, name } => {
+                        let there = worked
+                            .drawn
+                            .iter()
+                            .any(|d| d.group == *group && d.name == *name);
+                        assert!(there, "{name} of {group} is not drawn: {}", step.short);
+                        name.clone()
+                    }
+                })
+                .collect();
+            assert_eq!(all.to_lowercase(), step.short.to_lowercase());
+            for said in [&step.short, &step.sentence] {
+                assert!(said.chars().all(|c| u32::from(c) < 0xE000), "{said}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_figure_of_few_words_has_the_rule_that_the_method_gives() {
+    // Catches a class sheet without the rule, with another's rule, or with a blank for what everyone has.
+    use draft::worked::Telling;
+    let worked = Told::of(SKIRT).worked();
+    let figures: Vec<(String, Option<String>, bool)> = worked
+        .steps
+        .iter()
+        .flat_map(|s| s.few.iter())
+        .filter_map(|t| match t {
+            Telling::Figure { shown, rule, fixed } => Some((shown.clone(), rule.clone(), *fixed)),
+            _ => None,
+        })
+        .collect();
+    let has = |rule: &str| figures.iter().any(|f| f.1.as_deref() == Some(rule) && !f.2);
+    assert!(has("waist to hip"), "{figures:?}");
+    assert!(
+        figures
+            .iter()
+            .any(|f| f.1.as_deref().is_some_and(|r| r.contains(" / 4"))),
+        "{figures:?}"
+    );
+    assert!(figures.iter().all(|f| !f.2 || f.1.is_none()));
 }

@@ -157,18 +157,21 @@ impl<'a> Teller<'_, 'a> {
         let stage = format!("truing{}", self.of);
         for one in done {
             self.number += 1;
+            let said = self.in_short(one);
+            let (short, few) = self.marks.few(&said);
             self.steps.push(crate::worked::Step {
                 number: Some(self.number),
                 stage: stage.clone(),
                 sentence: one.sentence.clone(),
-                short: self.in_short(one),
+                short,
+                few,
                 why: one.why.clone(),
                 draws: Vec::new(),
             });
         }
     }
 
-    fn in_short(&self, one: &TruingDone) -> String {
+    fn in_short(&mut self, one: &TruingDone) -> String {
         let shown = self.w.purpose.shown;
         if !one.met {
             return sentence(&format!("{}: not to be met by {}", one.seam, one.moved));
@@ -179,7 +182,11 @@ impl<'a> Teller<'_, 'a> {
             _ => None,
         };
         match changed {
-            Some((from, to)) => sentence(&format!("{}: {} {from} to {to}", one.seam, one.moved)),
+            Some((from, to)) => {
+                let from = self.marked(from, None, false);
+                let to = self.marked(to, None, false);
+                sentence(&format!("{}: {} {from} to {to}", one.seam, one.moved))
+            }
             None => sentence(&format!("{}: true", one.seam)),
         }
     }

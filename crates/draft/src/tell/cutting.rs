@@ -253,11 +253,8 @@ impl<'a> Teller<'_, 'a> {
                     };
                     part.row = vocabulary::rows(Where::Piece).find(|r| r.id == other)?;
                 }
-                self.filled(
-                    style,
-                    &part,
-                    &[("d", self.said(style, &amount)), ("fading", fading)],
-                )?
+                let said = self.said(style, &amount);
+                self.filled(style, &part, &[("d", said), ("fading", fading)])?
             }
             Id::Strip => {
                 let deep = match extra(Id::Deep) {
@@ -297,11 +294,8 @@ impl<'a> Teller<'_, 'a> {
                     (Id::MoveInward, false) | (Id::MoveOutward, true) => "in",
                     _ => "out",
                 };
-                self.filled(
-                    style,
-                    part,
-                    &[("way", way.to_owned()), ("d", self.said(style, &amount))],
-                )?
+                let said = self.said(style, &amount);
+                self.filled(style, part, &[("way", way.to_owned()), ("d", said)])?
             }
             Id::SideOutward | Id::SideInward | Id::SideUp | Id::SideDown => {
                 let _ = side.map(side_word);
@@ -315,16 +309,13 @@ impl<'a> Teller<'_, 'a> {
     }
 
     /// How far the works at one place opened something.
-    fn opened(&self, style: Style, at: usize) -> String {
+    fn opened(&mut self, style: Style, at: usize) -> String {
         let Some(hand) = self.hand() else {
             return String::new();
         };
-        let all: Vec<String> = hand
-            .opened
-            .iter()
-            .filter(|o| o.0 == at)
-            .map(|o| self.length(style, o.1))
-            .collect();
+        let here = hand.opened.iter().filter(|o| o.0 == at);
+        let wide: Vec<f64> = here.map(|o| o.1).collect();
+        let all: Vec<String> = wide.into_iter().map(|w| self.length(style, w)).collect();
         in_a_row(&all)
     }
 
@@ -435,14 +426,22 @@ impl<'a> Teller<'_, 'a> {
         if high < super::figures::HAIR {
             return String::new();
         }
+        let shown = self.w.purpose.shown;
+        let said = |style: Style, mm: f64| {
+            if style.few() {
+                super::figures::bare_length(mm, shown)
+            } else {
+                super::figures::length(mm, shown)
+            }
+        };
         if high - low < super::figures::HAIR {
-            return self.length(style, high);
+            return said(style, high);
         }
         let low = if low < super::figures::HAIR {
             "0".to_owned()
         } else {
-            self.length(Style::Short, low)
+            said(Style::Short, low)
         };
-        format!("{low} to {}", self.length(style, high))
+        format!("{low} to {}", said(style, high))
     }
 }

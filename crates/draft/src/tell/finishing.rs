@@ -97,11 +97,15 @@ impl<'a> Teller<'_, 'a> {
             }
         }
         self.number += 1;
+        let (short, few) = self
+            .marks
+            .few(&sentence(&format!("{short}: {}", told.short)));
         self.steps.push(Step {
             number: Some(self.number),
             stage: self.stage.clone(),
             sentence: sentence(&format!("on {whose} {head} {full}")),
-            short: sentence(&format!("{short}: {}", told.short)),
+            short,
+            few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
         });

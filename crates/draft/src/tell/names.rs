@@ -23,20 +23,23 @@ impl Teller<'_, '_> {
     }
 
     /// A point.
-    pub(super) fn spot(style: Style, key: &Key) -> String {
+    pub(super) fn spot(&mut self, style: Style, key: &Key) -> String {
+        if style.few() {
+            return self.marked_point(key);
+        }
         let name = key.shown();
         let known = WITH_ARTICLE.contains(&name.as_str())
             || ENDS_WITH_ARTICLE.iter().any(|e| name.ends_with(e));
-        if !style.few() && known && key.number.is_none() {
+        if known && key.number.is_none() {
             format!("the {name}")
         } else {
             name
         }
     }
 
-    pub(super) fn named(style: Style, key: &Key, kind: ThingKind) -> String {
+    pub(super) fn named(&mut self, style: Style, key: &Key, kind: ThingKind) -> String {
         if kind == ThingKind::Point {
-            Self::spot(style, key)
+            self.spot(style, key)
         } else {
             Self::the(style, key)
         }
@@ -80,7 +83,7 @@ impl Teller<'_, '_> {
                     .map_or(ThingKind::Any, |f| f.what.kind());
                 let (own, owners) = self.parted(r);
                 let key = self.w.joined(own)?;
-                let name = Self::named(style, &key, kind);
+                let name = self.named(style, &key, kind);
                 if owners.is_empty() {
                     return Some(name);
                 }
@@ -131,7 +134,7 @@ impl Teller<'_, '_> {
             && let [_] = &r.parts[..]
         {
             let key = self.w.joined(&r.parts)?;
-            return Some(Self::spot(style, &key));
+            return Some(self.spot(style, &key));
         }
         self.thing(style, drawn)
     }
@@ -151,13 +154,15 @@ impl Teller<'_, '_> {
         if let Some(made) = self.w.in_hand.as_ref().and_then(|h| h.piece.as_ref())
             && let Some(mark) = made.marks.iter().find(|m| (m.point - p).size() < 1e-6)
         {
-            return Some(Self::spot(style, &Key::plain(mark.name.as_str())));
+            let key = Key::plain(mark.name.as_str());
+            return Some(self.spot(style, &key));
         }
         let scope = self.w.scopes.get(*self.w.where_to_look().first()?)?;
         let held = scope.drawn.all.iter().take(2000).find(|h| {
             h.by < self.here && matches!(h.what, Thing::Point(q) if (q - p).size() < 1e-6)
         })?;
-        Some(Self::spot(style, &held.key))
+        let key = held.key.clone();
+        Some(self.spot(style, &key))
     }
 
     /// An end of an edge: the point there, or the end itself.

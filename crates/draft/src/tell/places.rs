@@ -142,7 +142,12 @@ impl Teller<'_, '_> {
                     if part.row.place == Where::Place || part.row.place == Where::Dart {
                         return Some(way(num.v));
                     }
-                    return Some(self.figure(style, num));
+                    let figure = self.figure(style, num);
+                    if style.few() {
+                        let (rule, fixed) = (self.rule(expr), self.only_figures(expr));
+                        return Some(self.marked(figure, rule, fixed));
+                    }
+                    return Some(figure);
                 }
                 let amount = self.amount(style, expr)?;
                 Some(self.said(style, &amount))
@@ -507,7 +512,7 @@ impl Teller<'_, '_> {
     }
 
     /// A further move.
-    fn clause(&self, style: Style, m: &Step) -> String {
+    fn clause(&mut self, style: Style, m: &Step) -> String {
         let amount = self.said(style, &m.amount);
         let (going, behind) = (m.heads.going(), m.heads.behind());
         match (&m.from, style.form()) {
@@ -524,7 +529,7 @@ impl Teller<'_, '_> {
     }
 
     /// A point from another point or a construction, moved or not.
-    fn going_from(&self, style: Style, name: &str, base: &Base, moves: &[Step]) -> String {
+    fn going_from(&mut self, style: Style, name: &str, base: &Base, moves: &[Step]) -> String {
         let from = &base.passing;
         let Some((first, rest)) = moves.split_first() else {
             return match (&base.itself, style.form()) {

@@ -400,8 +400,10 @@ impl<'a> Teller<'_, 'a> {
         let (entry, parts) = self.drawing(i)?;
         match entry.heading {
             Heading::Points => {
-                let full = self.place(Style::Full, parts, Some(&Self::spot(Style::Full, key)))?;
-                let short = self.place(Style::Short, parts, Some(&key.shown()))?;
+                let name = self.spot(Style::Full, key);
+                let full = self.place(Style::Full, parts, Some(&name))?;
+                let name = self.spot(Style::Short, key);
+                let short = self.place(Style::Short, parts, Some(&name))?;
                 Some((vec![full], vec![short]))
             }
             Heading::Lines | Heading::Edges => {
@@ -468,11 +470,13 @@ impl<'a> Teller<'_, 'a> {
         self.steps.append(&mut before);
         self.number += 1;
         let sentences: Vec<String> = said.iter().map(|s| sentence(s)).collect();
+        let (short, few) = self.marks.few(&sentence(&short.join("; ")));
         self.steps.push(Step {
             number: Some(self.number),
             stage: self.stage.clone(),
             sentence: sentences.join(" "),
-            short: sentence(&short.join("; ")),
+            short,
+            few,
             why,
             draws,
         });
@@ -506,7 +510,7 @@ impl<'a> Teller<'_, 'a> {
     }
 
     /// How much paper is left free, and beside which rulings.
-    fn spare(&self, scope: usize, (left, above): (f64, f64)) -> String {
+    fn spare(&mut self, scope: usize, (left, above): (f64, f64)) -> String {
         let beside = |id: Id, else_: &str| {
             let found = self.w.scopes[scope].drawn.all.iter().find(|h| {
                 self.drawing(h.by)
@@ -514,22 +518,23 @@ impl<'a> Teller<'_, 'a> {
             });
             found.map_or_else(|| else_.to_owned(), |h| Self::the(Style::Full, &h.key))
         };
+        let (at_left, at_top) = (beside(Id::AtLeft, "it"), beside(Id::AtTop, "it"));
         let mut all = Vec::new();
         if left > 0.0 {
-            let line = beside(Id::AtLeft, "it");
+            let line = at_left;
             all.push(format!(
                 "{} of paper to the left of {line}",
                 self.length(Style::Full, left)
             ));
         }
         if above > 0.0 {
-            let line = beside(Id::AtTop, "it");
+            let line = at_top;
             all.push(format!("{} above {line}", self.length(Style::Full, above)));
         }
         in_a_row(&all)
     }
 
-    fn short_spare(&self, (left, above): (f64, f64)) -> String {
+    fn short_spare(&mut self, (left, above): (f64, f64)) -> String {
         let mut all = Vec::new();
         if left > 0.0 {
             all.push(format!("{} free left", self.length(Style::Short, left)));

@@ -197,10 +197,11 @@ impl Teller<'_, '_> {
                     _ => "downward",
                 };
                 said.push_str(", ");
+                let far = self.said(style, &amount);
                 said.push_str(&self.filled(
                     style,
                     bowed,
-                    &[("side", side.to_owned()), ("d", self.said(style, &amount))],
+                    &[("side", side.to_owned()), ("d", far)],
                 )?);
             }
         } else if part.row.id == Id::Arc
@@ -330,10 +331,10 @@ impl Teller<'_, '_> {
     }
 
     /// A length as it came out, without a formula.
-    pub(super) fn length(&self, style: Style, mm: f64) -> String {
+    pub(super) fn length(&mut self, style: Style, mm: f64) -> String {
         let shown = self.w.purpose.shown;
         if style.few() {
-            super::figures::bare_length(mm, shown)
+            self.marked(super::figures::bare_length(mm, shown), None, false)
         } else {
             super::figures::length(mm, shown)
         }

@@ -23,6 +23,8 @@ pub(super) struct Term {
 pub(super) struct Amount {
     pub(super) num: Num,
     terms: Vec<Term>,
+    /// Of few words: the rule, and whether it is only a figure.
+    rule: (Option<String>, bool),
 }
 
 impl Amount {
@@ -47,11 +49,16 @@ impl Teller<'_, '_> {
         if matches!(style, Style::Full | Style::Passing) {
             self.terms(expr, true, &mut terms)?;
         }
-        Some(Amount { num, terms })
+        let rule = if style.few() {
+            (self.rule(expr), self.only_figures(expr))
+        } else {
+            (None, false)
+        };
+        Some(Amount { num, terms, rule })
     }
 
     /// An amount in the words of a style; what is less than nothing is said turned round.
-    pub(super) fn said(&self, style: Style, amount: &Amount) -> String {
+    pub(super) fn said(&mut self, style: Style, amount: &Amount) -> String {
         let turned = amount.num.v < 0.0;
         let figure = self.figure(
             style,
@@ -60,7 +67,11 @@ impl Teller<'_, '_> {
                 ..amount.num
             },
         );
-        if (style.few() || style == Style::Plain) || amount.terms.iter().all(|t| t.bare) {
+        if style.few() {
+            let (rule, fixed) = amount.rule.clone();
+            return self.marked(figure, rule, fixed);
+        }
+        if style == Style::Plain || amount.terms.iter().all(|t| t.bare) {
             return figure;
         }
         // Of what is less than nothing by its own name the figure says enough.
@@ -162,7 +173,7 @@ impl Teller<'_, '_> {
     }
 
     /// Whether nothing is named in a sum but counters: then it says no more than its figure.
-    fn only_figures(&self, expr: &Expr) -> bool {
+    pub(super) fn only_figures(&self, expr: &Expr) -> bool {
         match &expr.kind {
             ExprKind::Figure(..) => true,
             ExprKind::Named(r) => {

@@ -201,11 +201,23 @@ impl<'a> Teller<'_, 'a> {
         self.stand_back(here);
         let Some(says) = says else { return };
         let bare = name.strip_prefix("the ").unwrap_or(&name);
+        let here = self.stand(by);
+        let rule = self
+            .case_of(by)
+            .and_then(|sum| self.rule(sum).map(|rule| (rule, self.only_figures(sum))));
+        self.stand_back(here);
+        let shown = self.figure(Style::Short, num);
+        let (rule, fixed) = rule.map_or((None, false), |(r, f)| (Some(r), f));
+        let figure = self.marked(shown, rule, fixed);
+        let (short, few) = self
+            .marks
+            .few(&super::figures::sentence(&format!("{bare} {figure}")));
         self.before.push(Step {
             number: None,
             stage: self.stage.clone(),
             sentence: super::figures::sentence(&says),
-            short: super::figures::sentence(&format!("{bare} {}", self.figure(Style::Short, num))),
+            short,
+            few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
         });
@@ -238,7 +250,7 @@ impl<'a> Teller<'_, 'a> {
     }
 
     /// The case that holds.
-    fn chosen(&mut self, value: &'a Value) -> Option<&'a Expr> {
+    pub(super) fn chosen(&mut self, value: &'a Value) -> Option<&'a Expr> {
         let ValueForm::Cases(cases) = &value.form else {
             return None;
         };
