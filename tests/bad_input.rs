@@ -199,7 +199,7 @@ fn a_bad_command_line_is_told() {
             &["report.txt", "report.json"],
         ),
         (
-            &["--method", &tube, "--only", "pattern.dxf"],
+            &["--method", &tube, "--only", "hand-sheet.pdf"],
             &["later version"],
         ),
         (

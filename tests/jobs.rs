@@ -11,9 +11,10 @@ use std::process::{Command, Stdio};
 use serde_json::{Value, json};
 use tests::{Ran, Scratch, data, ellwand, names_in, program, root};
 
-const DEFAULT: [&str; 5] = [
+const DEFAULT: [&str; 6] = [
     "pattern-a4.pdf",
     "pattern-letter.pdf",
+    "pattern.dxf",
     "pattern.svg",
     "preview.png",
     "report.json",
@@ -143,7 +144,7 @@ fn two_runs_give_the_same_bytes() {
     for out in [&a, &b] {
         assert_eq!(make(out, &["--paper", "all"]).code, 0);
     }
-    assert_eq!(names_in(Path::new(&a)).len(), 6);
+    assert_eq!(names_in(Path::new(&a)).len(), 7);
     for name in names_in(Path::new(&a)) {
         let read = |out: &str| fs::read(Path::new(out).join(&name)).unwrap();
         assert!(read(&a) == read(&b), "{name} differs");
@@ -166,6 +167,7 @@ fn only_and_paper_choose_the_files() {
         names_in(Path::new(&out)),
         [
             "pattern-a3.pdf",
+            "pattern.dxf",
             "pattern.svg",
             "preview.png",
             "report.json"

@@ -64,6 +64,7 @@ def jobs(ellwand, folder):
             yield f"{name}: outlines", ("outlines.py", out / "report.json"), ""
             if printed:
                 yield f"{name}: sheets", ("paper.py", out), ""
+                yield f"{name}: for other programs", ("exchange.py", out), ""
         out = folder / f"{short}-bodies"
         made, said = run(
             ellwand, "make", "--cards", cards, "--method", method, "--predict", "--out", out,

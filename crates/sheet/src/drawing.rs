@@ -153,6 +153,11 @@ impl Shape {
 
     /// Chains of chords within a tenth of a millimetre, for finding out what lies where.
     pub(crate) fn chords(&self) -> Vec<Vec<Point>> {
+        self.chains(0.1)
+    }
+
+    /// Chains of chords that lie no farther than `off` millimetres from the shape.
+    pub(crate) fn chains(&self, off: f64) -> Vec<Vec<Point>> {
         let steps = match self {
             Self::Rect(r) => {
                 let c = r.corners();
@@ -173,7 +178,7 @@ impl Shape {
             match *step {
                 Step::Move(_) => {}
                 Step::Line(p) => chain.push(p),
-                Step::Cubic(a, b, c) => bend(chain, here, (a, b), c),
+                Step::Cubic(a, b, c) => bend(chain, here, (a, b), c, off),
                 Step::Close => chain.push(chain[0]),
             }
         }
@@ -181,13 +186,13 @@ impl Shape {
     }
 }
 
-/// Chords of a cubic within a tenth of a millimetre, added to a chain that ends at its beginning.
-fn bend(chain: &mut Vec<Point>, from: Point, (a, b): (Point, Point), to: Point) {
+/// Chords of a cubic, added to a chain that ends at its beginning.
+fn bend(chain: &mut Vec<Point>, from: Point, (a, b): (Point, Point), to: Point, off: f64) {
     // The second difference of the handles bounds how far a chord can lie off.
     let d1 = (from - a) + (b - a);
     let d2 = (a - b) + (to - b);
     let most = d1.dot(d1).max(d2.dot(d2)).sqrt();
-    let n = count((0.75 * most / 0.1).sqrt().ceil()).clamp(1, 400);
+    let n = count((0.75 * most / off.max(1e-4)).sqrt().ceil()).clamp(1, 4000);
     for i in 1..n {
         let t = real(i) / real(n);
         let u = 1.0 - t;

@@ -104,7 +104,7 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
 }
 
 /// How many to cut from each cloth.
-fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
+pub(crate) fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
     let mut lines = Vec::new();
     for cut in &piece.given.piece.cuts {
         let template = if cut.on_fold {

@@ -1,7 +1,7 @@
 //! From finished pieces and the texts of an order to sheets: one drawing list, and its writers.
 //!
 //! ```text
-//! Order -> pages (a drawing list each, in millimetres, y down) -> PDF | SVG | PNG
+//! Order -> pages (a drawing list each, in millimetres, y down) -> PDF | SVG | DXF | PNG
 //! ```
 //! Invariants: nothing is scaled between the drawing list and the paper but by the 72/25.4 of the PDF
 //! writer; only the stitching line of a piece is taken as given, and its cutting line comes from
@@ -12,9 +12,11 @@
 pub mod order;
 pub mod words;
 
+mod ascii;
 mod cover;
 mod dash;
 mod drawing;
+mod dxf;
 mod face;
 mod flow;
 mod grid;
@@ -34,6 +36,7 @@ mod tile;
 mod traced;
 mod wording;
 
+pub use dxf::pattern_dxf;
 pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };

@@ -230,6 +230,11 @@ fn side_by_side(pieces: &[Traced<'_>], labels: &[Label]) -> (f64, f64, Vec<Vecto
             p.bounds.joined(&l.quad(at).bounds)
         })
         .collect();
+    in_rows(&boxes)
+}
+
+/// Lays boxes side by side in rows: the size of the whole, and by how much each is shifted.
+pub(crate) fn in_rows(boxes: &[Rect]) -> (f64, f64, Vec<Vector>) {
     let area: f64 = boxes
         .iter()
         .map(|b| (b.width() + BETWEEN) * (b.height() + BETWEEN))
@@ -238,7 +243,7 @@ fn side_by_side(pieces: &[Traced<'_>], labels: &[Label]) -> (f64, f64, Vec<Vecto
     let row_width = (area * 1.5).sqrt().max(widest) + 2.0 * BETWEEN;
     let (mut x, mut y, mut tall, mut right) = (BETWEEN, BETWEEN, 0.0_f64, 0.0_f64);
     let mut shifts: Vec<Vector> = Vec::new();
-    for b in &boxes {
+    for b in boxes {
         if x > BETWEEN && x + b.width() + BETWEEN > row_width {
             (x, y) = (BETWEEN, y + tall + BETWEEN);
             tall = 0.0;
@@ -266,22 +271,32 @@ pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetF
     let pages = pieces
         .iter()
         .enumerate()
-        .map(|(i, piece)| {
-            let mut page = Page::new(width, height);
-            draw(&mut page, piece, shifts[i], None);
-            long_names(&mut page, piece, shifts[i], &window);
-            if let Some(at) = labels[i].spots.first() {
-                labels[i].draw(&mut page, *at + shifts[i]);
-            }
-            Wording::new(piece, order.shown, words).place(&mut page, piece, shifts[i], &window);
-            page
-        })
+        .map(|(i, piece)| dressed(order, words, piece, &labels[i], shifts[i], &window))
         .collect();
     Ok(OneSheet {
         width,
         height,
         pages,
     })
+}
+
+/// A piece with its lines and all its words, shifted by `by`, words only inside a window.
+pub(crate) fn dressed(
+    order: &Order,
+    words: &Words,
+    piece: &Traced<'_>,
+    label: &Label,
+    by: Vector,
+    window: &Rect,
+) -> Page {
+    let mut page = Page::new(window.x1, window.y1);
+    draw(&mut page, piece, by, None);
+    long_names(&mut page, piece, by, window);
+    if let Some(at) = label.spots.first() {
+        label.draw(&mut page, *at + by);
+    }
+    Wording::new(piece, order.shown, words).place(&mut page, piece, by, window);
+    page
 }
 
 /// A short name for a file or a layer: plain letters, figures and hyphens.

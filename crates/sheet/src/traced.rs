@@ -44,6 +44,12 @@ pub(crate) struct Traced<'a> {
     pub(crate) bounds: Rect,
     /// Corners, notches and the long check: joints of sheets keep away from them.
     pub(crate) keen: Vec<Point>,
+    /// Snips: where each begins on the cutting line, and where it ends inside.
+    pub(crate) snips: Vec<(Point, Point)>,
+    /// Folds, from cut edge to cut edge.
+    pub(crate) folds: Vec<(Point, Point)>,
+    /// Awl dots short of the tips of darts.
+    pub(crate) dots: Vec<Point>,
     pub(crate) long: Option<LongCheck>,
     /// All ink, as straight bits.
     pub(crate) bits: Vec<Bit>,
@@ -68,6 +74,9 @@ impl<'a> Traced<'a> {
             cut_ring,
             stitch_ring,
             keen: Vec::new(),
+            snips: Vec::new(),
+            folds: Vec::new(),
+            dots: Vec::new(),
             long: None,
             bits: Vec::new(),
         };
@@ -148,6 +157,7 @@ impl<'a> Traced<'a> {
             let part: Vec<Segment> = run.iter().map(|i| segments[*i]).collect();
             if folded[run[0]] {
                 let (from, to) = (part[0].from(), part[part.len() - 1].to());
+                self.folds.push((from, to));
                 self.straight(Layer::Grain, from, to, Line::Fold);
             } else {
                 self.stroke(Layer::Cutting, Shape::segments(&part), pen.clone());
@@ -240,11 +250,13 @@ impl<'a> Traced<'a> {
             .fold(f64::INFINITY, f64::min);
         if !beyond.is_finite() {
             // No allowance here: the snip goes in from the edge.
+            self.snips.push((at, at - out * SNIP));
             self.straight(Layer::Notches, at, at - out * SNIP, Line::Cutting);
             return;
         }
         let edge = at + out * beyond;
         let deep = SNIP.min(beyond / 2.0);
+        self.snips.push((edge, edge - out * deep));
         self.straight(Layer::Notches, edge, edge - out * deep, Line::Cutting);
         self.straight(Layer::Notches, edge - out * deep, at, Line::Fine);
     }
@@ -271,6 +283,7 @@ impl<'a> Traced<'a> {
             };
             let length = (dart.tip - middle).size();
             let dot = dart.tip - way * AWL.min(length / 2.0);
+            self.dots.push(dot);
             self.straight(Layer::Notches, middle, dot - way * 1.1, Line::Fine);
             self.stroke(Layer::Notches, Shape::circle(dot, 1.1), Line::Fine.pen(1.0));
             self.add(Layer::Notches, Shape::circle(dot, 0.5), None);

@@ -67,6 +67,10 @@ pub struct Words {
     pub ask: &'static str,
     pub note: &'static str,
     pub steps: &'static str,
+
+    pub dxf_square: &'static str,
+    pub dxf_units: &'static str,
+    pub dxf_says: &'static str,
 }
 
 /// English.
@@ -131,6 +135,10 @@ pub const ENGLISH: Words = Words {
     ask: "Ask",
     note: "Note",
     steps: "Steps",
+
+    dxf_square: "each side 100 mm",
+    dxf_units: "units: mm",
+    dxf_says: "DXF R12, layers after ASTM D6673 (withdrawn 2019); not certified",
 };
 
 impl Words {

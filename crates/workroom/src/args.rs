@@ -36,8 +36,8 @@ pub(crate) enum Command {
     /// Make a pattern: paper to print, a drawing, a picture, and a report
     #[command(
         long_about = "Make a pattern from a card and a method.\n\n\
-                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg and\n\
-                      preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
+                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg,\n\
+                      pattern.dxf and preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
                       you cut.",
         after_help = "Examples:\n\n  \
                       ellwand make --card anna.toml --method my-skirt.method --out anna\n  \

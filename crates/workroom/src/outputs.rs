@@ -19,23 +19,24 @@ pub(crate) enum Output {
     Letter,
     A3,
     Svg,
+    Dxf,
     Preview,
 }
 
-const ALL: [Output; 6] = [
+const ALL: [Output; 7] = [
     Output::Report,
     Output::A4,
     Output::Letter,
     Output::A3,
     Output::Svg,
+    Output::Dxf,
     Output::Preview,
 ];
 
 /// Files that a later version makes.
-const LATER: [&str; 6] = [
+const LATER: [&str; 5] = [
     "pattern-roll.pdf",
     "pattern-a0.pdf",
-    "pattern.dxf",
     "pattern.plt",
     "hand-sheet.pdf",
     "class-sheet.pdf",
@@ -50,6 +51,7 @@ impl Output {
             Self::Letter => "pattern-letter.pdf",
             Self::A3 => "pattern-a3.pdf",
             Self::Svg => "pattern.svg",
+            Self::Dxf => "pattern.dxf",
             Self::Preview => "preview.png",
         }
     }
@@ -119,6 +121,7 @@ pub(crate) fn make(
                 Output::Letter => drawn(sheet::pattern_pdf(&order, Paper::Letter))?,
                 Output::A3 => drawn(sheet::pattern_pdf(&order, Paper::A3))?,
                 Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
+                Output::Dxf => drawn(sheet::pattern_dxf(&order).map(String::into_bytes))?,
                 Output::Preview => drawn(sheet::preview_png(&order))?,
             };
             Ok((output.file().to_owned(), bytes))

@@ -146,6 +146,7 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
         }
     }
     add(Output::Svg);
+    add(Output::Dxf);
     add(Output::Preview);
     if faults.is_empty() {
         Ok(out)
