@@ -10,16 +10,26 @@
 //! once in [`rules::RULES`], which RULES.md repeats for people. No garment is known here.
 #![warn(clippy::disallowed_methods)]
 
+pub mod cautions;
 pub mod finding;
 pub mod measured;
 pub mod rules;
 pub mod seen;
 
+mod blend;
+mod flare;
+mod grain;
+mod hang;
 pub mod lines;
 mod near;
 #[cfg(test)]
 mod samples;
+#[cfg(test)]
+mod sketch;
+mod train;
+mod weight;
 
+pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};
 pub use measured::{Measured, Step};
 pub use seen::{Seen, Subject};

@@ -8,4 +8,10 @@ pub(crate) type Finder = fn(&Seen<'_>) -> Vec<Finding>;
 
 /// All of them, in the order in which a drafter looks: levels and grain, girth, darts, waist, seams,
 /// hem.
-pub(crate) const FINDERS: &[Finder] = &[];
+pub(crate) const FINDERS: &[Finder] = &[
+    crate::grain::find,
+    crate::blend::find,
+    crate::flare::find,
+    crate::train::find,
+    crate::weight::find,
+];

@@ -17,7 +17,6 @@ mod answer;
 mod args;
 mod batch;
 mod calmly;
-mod cautions;
 mod commands;
 mod file;
 mod finding;

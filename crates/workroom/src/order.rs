@@ -1,6 +1,6 @@
 //! Fills the sheets' texts: what the paper says beside the lines.
 
-use check::Measured;
+use check::{Measured, Seen, Subject};
 use draft::tree::Weight as Gravity;
 use draft::worked::{EdgeName, Source, Worked};
 use measure::fraction::{Shown, show};
@@ -8,7 +8,6 @@ use measure::{Length, Point};
 use piece::Piece;
 use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
-use crate::cautions;
 use crate::finding::{self, Finding, ended, sentence_case};
 use crate::job::Job;
 
@@ -40,7 +39,16 @@ pub(crate) fn order(
         .collect();
     order.finished = finished(measured, job.shown);
     order.findings = findings.iter().map(told).collect();
-    order.cautions = cautions::of(worked, card, measured);
+    let subject = Subject {
+        card,
+        worked,
+        cloth: None,
+        shown: job.shown,
+    };
+    order.cautions = check::cautions(&Seen::of(&subject), measured)
+        .into_iter()
+        .map(|c| c.says.to_owned())
+        .collect();
     order.remarks = remarks(job, worked);
     order.steps = steps(worked);
     order.pieces = worked
