@@ -2,6 +2,14 @@
 
 use measure::Length;
 
+use crate::money::Money;
+
+mod read;
+#[cfg(test)]
+mod tests;
+
+pub use read::read;
+
 /// How it lies on the table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Fold {
@@ -34,6 +42,45 @@ pub enum Runs {
     Across,
 }
 
+/// How the shop sells it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sold {
+    /// By the yard.
+    Yard,
+    /// By the metre.
+    Metre,
+}
+
+impl Sold {
+    /// How long it is.
+    pub fn length(self) -> Length {
+        match self {
+            Self::Yard => Length::inches(36.0),
+            Self::Metre => Length::cm(100.0),
+        }
+    }
+}
+
+/// What it costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Price {
+    /// So much,
+    pub money: Money,
+    /// for so much of it.
+    pub per: Sold,
+}
+
+/// A place that no piece may touch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Flaw {
+    /// How far from the cut end.
+    pub along: Length,
+    /// How far from one selvedge.
+    pub across: Length,
+    /// How far to keep clear of it on every side.
+    pub round: Length,
+}
+
 /// A cloth, as the shop and the drafter know it. What she did not say is not guessed: it is none.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Cloth {
@@ -57,6 +104,12 @@ pub struct Cloth {
     pub shrink_across: f64,
     /// How far it stretches round the body without strain, as a part of one; 0 for woven cloth.
     pub stretch_round_body: f64,
+    /// Places that no piece may touch.
+    pub flaws: Vec<Flaw>,
+    /// How much of it is at hand.
+    pub in_hand: Option<Length>,
+    /// What it costs.
+    pub price: Option<Price>,
     /// Its weight in grams a square metre.
     pub weight: Option<f64>,
     /// Its fibre: silk, rayon, cotton, polyester.
@@ -66,9 +119,9 @@ pub struct Cloth {
 }
 
 impl Cloth {
-    /// The width that pieces may use: without the selvedges, shrunk.
+    /// The width that pieces may use: shrunk, without the selvedges.
     pub fn usable(&self) -> Option<Length> {
-        let width = self.width? - self.selvedge * 2.0;
-        Some(width * (1.0 - self.shrink_across.clamp(0.0, 0.5)))
+        let shrunk = self.width? * (1.0 - self.shrink_across.clamp(0.0, 0.5));
+        Some((shrunk - self.selvedge * 2.0).max(Length::ZERO))
     }
 }

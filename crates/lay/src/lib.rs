@@ -5,5 +5,7 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod cloth;
+pub mod money;
 
-pub use cloth::{Cloth, Fold, Nap, Runs};
+pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
+pub use money::Money;

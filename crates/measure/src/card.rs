@@ -1,7 +1,5 @@
 //! A client's card: her body as the tape found it, on one day. Never eased, never guessed.
 
-use core::fmt;
-
 use crate::angle::Angle;
 use crate::date::Date;
 use crate::fraction::{self, Shown, Unit};
@@ -11,6 +9,7 @@ use crate::names::{self, Kind};
 mod read;
 mod readings;
 
+pub use crate::page::Fault as CardFault;
 pub use read::read;
 pub use readings::agree;
 
@@ -44,39 +43,12 @@ pub struct MeasuredAngle {
     pub line: Option<usize>,
 }
 
-/// What is wrong on a card's page, where, and what to do.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct CardFault {
-    /// The line, from 1; none when it is about something that is not there.
-    pub line: Option<usize>,
-    /// The column in letters, from 1, when it is known.
-    pub column: Option<usize>,
-    /// What is wrong, in a sentence.
-    pub says: String,
-    /// What to do, in a sentence.
-    pub hint: String,
-}
-
-impl fmt::Display for CardFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(line) = self.line {
-            write!(f, "line {line}")?;
-            if let Some(column) = self.column {
-                write!(f, ", column {column}")?;
-            }
-            write!(f, ": ")?;
-        }
-        write!(f, "{} {}", self.says, self.hint)
-    }
-}
-
-impl core::error::Error for CardFault {}
-
 /// A client's body measures, dated.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Card {
     client: String,
     taken: Option<Date>,
+    born: Option<Date>,
     unit: Unit,
     notes: String,
     measured: Vec<Measured>,
@@ -89,6 +61,7 @@ impl Card {
         Self {
             client: client.into(),
             taken: None,
+            born: None,
             unit,
             notes: String::new(),
             measured: Vec::new(),
@@ -169,6 +142,13 @@ impl Card {
         self
     }
 
+    /// The same card with the day on which she was born.
+    #[must_use]
+    pub fn born_on(mut self, day: Date) -> Self {
+        self.born = Some(day);
+        self
+    }
+
     /// The same card with the day on which it was taken.
     #[must_use]
     pub fn taken_on(mut self, day: Date) -> Self {
@@ -191,6 +171,18 @@ impl Card {
     /// The day on which she was measured.
     pub fn taken(&self) -> Option<Date> {
         self.taken
+    }
+
+    /// The day on which she was born, if it is on the card.
+    pub fn born(&self) -> Option<Date> {
+        self.born
+    }
+
+    /// How many whole years old she was when she was measured, where both days are on the card.
+    pub fn age(&self) -> Option<u16> {
+        let (born, taken) = (self.born?, self.taken?);
+        let had_birthday = (taken.month(), taken.day()) >= (born.month(), born.day());
+        (taken.year().checked_sub(born.year())?).checked_sub(u16::from(!had_birthday))
     }
 
     /// The unit of bare numbers, in which she and the drafter think.

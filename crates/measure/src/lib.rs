@@ -20,6 +20,7 @@ pub mod motion;
 pub mod names;
 pub mod offset;
 mod outer;
+pub mod page;
 pub mod point;
 pub mod predict;
 pub mod questions;

@@ -1,16 +1,13 @@
 //! Reading a card's page. All its faults are told at once, each with its line.
 
-use toml::de::{DeTable, DeValue};
-
 use super::{Card, CardFault, Measured, MeasuredAngle, canonical};
 use crate::angle::Angle;
 use crate::date::Date;
 use crate::fraction::{self, Unit};
 use crate::length::Length;
 use crate::names::{self, Kind};
+use crate::page::{self, Entry, Form, Said, fault, key, quoted};
 use crate::words;
-
-mod repair;
 
 /// A page longer than this is no card.
 const LONGEST: usize = 256 * 1024;
@@ -21,7 +18,15 @@ const ABSURD: f64 = 200.0;
 /// Nothing slopes more, in degrees.
 const ABSURD_SLOPE: f64 = 60.0;
 
-const KEYS: [&str; 5] = ["client", "taken", "unit", "notes", "measures"];
+const FORM: Form = Form {
+    called: "card",
+    heading: Some("measures"),
+    days: &["taken", "born"],
+    example: "waist = \"27 1/2\"",
+    value: "what the tape said",
+};
+
+const KEYS: [&str; 6] = ["client", "taken", "born", "unit", "notes", "measures"];
 
 /// Reads `CARD.toml`.
 ///
@@ -52,103 +57,44 @@ pub fn read(text: &str, own_names: &[String]) -> Result<Card, Vec<CardFault>> {
             "A card holds one client's measures and a few notes.",
         )]);
     }
-    let (page, faults) = repair::repair(text);
-    let mut reader = Reader {
-        page: &page,
-        faults,
-        own_names,
-    };
-    let (table, _) = DeTable::parse_recoverable(&page);
-    let card = reader.card(table.get_ref());
+    let (entries, faults) = page::read(text, &FORM);
+    let mut reader = Reader { faults, own_names };
+    let card = reader.card(&entries);
     let mut faults = reader.faults;
     if faults.is_empty() {
         return Ok(card);
     }
-    faults.sort_by_key(|f| (f.line.unwrap_or(usize::MAX), f.column));
+    page::in_order(&mut faults);
     Err(faults)
 }
 
-fn fault(line: Option<usize>, says: impl Into<String>, hint: impl Into<String>) -> CardFault {
-    CardFault {
-        line,
-        column: None,
-        says: says.into(),
-        hint: hint.into(),
-    }
-}
-
-/// A name as it is quoted in a message: on one line and not too long.
-fn quoted(name: &str) -> String {
-    let mut out: String = name
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .take(40)
-        .collect();
-    if name.chars().count() > 40 {
-        out.push('…');
-    }
-    format!("`{out}`")
-}
-
 struct Reader<'a> {
-    page: &'a str,
     faults: Vec<CardFault>,
     own_names: &'a [String],
 }
 
-/// One entry of the page: its name, its value, and where the two stand.
-struct Entry<'a> {
-    name: &'a str,
-    line: usize,
-    value: &'a DeValue<'a>,
-    text: &'a str,
-    at: usize,
-}
-
-/// The entries of a table in the order of the page.
-fn entries<'a>(page: &'a str, table: &'a DeTable<'a>) -> Vec<Entry<'a>> {
-    let mut entries: Vec<_> = table
-        .iter()
-        .map(|(key, value)| Entry {
-            name: key.get_ref().as_ref(),
-            line: line_at(page, key.span().start),
-            value: value.get_ref(),
-            text: page.get(value.span()).unwrap_or_default(),
-            at: key.span().start,
-        })
-        .collect();
-    entries.sort_by_key(|e| e.at);
-    entries
-}
-
 impl<'a> Reader<'a> {
-    fn fault_at(&mut self, entry: &Entry<'_>, says: String, hint: impl Into<String>) {
-        self.faults.push(CardFault {
-            line: Some(entry.line),
-            column: Some(column_at(self.page, entry.at)),
-            says,
-            hint: hint.into(),
-        });
+    fn fault_at(&mut self, entry: &Entry, says: String, hint: impl Into<String>) {
+        self.faults.push(entry.fault(says, hint));
     }
 
-    fn card(&mut self, table: &DeTable<'_>) -> Card {
+    fn card(&mut self, entries: &[Entry]) -> Card {
         let mut card = Card::new(String::new(), Unit::Inch);
-        let entries = entries(self.page, table);
         let said = |key: &str| entries.iter().find(|e| e.name == key);
-        for entry in &entries {
-            if !KEYS.contains(&entry.name) {
+        for entry in entries {
+            if !KEYS.contains(&entry.name.as_str()) {
                 self.unknown_key(entry);
             }
         }
 
         match said("client") {
-            Some(entry) => match entry.value {
-                DeValue::String(name) if name.trim().is_empty() => self.fault_at(
+            Some(entry) => match &entry.said {
+                Said::Text(name) if name.trim().is_empty() => self.fault_at(
                     entry,
                     "The client has no name.".to_owned(),
                     "Write her name or a code, like `client = \"Mrs A\"`.",
                 ),
-                DeValue::String(name) => card.client = name.to_string(),
+                Said::Text(name) => card.client.clone_from(name),
                 _ => self.fault_at(
                     entry,
                     "`client` must be a name in quotes.".to_owned(),
@@ -161,7 +107,21 @@ impl<'a> Reader<'a> {
             ),
         }
         if let Some(entry) = said("taken") {
-            card.taken = self.taken(entry);
+            card.taken = self.day(entry);
+        }
+        if let Some(entry) = said("born") {
+            card.born = self.day(entry);
+            if card
+                .born
+                .zip(card.taken)
+                .is_some_and(|(born, taken)| born > taken)
+            {
+                self.fault_at(
+                    entry,
+                    "She was measured before she was born.".to_owned(),
+                    "Look at the years of `born` and `taken`.",
+                );
+            }
         }
         let unit = match said("unit") {
             Some(entry) => {
@@ -172,8 +132,8 @@ impl<'a> Reader<'a> {
             None => None,
         };
         if let Some(entry) = said("notes") {
-            match entry.value {
-                DeValue::String(notes) => card.notes = notes.to_string(),
+            match &entry.said {
+                Said::Text(notes) => card.notes.clone_from(notes),
                 _ => self.fault_at(
                     entry,
                     "`notes` must be text in quotes.".to_owned(),
@@ -182,10 +142,8 @@ impl<'a> Reader<'a> {
             }
         }
         match said("measures") {
-            Some(entry) => match entry.value {
-                DeValue::Table(table) => {
-                    self.measures(&self::entries(self.page, table), unit, &mut card);
-                }
+            Some(entry) => match &entry.said {
+                Said::Below(below) => self.measures(below, unit, &mut card),
                 _ => self.fault_at(
                     entry,
                     "`measures` must be a heading.".to_owned(),
@@ -215,60 +173,48 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn unknown_key(&mut self, entry: &Entry<'_>) {
-        let known = names::find(entry.name).is_some() || self.own(entry.name).is_some();
+    fn unknown_key(&mut self, entry: &Entry) {
+        let known = names::find(&entry.name).is_some() || self.own(&entry.name).is_some();
         let hint = if known {
             "Measures stand below the heading `[measures]`.".to_owned()
         } else {
-            match words::nearest(&names::fold(entry.name), KEYS) {
+            match words::nearest(&names::fold(&entry.name), KEYS) {
                 Some(near) => format!("Did you mean `{near}`?"),
-                None => "Above the measures a card has `client`, `taken`, `unit` and `notes`."
+                None => "Above the measures a card has `client`, `taken`, `unit` and `notes`, and for a child `born`."
                     .to_owned(),
             }
         };
         let says = if known {
             format!(
                 "The measure {} stands outside the measures.",
-                quoted(entry.name)
+                quoted(&entry.name)
             )
         } else {
-            format!("A card has no {}.", quoted(entry.name))
+            format!("A card has no {}.", quoted(&entry.name))
         };
         self.fault_at(entry, says, hint);
     }
 
-    fn taken(&mut self, entry: &Entry<'_>) -> Option<Date> {
-        const HINT: &str = "Write the day like `taken = 2026-05-02`, without quotes.";
-        let date = match entry.value {
-            DeValue::Datetime(day) => match (day.date, day.time, day.offset) {
-                (Some(day), None, None) => Date::new(day.year, day.month, day.day),
-                _ => None,
-            },
-            DeValue::String(text) => {
-                let says = match Date::read(text) {
-                    Some(_) => "`taken` is a day, and stands without quotes.".to_owned(),
-                    None => format!("{} is not a day.", quoted(text)),
-                };
-                self.fault_at(entry, says, HINT);
-                return None;
+    fn day(&mut self, entry: &Entry) -> Option<Date> {
+        let name = &entry.name;
+        let hint = format!("Write the day like `{name} = 2026-05-02`, without quotes.");
+        let says = match &entry.said {
+            Said::Day(day) => return Some(*day),
+            Said::Text(text) if Date::read(text).is_some() => {
+                format!("`{name}` is a day, and stands without quotes.")
             }
-            _ => None,
+            Said::Text(text) => format!("{} is not a day.", quoted(text)),
+            _ => format!("`{name}` must be a day; {} is none.", quoted(&entry.typed)),
         };
-        if date.is_none() {
-            self.fault_at(
-                entry,
-                format!("`taken` must be a day; {} is none.", quoted(entry.text)),
-                HINT,
-            );
-        }
-        date
+        self.fault_at(entry, says, hint);
+        None
     }
 
-    fn unit(&mut self, entry: &Entry<'_>) -> Option<Unit> {
-        match entry.value {
-            DeValue::String(text) if text == "in" => Some(Unit::Inch),
-            DeValue::String(text) if text == "cm" => Some(Unit::Cm),
-            DeValue::String(text) => {
+    fn unit(&mut self, entry: &Entry) -> Option<Unit> {
+        match &entry.said {
+            Said::Text(text) if text == "in" => Some(Unit::Inch),
+            Said::Text(text) if text == "cm" => Some(Unit::Cm),
+            Said::Text(text) => {
                 self.fault_at(
                     entry,
                     format!("`unit` can't be {}.", quoted(text)),
@@ -295,41 +241,40 @@ impl<'a> Reader<'a> {
             .find(|own| names::fold(own) == folded)
     }
 
-    fn measures(&mut self, entries: &[Entry<'_>], unit: Option<Unit>, card: &mut Card) {
+    fn measures(&mut self, entries: &[Entry], unit: Option<Unit>, card: &mut Card) {
         let mut told_unit = false;
         let mut seen: Vec<(String, &str, usize)> = Vec::new();
         for entry in entries {
-            let known = names::find(entry.name);
-            let own = self.own(entry.name);
+            let known = names::find(&entry.name);
+            let own = self.own(&entry.name);
             let Some(name) = known.map(|m| m.name).or(own) else {
                 self.unknown_measure(entry);
                 continue;
             };
             let folded = canonical(name);
             if let Some((_, before, line)) = seen.iter().find(|(n, _, _)| *n == folded) {
-                let says = if names::fold(before) == names::fold(entry.name) {
-                    format!("The measure {} is on the card twice.", quoted(entry.name))
+                let says = if names::fold(before) == names::fold(&entry.name) {
+                    format!("The measure {} is on the card twice.", quoted(&entry.name))
                 } else {
                     format!(
                         "{} and {} are the same measure.",
                         quoted(before),
-                        quoted(entry.name)
+                        quoted(&entry.name)
                     )
                 };
                 let hint = format!("It stands already in line {line}; keep the right one.");
                 self.fault_at(entry, says, hint);
                 continue;
             }
-            seen.push((folded, entry.name, entry.line));
+            seen.push((folded, &entry.name, entry.line));
 
-            let typed = match entry.value {
-                DeValue::String(text) => text.as_ref(),
-                DeValue::Integer(_) | DeValue::Float(_) => entry.text,
+            let typed = match &entry.said {
+                Said::Text(text) | Said::Number(text) => text.as_str(),
                 _ => {
                     self.fault_at(
                         entry,
-                        format!("{} must be one length.", quoted(entry.name)),
-                        format!("Write it like `{} = \"27 1/2\"`.", key(entry.name)),
+                        format!("{} must be one length.", quoted(&entry.name)),
+                        format!("Write it like `{} = \"27 1/2\"`.", key(&entry.name)),
                     );
                     continue;
                 }
@@ -342,7 +287,7 @@ impl<'a> Reader<'a> {
             let bare = unit.or_else(|| told_unit.then_some(Unit::Inch));
             match fraction::read(typed, bare) {
                 Ok(length) => {
-                    if let Some((says, hint)) = unlikely(name, entry.name, length, typed) {
+                    if let Some((says, hint)) = unlikely(name, &entry.name, length, typed) {
                         self.fault_at(entry, says, hint);
                         continue;
                     }
@@ -361,7 +306,7 @@ impl<'a> Reader<'a> {
                         entry,
                         format!(
                             "{} has a number without a unit, and the card names none.",
-                            quoted(entry.name)
+                            quoted(&entry.name)
                         ),
                         "Add a line `unit = \"in\"` or `unit = \"cm\"` above the measures.",
                     );
@@ -369,7 +314,7 @@ impl<'a> Reader<'a> {
                 Err(why) => {
                     self.fault_at(
                         entry,
-                        format!("{}: {}", quoted(entry.name), why.says),
+                        format!("{}: {}", quoted(&entry.name), why.says),
                         why.hint,
                     );
                 }
@@ -377,7 +322,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn slope(&mut self, entry: &Entry<'_>, name: &str, typed: &str, card: &mut Card) {
+    fn slope(&mut self, entry: &Entry, name: &str, typed: &str, card: &mut Card) {
         let number = typed
             .trim()
             .trim_end_matches("degrees")
@@ -402,19 +347,19 @@ impl<'a> Reader<'a> {
                 entry,
                 format!(
                     "{} must be an angle; {} is none.",
-                    quoted(entry.name),
+                    quoted(&entry.name),
                     quoted(typed)
                 ),
-                format!("Write it like `{} = \"22 deg\"`.", key(entry.name)),
+                format!("Write it like `{} = \"22 deg\"`.", key(&entry.name)),
             ),
         }
     }
 
-    fn unknown_measure(&mut self, entry: &Entry<'_>) {
-        let hint = if KEYS.contains(&entry.name) {
+    fn unknown_measure(&mut self, entry: &Entry) {
+        let hint = if KEYS.contains(&entry.name.as_str()) {
             format!("`{}` stands above the heading `[measures]`.", entry.name)
         } else {
-            match names::meant(entry.name, self.own_names).as_slice() {
+            match names::meant(&entry.name, self.own_names).as_slice() {
                 [] => "`ellwand card --explain` lists the measures. A measure of your own must be named by a method.".to_owned(),
                 [one] => format!("Did you mean `{one}`?"),
                 [head @ .., last] => format!(
@@ -425,7 +370,7 @@ impl<'a> Reader<'a> {
         };
         self.fault_at(
             entry,
-            format!("There is no measure {}.", quoted(entry.name)),
+            format!("There is no measure {}.", quoted(&entry.name)),
             hint,
         );
     }
@@ -453,27 +398,4 @@ fn unlikely(name: &str, said: &str, length: Length, typed: &str) -> Option<(Stri
         ));
     }
     None
-}
-
-/// A name as it stands before the `=`, in quotes when it needs them.
-fn key(name: &str) -> String {
-    let plain = !name.is_empty()
-        && name
-            .bytes()
-            .all(|b| b.is_ascii_alphanumeric() || b == b'-' || b == b'_');
-    if plain {
-        name.to_owned()
-    } else {
-        format!("\"{name}\"")
-    }
-}
-
-fn line_at(text: &str, at: usize) -> usize {
-    1 + text.get(..at).unwrap_or(text).matches('\n').count()
-}
-
-fn column_at(text: &str, at: usize) -> usize {
-    let before = text.get(..at).unwrap_or_default();
-    let line = before.rsplit('\n').next().unwrap_or_default();
-    1 + line.chars().count()
 }

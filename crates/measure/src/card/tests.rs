@@ -308,3 +308,24 @@ proptest! {
         }
     }
 }
+
+/// Catches an age that counts the year of birth, or a birthday that has not come yet.
+#[test]
+fn a_child_s_age_is_in_whole_years() {
+    let born = |born: &str| {
+        let page = PAGE.replace("unit = ", &format!("born = {born}\nunit = "));
+        read(&page, &[])
+    };
+    assert_eq!(born("2014-05-02").unwrap().age(), Some(12));
+    assert_eq!(born("2014-05-03").unwrap().age(), Some(11));
+    assert_eq!(born("2026-05-02").unwrap().age(), Some(0));
+    assert_eq!(read(PAGE, &[]).unwrap().age(), None);
+    let faults = born("2027-01-01").unwrap_err();
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert_eq!(faults[0].line, Some(3));
+    assert!(
+        born("\"2014-05-02\"").unwrap_err()[0]
+            .says
+            .contains("without quotes")
+    );
+}

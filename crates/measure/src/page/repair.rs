@@ -5,14 +5,14 @@
 
 use toml::de::DeTable;
 
-use super::{CardFault, fault, key, line_at, quoted};
+use super::{Fault, Form, fault, key, line_at, quoted};
 use crate::words;
 
 /// After so many broken lines the rest can wait.
 const MOST: usize = 60;
 
 /// The page with its broken lines mended or emptied, and what was wrong with each.
-pub(super) fn repair(text: &str) -> (String, Vec<CardFault>) {
+pub(super) fn repair(text: &str, form: &Form) -> (String, Vec<Fault>) {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let even = text.replace("\r\n", "\n").replace('\r', "\n");
     let mut lines: Vec<String> = even.split('\n').map(str::to_owned).collect();
@@ -32,7 +32,7 @@ pub(super) fn repair(text: &str) -> (String, Vec<CardFault>) {
             faults.push(fault(
                 None,
                 "There are more lines that I can't read.",
-                "Mend these first, and read the card again.",
+                format!("Mend these first, and read the {} again.", form.called),
             ));
             return (emptied(&lines), faults);
         }
@@ -67,8 +67,8 @@ pub(super) fn repair(text: &str) -> (String, Vec<CardFault>) {
             continue;
         }
         touched.push(index);
-        let (told, mended) = mend(&lines[index], message, &lines[..index]);
-        faults.push(CardFault {
+        let (told, mended) = mend(&lines[index], message, &lines[..index], form);
+        faults.push(Fault {
             line: Some(index + 1),
             ..told
         });
@@ -98,7 +98,7 @@ fn open_text(table: &DeTable<'_>, page: &str, at: usize) -> Option<usize> {
 }
 
 /// What is wrong with a line, and a form of it that can be read.
-fn mend(line: &str, message: &str, before: &[String]) -> (CardFault, String) {
+fn mend(line: &str, message: &str, before: &[String], form: &Form) -> (Fault, String) {
     let said = line.trim();
     if said.starts_with('[') {
         let word: String = said.chars().filter(|c| c.is_alphanumeric()).collect();
@@ -106,24 +106,38 @@ fn mend(line: &str, message: &str, before: &[String]) -> (CardFault, String) {
             let told = fault(
                 None,
                 format!("The heading {} stands twice.", quoted(said)),
-                "Put all measures below the first one.",
+                format!(
+                    "Put all {} below the first one.",
+                    form.heading.unwrap_or("lines")
+                ),
             );
             return (told, String::new());
         }
+        let hint = match form.heading {
+            Some(heading) => {
+                format!("The heading of the {heading} is `[{heading}]`, on a line by itself.")
+            }
+            None => format!("A {} has no headings, only lines.", form.called),
+        };
         let told = fault(
             None,
             format!("I can't read the heading {}.", quoted(said)),
-            "The heading of the measures is `[measures]`, on a line by itself.",
+            hint,
         );
-        let meant = words::nearest(&word.to_lowercase(), ["measures"]).is_some();
-        let mended = if meant { "[measures]" } else { "" };
-        return (told, mended.to_owned());
+        let meant = form
+            .heading
+            .filter(|h| words::nearest(&word.to_lowercase(), [*h]).is_some());
+        let mended = meant.map_or_else(String::new, |h| format!("[{h}]"));
+        return (told, mended);
     }
     let Some((name, value)) = split(line) else {
         let told = fault(
             None,
             format!("I can't read {}.", quoted(said)),
-            "A line says a name, `=` and a value, like `waist = \"27 1/2\"`. A remark begins with `#`.",
+            format!(
+                "A line says a name, `=` and a value, like `{}`. A remark begins with `#`.",
+                form.example
+            ),
         );
         return (told, String::new());
     };
@@ -142,7 +156,7 @@ fn mend(line: &str, message: &str, before: &[String]) -> (CardFault, String) {
         };
         let told = fault(
             None,
-            format!("{} is on the card twice.", quoted(plain)),
+            format!("{} is on the {} twice.", quoted(plain), form.called),
             hint,
         );
         return (told, String::new());
@@ -152,7 +166,7 @@ fn mend(line: &str, message: &str, before: &[String]) -> (CardFault, String) {
         let told = fault(
             None,
             format!("There is no name before the `=` in {}.", quoted(said)),
-            "Write it like `waist = \"27 1/2\"`.",
+            format!("Write it like `{}`.", form.example),
         );
         return (told, String::new());
     }
@@ -174,15 +188,15 @@ fn mend(line: &str, message: &str, before: &[String]) -> (CardFault, String) {
         let told = fault(
             None,
             format!("{} has no value.", quoted(bare_name)),
-            "Write what the tape said, or leave the line out.",
+            format!("Write {}, or leave the line out.", form.value),
         );
         return (told, String::new());
     }
-    if bare_name == "taken" {
+    if form.days.contains(&bare_name) {
         let told = fault(
             None,
             format!("{} is not a day.", quoted(bare_value)),
-            "Write the day like `taken = 2026-05-02`.",
+            format!("Write the day like `{bare_name} = 2026-05-02`."),
         );
         return (told, String::new());
     }
