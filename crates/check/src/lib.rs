@@ -20,14 +20,21 @@ mod blend;
 mod flare;
 mod grain;
 mod hang;
+mod corners;
+mod darts;
 pub mod lines;
 mod near;
+mod notches;
+mod rounds;
 #[cfg(test)]
 mod samples;
 #[cfg(test)]
 mod sketch;
 mod train;
 mod weight;
+mod seams;
+mod walked;
+mod ways;
 
 pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};

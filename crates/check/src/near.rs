@@ -10,6 +10,11 @@ pub(crate) type Finder = fn(&Seen<'_>) -> Vec<Finding>;
 /// hem.
 pub(crate) const FINDERS: &[Finder] = &[
     crate::grain::find,
+    crate::darts::find,
+    crate::corners::find,
+    crate::seams::find,
+    crate::notches::find,
+    crate::rounds::find,
     crate::blend::find,
     crate::flare::find,
     crate::train::find,

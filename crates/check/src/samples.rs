@@ -87,9 +87,11 @@ finish
 
 pieces
   front: on front, outline waist then side then hem then centre
+    smooth waist
     cut 1 on the fold from shell
     grain along centre line
   back: on back, outline waist then side then hem then centre
+    smooth waist
     cut 1 on the fold from shell
     grain along centre line
 

@@ -157,7 +157,7 @@ impl<'a> Part<'a> {
 }
 
 /// One edge of a seam: its part, its place in the ring, and whether it is walked from its end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leg {
     /// The part, in [`Seen::parts`].
     pub part: usize,
@@ -165,6 +165,8 @@ pub struct Leg {
     pub edge: usize,
     /// Walked from its end to its beginning.
     pub backward: bool,
+    /// The stretch of it that is sewn here, as places along its drawn line, the earlier first.
+    pub stretch: (f64, f64),
 }
 
 /// A seam as it is declared: two sides, both walked from the same end of it.
@@ -237,10 +239,19 @@ impl<'a> Seen<'a> {
         for name in names {
             let part = self.parts.iter().position(|p| p.piece.name == name.piece)?;
             let edge = self.parts[part].edge(&name.edge)?;
+            let line = &self.parts[part].edges[edge].line;
+            let stretch = match name.between {
+                Some((from, to)) => {
+                    let (one, two) = (line.nearest(from).0, line.nearest(to).0);
+                    (one.min(two), one.max(two))
+                }
+                None => (0.0, line.length()),
+            };
             legs.push(Leg {
                 part,
                 edge,
                 backward: false,
+                stretch,
             });
         }
         self.chain(&mut legs);
@@ -311,29 +322,39 @@ impl<'a> Seen<'a> {
         }
     }
 
-    /// The edge that meets a side of a seam at one of its ends.
-    pub fn meets(&self, side: &[Leg], at_start: bool) -> Option<&EdgeSeen<'a>> {
-        let leg = if at_start {
+    /// Where a side begins or ends at a corner of its piece: its leg, and whether that edge begins
+    /// there in its ring. Nothing where the seam ends in the middle of the edge.
+    pub fn end(&self, side: &[Leg], at_start: bool) -> Option<(Leg, bool)> {
+        const AT: f64 = 0.05;
+        let leg = *if at_start {
             side.first()?
         } else {
             side.last()?
         };
-        let part = &self.parts[leg.part];
-        Some(if at_start == leg.backward {
-            part.after(leg.edge)
+        let begins = at_start != leg.backward;
+        let there = if begins {
+            leg.stretch.0 < AT
         } else {
+            leg.stretch.1 > self.edge(leg).line.length() - AT
+        };
+        there.then_some((leg, begins))
+    }
+
+    /// The edge that meets a side of a seam at one of its ends.
+    pub fn meets(&self, side: &[Leg], at_start: bool) -> Option<&EdgeSeen<'a>> {
+        let (leg, begins) = self.end(side, at_start)?;
+        let part = &self.parts[leg.part];
+        Some(if begins {
             part.before(leg.edge)
+        } else {
+            part.after(leg.edge)
         })
     }
 
     /// The angle inside the piece, in degrees, at one end of a side.
     pub fn corner(&self, side: &[Leg], at_start: bool) -> Option<f64> {
-        let leg = if at_start {
-            side.first()?
-        } else {
-            side.last()?
-        };
-        Some(self.parts[leg.part].corner(leg.edge, at_start != leg.backward))
+        let (leg, begins) = self.end(side, at_start)?;
+        Some(self.parts[leg.part].corner(leg.edge, begins))
     }
 
     /// An edge of a seam.
@@ -341,19 +362,35 @@ impl<'a> Seen<'a> {
         &self.parts[leg.part].edges[leg.edge]
     }
 
+    /// The stretch of a leg, darts sewn: where it begins and ends along the sewn edge.
+    fn sewn(&self, leg: Leg) -> (f64, f64) {
+        let edge = self.edge(leg);
+        (edge.closed(leg.stretch.0), edge.closed(leg.stretch.1))
+    }
+
     /// How long a side is, darts sewn, in millimetres.
     pub fn length(&self, side: &[Leg]) -> f64 {
-        side.iter().map(|l| self.edge(*l).sewn()).sum()
+        side.iter()
+            .map(|l| {
+                let (from, to) = self.sewn(*l);
+                to - from
+            })
+            .sum()
     }
 
     /// The notches of a side, as places along it in millimetres with their snips, darts sewn.
     pub fn notches(&self, side: &[Leg]) -> Vec<(f64, u8)> {
+        const AT: f64 = 0.05;
         let mut out = Vec::new();
         let mut before = 0.0;
         for leg in side {
-            let edge = self.edge(*leg);
-            let whole = edge.sewn();
-            let mut own = edge.notches();
+            let (from, to) = self.sewn(*leg);
+            let whole = to - from;
+            let mut own = self.edge(*leg).notches();
+            own.retain(|(at, _)| *at > from + AT && *at < to - AT);
+            for (at, _) in &mut own {
+                *at -= from;
+            }
             if leg.backward {
                 own = own
                     .iter()
@@ -372,12 +409,14 @@ impl<'a> Seen<'a> {
         let mut before = 0.0;
         for (i, leg) in side.iter().enumerate() {
             let edge = self.edge(*leg);
-            let whole = edge.sewn();
+            let (from, to) = self.sewn(*leg);
+            let whole = to - from;
             if at <= before + whole + 1e-6 || i + 1 == side.len() {
                 let mut here = (at - before).clamp(0.0, whole);
                 if leg.backward {
                     here = whole - here;
                 }
+                here += from;
                 // Back from the sewn line to the drawn one.
                 for mouth in &edge.mouths {
                     if here > mouth.0 {

@@ -123,3 +123,51 @@ fn nothing_stops_a_shipped_method_as_it_stands() {
         );
     }
 }
+
+/// What of seams, corners, darts and allowances may be asked, by method and rule.
+const ASKED: &[(&str, &str)] = &[
+    // Much comes out between a small waist and a large hip, and only one short dart takes it.
+    ("mermaid-flounce", "F7"),
+    ("mermaid-two", "F7"),
+    ("plain-skirt", "F7"),
+    ("straight-skirt", "F7"),
+];
+
+/// The rules of seams, corners, darts and allowances.
+const SEWN: &[&str] = &[
+    "F1", "F2", "F3", "F4", "F5", "F6", "F7", "F21", "F24", "F25", "F29",
+];
+
+/// Would catch a shipped method whose seams, corners, darts or allowances have a fault, and a rule that
+/// asks what need not be asked.
+#[test]
+fn only_these_are_asked_of_what_is_sewn() {
+    let all = shipped();
+    let library = Library::new(all.iter().map(|t| t.1.as_str()));
+    let mut wrong: Vec<String> = Vec::new();
+    let mut tried = 0;
+    for (name, text) in &all {
+        for card in women() {
+            let Some(worked) = worked(text, &library, &card, &[]) else {
+                continue;
+            };
+            tried += 1;
+            for f in inspected(&card, &worked) {
+                let asked = ASKED.contains(&(name.as_str(), f.rule.as_str()));
+                let may = f.weight == Weight::Note || (f.weight == Weight::Ask && asked);
+                if SEWN.contains(&f.rule.as_str()) && !may {
+                    wrong.push(format!(
+                        "{name} for {}: {:?} {} at {}: {}",
+                        card.client(),
+                        f.weight,
+                        f.rule,
+                        f.place,
+                        f.says
+                    ));
+                }
+            }
+        }
+    }
+    assert!(tried > 100 || all.is_empty(), "only {tried} were worked");
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}

@@ -227,7 +227,12 @@ impl<'a> Walker<'a> {
                 }
                 other => (String::new(), said::drawn(other)),
             };
-            names.push(EdgeName { piece, edge: name });
+            let between = self.between(edge);
+            names.push(EdgeName {
+                piece,
+                edge: name,
+                between,
+            });
         }
         Some((names, length))
     }

@@ -484,6 +484,17 @@ impl Walker<'_> {
         Some(to - from - taken)
     }
 
+    /// The points between which an edge is meant, where that is not all of it.
+    pub(crate) fn between(&mut self, edge: &EdgeRef) -> Option<(Point, Point)> {
+        let between = edge.between.as_ref()?;
+        let owner = self.line_found(edge)?.owner;
+        let (a, b) = (
+            self.point_near(&between.0, &owner),
+            self.point_near(&between.1, &owner),
+        );
+        Some((a?, b?))
+    }
+
     pub(crate) fn line_found(&mut self, edge: &EdgeRef) -> Option<LineFound> {
         let thing = self.thing(&edge.line, Slot::Edge)?;
         let curve = match thing {

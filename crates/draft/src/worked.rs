@@ -193,12 +193,14 @@ pub struct Drawn {
 }
 
 /// An edge of a piece by name.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct EdgeName {
     /// The piece.
     pub piece: String,
     /// The edge.
     pub edge: String,
+    /// The two points between which it is meant, where that is not all of it.
+    pub between: Option<(Point, Point)>,
 }
 
 /// What is sewn to what, measured.

@@ -254,6 +254,7 @@ mod tests {
         let edge = |piece: &str| EdgeName {
             piece: piece.into(),
             edge: "side".into(),
+            between: None,
         };
         SeamMade {
             name: "side seam".into(),

@@ -148,16 +148,13 @@ fn steps(worked: &Worked) -> Vec<StepText> {
 fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
     let mut out = SheetPiece::new(piece.clone());
     for edge in &piece.edges {
-        let name = EdgeName {
-            piece: piece.name.clone(),
-            edge: edge.name.clone(),
-        };
+        let is_it = |e: &EdgeName| e.piece == piece.name && e.edge == edge.name;
         let partner = worked.seams.iter().find_map(|seam| {
-            let in_a = seam.a.contains(&name);
+            let in_a = seam.a.iter().any(is_it);
             if seam.b.is_empty() && in_a {
                 return Some("its twin".to_owned());
             }
-            let other = match (in_a, seam.b.contains(&name)) {
+            let other = match (in_a, seam.b.iter().any(is_it)) {
                 (true, _) => &seam.b,
                 (_, true) => &seam.a,
                 _ => return None,

@@ -1,6 +1,6 @@
 //! The same line without its corners.
 
-use measure::{Curve, Length, Point, angle};
+use measure::{Curve, Length, Point, Vector, angle};
 
 use super::follow::carried;
 use super::sewn::Sewn;
@@ -14,11 +14,14 @@ use crate::ring::{Dart, Mark, Piece};
 const PLACES: usize = 120;
 /// The neighbourhood's spread, in places.
 const SPREAD: f64 = 7.0;
+/// Near an end the spread is no more than the way to it divided by this, so that the line keeps its
+/// direction there: a seam or a fold meets it at the same angle as before.
+const TAPER: f64 = 4.0;
 /// The curve is laid through every so many places; between them it is off by less than 0.001 mm.
 const EVERY: usize = 3;
 
 /// Redraws an edge in one smooth line: each of 120 places becomes the mean of its neighbourhood
-/// (Gaussian, 7 places wide), mirrored at the ends, so that ends and end directions stay. The edge is
+/// (Gaussian, 7 places wide, narrower toward the ends), so that ends and end directions stay. The edge is
 /// smoothed as sewn, its darts closed. A plain mean would shorten it; its bow is drawn out a little so
 /// that **the sewn length stays**, to a millionth of an inch.
 ///
@@ -128,8 +131,9 @@ fn even(curve: &Curve, name: &str) -> Result<Curve, Fault> {
         return Ok(curve.clone());
     }
     for spread in [SPREAD, 5.0, 3.5, 2.0, 1.0] {
-        let places = meant(curve, spread);
-        let bow = |k: f64| through(&drawn_out(&places, k), EVERY);
+        let places = meant(curve, |to_end| spread.min(to_end / TAPER));
+        let ends = (curve.start_direction(), curve.end_direction());
+        let bow = |k: f64| through(&drawn_out(&places, k), EVERY, Some(ends));
         let long = |k: f64| bow(k).map(|c| c.length().in_mm() - length);
         let (mut k0, mut k1) = (0.0, 0.05);
         let (mut f0, mut f1) = (long(k0).map_err(gone)?, long(k1).map_err(gone)?);
@@ -154,8 +158,9 @@ fn even(curve: &Curve, name: &str) -> Result<Curve, Fault> {
     )))
 }
 
-/// Even places along a line, each the mean of its neighbourhood.
-fn meant(curve: &Curve, spread: f64) -> Vec<Point> {
+/// Even places along a line, each the mean of its neighbourhood; how wide that is, is told by the way to
+/// the nearer end, in places.
+fn meant(curve: &Curve, spread: impl Fn(f64) -> f64) -> Vec<Point> {
     #[expect(clippy::cast_precision_loss, reason = "120 places")]
     let at = |i: usize| {
         curve
@@ -175,19 +180,23 @@ fn meant(curve: &Curve, spread: f64) -> Vec<Point> {
             places[i.unsigned_abs()]
         }
     };
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_possible_wrap,
-        reason = "at most 120"
-    )]
-    let (reach, count) = ((5.0 * spread).ceil() as isize, PLACES as isize);
+    #[expect(clippy::cast_possible_truncation, reason = "at most 120")]
+    let reach = |spread: f64| (5.0 * spread).ceil() as isize;
     #[expect(clippy::cast_precision_loss, reason = "at most 120")]
-    let weight = |d: isize| angle::exp(-0.5 * (d as f64 / spread) * (d as f64 / spread));
-    (0..count)
+    let weight =
+        |d: isize, spread: f64| angle::exp(-0.5 * (d as f64 / spread) * (d as f64 / spread));
+    #[expect(clippy::cast_possible_wrap, reason = "at most 120")]
+    (0..PLACES)
         .map(|i| {
+            #[expect(clippy::cast_precision_loss, reason = "at most 120")]
+            let spread = spread(i.min(last - i) as f64);
+            if spread <= 0.0 {
+                return places[i];
+            }
+            let (i, reach) = (i as isize, reach(spread));
             let (mut x, mut y, mut all) = (0.0, 0.0, 0.0);
             for d in -reach..=reach {
-                let (p, w) = (image(i + d), weight(d));
+                let (p, w) = (image(i + d), weight(d, spread));
                 x += p.x * w;
                 y += p.y * w;
                 all += w;
@@ -219,18 +228,22 @@ fn drawn_out(places: &[Point], by: f64) -> Vec<Point> {
 }
 
 /// One smooth curve through every so many of the places, and the last.
-fn through(places: &[Point], every: usize) -> Result<Curve, measure::Degenerate> {
+fn through(
+    places: &[Point],
+    every: usize,
+    ends: Option<(Vector, Vector)>,
+) -> Result<Curve, measure::Degenerate> {
     let last = places.len() - 1;
     let mut some: Vec<Point> = places.iter().step_by(every).copied().collect();
     if !last.is_multiple_of(every) {
         some.pop();
         some.push(places[last]);
     }
-    Curve::through(&some, None, None)
+    Curve::through(&some, ends.map(|e| e.0), ends.map(|e| e.1))
 }
 
 /// How long the line is after a plain mean, in inches: what the worked trial numbers tell.
 #[cfg(test)]
 pub(super) fn plainly(curve: &Curve) -> f64 {
-    through(&meant(curve, SPREAD), 1).map_or(f64::NAN, |c| c.length().in_inches())
+    through(&meant(curve, |_| SPREAD), 1, None).map_or(f64::NAN, |c| c.length().in_inches())
 }
