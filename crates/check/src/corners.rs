@@ -120,11 +120,7 @@ fn at_seam(seen: &Seen<'_>, seam: &Seam, at_start: bool) -> Option<Finding> {
         } else {
             edge.line.end()
         };
-        finding = finding.at(
-            &seen.parts[leg.part].piece.name,
-            Some(edge.name()),
-            point,
-        );
+        finding = finding.at(&seen.parts[leg.part].piece.name, Some(edge.name()), point);
     }
     Some(finding)
 }
@@ -221,7 +217,8 @@ fn at_centre(
         )
         .at(piece, Some(name), point);
     if weight == Weight::Note {
-        finding = finding.cured_by("If a point is wanted there, leave it; else square the first inch.");
+        finding =
+            finding.cured_by("If a point is wanted there, leave it; else square the first inch.");
     }
     out.push(finding);
 }

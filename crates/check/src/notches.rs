@@ -42,11 +42,8 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 out.push(of_lone(seen, seam, side, other, &lone));
             }
         }
-        let uneven: Vec<&(Notch, Notch)> = walked
-            .pairs
-            .iter()
-            .filter(|(x, y)| x.1 != y.1)
-            .collect();
+        let uneven: Vec<&(Notch, Notch)> =
+            walked.pairs.iter().filter(|(x, y)| x.1 != y.1).collect();
         if let Some((x, y)) = uneven.first()
             && !walked::is_told(seen, seam, &out, F24.id)
         {
@@ -168,8 +165,7 @@ fn of_lone(seen: &Seen<'_>, seam: &Seam, side: &[Leg], other: &[Leg], lone: &[No
         tolerance: Length::try_mm(PARTNERS).map(Amount::Length),
         ..finding
     };
-    lone.iter()
-        .fold(finding, |f, n| spot(seen, f, side, n.0))
+    lone.iter().fold(finding, |f, n| spot(seen, f, side, n.0))
 }
 
 #[cfg(test)]

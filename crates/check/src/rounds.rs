@@ -89,7 +89,7 @@ pub(crate) fn judged(seen: &Seen<'_>, seam: &Seam, walked: &Walked) -> Option<Ro
         let near = &round[i.saturating_sub(1)..(i + 2).min(round.len())];
         let turn: f64 = near.iter().sum();
         if turn > fullest.0 {
-            fullest = (turn, (on_a[i] + on_a[i + 1]) / 2.0);
+            fullest = (turn, f64::midpoint(on_a[i], on_a[i + 1]));
         }
     }
     Some(Round {
@@ -112,7 +112,11 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
         let sign = if round.first { 1.0 } else { -1.0 };
         let (more, declared) = (sign * (walked.a - walked.b), sign * seam.ease);
         let (least, most) = (declared.min(0.0) - OUT, EASE.max(declared + OUT));
-        let least = if declared > 0.0 { declared - OUT } else { least };
+        let least = if declared > 0.0 {
+            declared - OUT
+        } else {
+            least
+        };
         let beyond = (more - most).max(least - more);
         if beyond <= 0.0 || walked::is_told(seen, seam, &out, F25.id) {
             continue;

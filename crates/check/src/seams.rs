@@ -87,19 +87,19 @@ fn between(seen: &Seen<'_>, seam: &Seam, s: Stretch) -> String {
 /// A spot in the middle of a stretch, on both sides.
 fn at(seen: &Seen<'_>, seam: &Seam, finding: Finding, s: Stretch) -> Finding {
     let middles = [
-        (&seam.a, (s.from.a + s.to.a) / 2.0),
-        (&seam.b, (s.from.b + s.to.b) / 2.0),
+        (&seam.a, f64::midpoint(s.from.a, s.to.a)),
+        (&seam.b, f64::midpoint(s.from.b, s.to.b)),
     ];
-    middles.into_iter().fold(finding, |f, (side, at)| {
-        match seen.point(side, at) {
+    middles
+        .into_iter()
+        .fold(finding, |f, (side, at)| match seen.point(side, at) {
             Some((leg, point)) => f.at(
                 &seen.parts[leg.part].piece.name,
                 Some(seen.edge(leg).name()),
                 point,
             ),
             None => f,
-        }
-    })
+        })
 }
 
 pub(crate) fn seam_place(seen: &Seen<'_>, seam: &Seam) -> String {

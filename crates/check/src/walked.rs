@@ -3,7 +3,7 @@
 use measure::Point;
 
 use crate::finding::Finding;
-use crate::seen::{Leg, Place, Seam, Seen};
+use crate::seen::{EdgeSeen, Leg, Place, Seam, Seen};
 
 /// Partners lie within this of each other along the seam, in millimetres: 1/2 in.
 pub(crate) const PARTNERS: f64 = 12.7;
@@ -139,7 +139,7 @@ fn paired(
     let (n, m) = (one.len(), two.len());
     // least[i][j]: the cost of the first i against the first j; a notch left alone costs half of what
     // partners may lie apart, so a pair is made whenever they lie nearer than that.
-    let alone = (PARTNERS + OTHER_SNIPS) / 2.0;
+    let alone = f64::midpoint(PARTNERS, OTHER_SNIPS);
     let pair = |i: usize, j: usize| {
         let off = apart(i, j);
         let snips = if one[i].1 == two[j].1 {
@@ -197,7 +197,7 @@ pub(crate) fn place(seen: &Seen<'_>, seam: &Seam, at: f64) -> String {
     let whole = seen.length(&seam.a);
     let begins = at < AT_END;
     if begins || at > whole - AT_END {
-        let names = [&seam.a, &seam.b].map(|side| seen.meets(side, begins).map(|e| e.name()));
+        let names = [&seam.a, &seam.b].map(|side| seen.meets(side, begins).map(EdgeSeen::name));
         if let [Some(one), Some(two)] = names
             && (one == two || last_word(one) == last_word(two))
         {

@@ -43,7 +43,12 @@ pub(crate) fn leaving(part: &Part<'_>, edge: usize) -> Option<Vector> {
         let Some(dart) = dart_at(part, here, |m| m.0 < AT) else {
             return way(here, 0.0, true).map(|v| v.turned(turned));
         };
-        turned = turned + closing(dart.tip, here.line.at(dart.mouth.1), here.line.at(dart.mouth.0));
+        turned = turned
+            + closing(
+                dart.tip,
+                here.line.at(dart.mouth.1),
+                here.line.at(dart.mouth.0),
+            );
         if dart.mouth.1 < whole - AT {
             return way(here, dart.mouth.1, true).map(|v| v.turned(turned));
         }
@@ -62,7 +67,12 @@ pub(crate) fn arriving(part: &Part<'_>, edge: usize) -> Option<Vector> {
         let Some(dart) = dart_at(part, here, |m| m.1 > whole - AT) else {
             return way(here, whole, false).map(|v| v.turned(turned));
         };
-        turned = turned + closing(dart.tip, here.line.at(dart.mouth.0), here.line.at(dart.mouth.1));
+        turned = turned
+            + closing(
+                dart.tip,
+                here.line.at(dart.mouth.0),
+                here.line.at(dart.mouth.1),
+            );
         if dart.mouth.0 > AT {
             return way(here, dart.mouth.0, false).map(|v| v.turned(turned));
         }
