@@ -52,6 +52,7 @@ fn flare_of(seen: &Seen<'_>, wanted: Half) -> Option<(f64, Leg, Fall)> {
                     part: p,
                     edge: e,
                     backward: false,
+                    stretch: (0.0, edge.line.length()),
                 };
                 most = Some((fall.flare(), leg, fall));
             }

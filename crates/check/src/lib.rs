@@ -17,24 +17,24 @@ pub mod rules;
 pub mod seen;
 
 mod blend;
+mod corners;
+mod darts;
 mod flare;
 mod grain;
 mod hang;
-mod corners;
-mod darts;
 pub mod lines;
 mod near;
 mod notches;
 mod rounds;
 #[cfg(test)]
 mod samples;
+mod seams;
 #[cfg(test)]
 mod sketch;
 mod train;
-mod weight;
-mod seams;
 mod walked;
 mod ways;
+mod weight;
 
 pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};

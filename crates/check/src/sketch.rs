@@ -92,6 +92,7 @@ impl Sketch {
                 .map(|(piece, edge)| EdgeName {
                     piece: piece.into(),
                     edge: edge.into(),
+                    between: None,
                 })
                 .into_iter()
                 .collect()
