@@ -12,9 +12,14 @@
 
 pub mod cautions;
 pub mod finding;
+pub mod her;
+pub mod lines;
 pub mod measured;
+pub mod round;
 pub mod rules;
 pub mod seen;
+pub mod sides;
+pub mod walking;
 
 mod blend;
 mod corners;
@@ -22,16 +27,20 @@ mod darts;
 mod flare;
 mod grain;
 mod hang;
-pub mod lines;
+mod hip;
 mod near;
 mod notches;
+mod opening;
 mod rounds;
 #[cfg(test)]
 mod samples;
 mod seams;
+mod sitting;
 #[cfg(test)]
 mod sketch;
+mod thigh;
 mod train;
+mod waist;
 mod walked;
 mod ways;
 mod weight;

@@ -10,7 +10,15 @@ pub(crate) type Finder = fn(&Seen<'_>) -> Vec<Finding>;
 /// hem.
 pub(crate) const FINDERS: &[Finder] = &[
     crate::grain::find,
+    crate::hip::find,
+    crate::hip::find_high,
+    crate::thigh::find,
+    crate::sitting::find,
+    crate::walking::find,
+    crate::hip::find_pads,
+    crate::opening::find,
     crate::darts::find,
+    crate::waist::find,
     crate::corners::find,
     crate::seams::find,
     crate::notches::find,

@@ -53,6 +53,7 @@ sheets front, back
              | front   | back
   dart take  | 3/4 in  | 1 in
   waist rise | 1/2 in  | 1/2 in, may move between -1/2 in and 2 in
+  trim       | 0 in, may move between -1 in and 1 in | 0 in, may move between -1 in and 1 in
 
 levels
   waist line: at the top, the waist level
@@ -63,7 +64,7 @@ uprights
 
 points
   waist centre: at waist line and centre line
-  waist side: at waist line, outward quarter waist + dart take from centre line, up waist rise
+  waist side: at waist line, outward quarter waist + dart take - trim from centre line, up waist rise
   hip side: at hip line, outward quarter hip from centre line
   hem mark: at hem line, outward quarter hip + flare from centre line
   hem side: along (from hip side, straight to hem mark) by length - waist to hip from hip side
@@ -96,6 +97,8 @@ pieces
     grain along centre line
 
 seams
+  front waist: make length of waist of front = quarter waist by moving trim of front
+  back waist: make length of waist of back = quarter waist by moving trim of back
   side seam: side of front with side of back
     true between waist side and hip side by moving waist rise of back
 "#;

@@ -1,0 +1,157 @@
+//! Getting in: how far the opening must reach for her hip to pass, or her shoulders.
+
+use crate::finding::{Finding, Weight};
+use crate::her::Her;
+use crate::round::{Opening, Round};
+use crate::rules;
+use crate::seen::Seen;
+use crate::walking::length;
+
+const INCH: f64 = 25.4;
+/// Levels are looked at this far apart, in millimetres.
+const APART: f64 = 2.0;
+/// A hair, in millimetres: what chords and sums may be out.
+const HAIR: f64 = 0.5;
+
+/// The narrowest closed level between two, and how far below the waist it lies.
+fn narrowest(round: &Round<'_, '_>, stretch: f64, from: f64, to: f64) -> Option<(f64, f64)> {
+    let mut least: Option<(f64, f64)> = None;
+    let mut at = from;
+    loop {
+        if let Some(girth) = round.girth_at(at) {
+            let girth = girth * (1.0 + stretch);
+            if least.is_none_or(|(l, _)| girth < l) {
+                least = Some((girth, at));
+            }
+        }
+        if at >= to {
+            return least;
+        }
+        at = (at + APART).min(to);
+    }
+}
+
+/// F23: she can't get into it.
+pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
+    look(seen).into_iter().collect()
+}
+
+fn look(seen: &Seen<'_>) -> Option<Finding> {
+    let (round, her) = (Round::of(seen), Her::of(seen));
+    let (hip, level) = (her.hip()?, her.hip_level()?);
+    let stretch = her.stretch();
+    let from_top: Vec<&Opening> = round.openings().iter().filter(|o| o.from_top).collect();
+    if from_top.iter().any(|o| o.to_hem) {
+        return None;
+    }
+    let lowest = from_top
+        .iter()
+        .max_by(|a, b| a.foot.total_cmp(&b.foot))
+        .copied();
+    let foot = lowest.map_or(0.0, |o| o.foot.max(0.0));
+    if foot >= level {
+        return None;
+    }
+    let at_hip = round.girth_near(level)? * (1.0 + stretch);
+    let (least, at) = narrowest(&round, stretch, foot, level)?;
+    // That the hip itself is drawn too small is another fault.
+    let wanted = hip.min(at_hip);
+    let short = wanted - least;
+    if short <= HAIR {
+        return None;
+    }
+    // Over the head: every closed level must pass her bust and her shoulders.
+    let bust = her.known("bust").map(|(mm, _)| mm);
+    let shoulders = ["shoulder girth", "round the shoulders", "shoulders"]
+        .iter()
+        .find_map(|n| her.taken(n));
+    let all = round
+        .closed_foot()
+        .and_then(|end| narrowest(&round, stretch, foot, end - 0.01));
+    let over_head = bust
+        .zip(all)
+        .is_some_and(|(bust, (least, _))| least + HAIR >= bust.max(shoulders.unwrap_or(0.0)));
+    if over_head && shoulders.is_some() {
+        return None;
+    }
+    let weight = if over_head {
+        Weight::Note
+    } else if short > INCH || lowest.is_none() {
+        Weight::Stop
+    } else {
+        Weight::Ask
+    };
+    let reach = reaches(&round, stretch, foot, level, wanted);
+    let mut says = match lowest {
+        Some(o) => format!(
+            "The opening ends {} below the waist, {} above the hip, where it is {} round: her hip wants {}, so she can't get in.",
+            seen.tell(o.foot),
+            seen.tell(level - o.foot),
+            seen.tell(least),
+            seen.tell(wanted)
+        ),
+        None => format!(
+            "No opening is marked, and it is {} round {}: her hip wants {}, so she can't get in.",
+            seen.tell(least),
+            if at < INCH {
+                "the waist".to_owned()
+            } else {
+                format!("{} below the waist", seen.tell(at))
+            },
+            seen.tell(wanted)
+        ),
+    };
+    if over_head {
+        says = format!(
+            "She can't step into it: it is {} round where her hip wants {}. Over the head it passes her bust; try whether it passes her shoulders.",
+            seen.tell(least),
+            seen.tell(wanted)
+        );
+    }
+    let cure = format!(
+        "Let the opening reach {} below the waist, where it is as wide as her hip.",
+        seen.tell(reach)
+    );
+    let (place, spot) = match lowest {
+        Some(o) => (
+            seen.parts[o.part].named(o.edge),
+            Some((o.part, o.edge, o.foot_point)),
+        ),
+        None => {
+            let top = round.top();
+            let first = top.first().copied();
+            let names: Vec<String> = top
+                .iter()
+                .map(|l| seen.parts[l.part].named(l.edge))
+                .collect();
+            let spot = first.map(|l| {
+                let line = &seen.edge(l).line;
+                (l.part, l.edge, line.at(line.length() / 2.0))
+            });
+            (names.join(" + "), spot)
+        }
+    };
+    let mut finding = Finding::of(&rules::F23, weight, place, says)
+        .out_by(length(-short), Some(length(0.0)))
+        .cured_by(cure);
+    if let Some((part, edge, point)) = spot {
+        let p = &seen.parts[part];
+        finding = finding.at(&p.piece.name, Some(p.edges[edge].name()), point);
+    }
+    Some(finding)
+}
+
+/// How far below the waist every closed level from there to the hip is wide enough.
+fn reaches(round: &Round<'_, '_>, stretch: f64, foot: f64, level: f64, wanted: f64) -> f64 {
+    let mut at = level;
+    while at > foot {
+        let wide = round
+            .girth_at(at)
+            .is_none_or(|g| g * (1.0 + stretch) >= wanted - HAIR);
+        if !wide {
+            return (at + APART).min(level);
+        }
+        at -= APART;
+    }
+    foot
+}
