@@ -285,6 +285,16 @@ impl<'s, 'a> Round<'s, 'a> {
         (round > 0.0).then(|| (round, depth / times))
     }
 
+    /// A whole edge.
+    fn leg(&self, part: usize, edge: usize) -> Leg {
+        Leg {
+            part,
+            edge,
+            backward: false,
+            stretch: (0.0, self.seen.parts[part].edges[edge].line.length()),
+        }
+    }
+
     /// The edges along the top of the garment, at the waist.
     pub fn top(&self) -> Vec<Leg> {
         let mut out = Vec::new();
@@ -292,7 +302,7 @@ impl<'s, 'a> Round<'s, 'a> {
             let part = &self.seen.parts[panel.part];
             match &panel.lies {
                 Lies::Hung { from, sides } if *from <= 0.0 => {
-                    out.extend(sides.top.edges.iter().map(|e| leg(panel.part, *e)));
+                    out.extend(sides.top.edges.iter().map(|e| self.leg(panel.part, *e)));
                 }
                 Lies::Hung { .. } => {}
                 Lies::Placed { waist } => {
@@ -310,7 +320,7 @@ impl<'s, 'a> Round<'s, 'a> {
                                 && sides::inside(&p.ring, above)
                         });
                         if !covered {
-                            out.push(leg(panel.part, i));
+                            out.push(self.leg(panel.part, i));
                         }
                     }
                 }
@@ -357,7 +367,7 @@ impl<'s, 'a> Round<'s, 'a> {
                             continue;
                         }
                         if let Some(at) = edge.line.crossings(waist + below).first() {
-                            out.push((leg(panel.part, i), edge.line.at(*at)));
+                            out.push((self.leg(panel.part, i), edge.line.at(*at)));
                         }
                     }
                 }
@@ -375,21 +385,13 @@ impl<'s, 'a> Round<'s, 'a> {
                         if let Some(e) = nearest
                             && part.edges[*e].edge.role != Role::Fold
                         {
-                            out.push((leg(panel.part, *e), point));
+                            out.push((self.leg(panel.part, *e), point));
                         }
                     }
                 }
             }
         }
         out
-    }
-}
-
-fn leg(part: usize, edge: usize) -> Leg {
-    Leg {
-        part,
-        edge,
-        backward: false,
     }
 }
 

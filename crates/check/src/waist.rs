@@ -134,7 +134,10 @@ fn band(seen: &Seen<'_>, top: &[Leg]) -> Option<Band> {
         eased += sign * seam.ease * times(low).min(times(high));
         for (from, to) in [(low, &mut own), (high, &mut legs)] {
             for leg in from {
-                if !to.iter().any(|l| l.part == leg.part && l.edge == leg.edge) {
+                if !to
+                    .iter()
+                    .any(|l| l.part == leg.part && l.edge == leg.edge && l.stretch == leg.stretch)
+                {
                     to.push(*leg);
                 }
             }
@@ -142,7 +145,7 @@ fn band(seen: &Seen<'_>, top: &[Leg]) -> Option<Band> {
     }
     let total = |legs: &[Leg]| -> f64 {
         legs.iter()
-            .map(|l| seen.edge(*l).sewn() * seen.parts[l.part].times)
+            .map(|l| seen.length(&[*l]) * seen.parts[l.part].times)
             .sum()
     };
     (!legs.is_empty()).then(|| Band {
