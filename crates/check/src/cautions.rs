@@ -9,7 +9,7 @@ use measure::predict::predict;
 use piece::Role;
 
 use crate::measured::Measured;
-use crate::seen::{Part, Seen};
+use crate::seen::Seen;
 use crate::weight;
 
 /// What to take care of, in a few words, and who says so.
@@ -227,7 +227,7 @@ fn longest(seen: &Seen<'_>) -> Option<f64> {
             .collect();
         let hem = part.edges.iter().any(|e| e.edge.role == Role::Hem);
         if seen.hangs(part) {
-            let Some(waist) = waist_level(seen, part) else {
+            let Some(waist) = seen.waist_of(part) else {
                 continue;
             };
             let down = ends.iter().copied().fold(f64::NEG_INFINITY, f64::max) - waist;
@@ -245,13 +245,4 @@ fn longest(seen: &Seen<'_>) -> Option<f64> {
     }
     let with_ring = below.map(|b| b + hung.unwrap_or(0.0));
     hemmed.into_iter().chain(with_ring).max_by(f64::total_cmp)
-}
-
-fn waist_level(seen: &Seen<'_>, part: &Part<'_>) -> Option<f64> {
-    seen.level_of(part, "waist").or_else(|| {
-        let levels = &seen.worked.levels;
-        let own = levels.iter().find(|l| Some(l.sheet.as_str()) == part.sheet);
-        own.or_else(|| levels.first())
-            .map(|l| l.y - l.below_waist.in_mm())
-    })
 }

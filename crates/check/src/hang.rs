@@ -54,6 +54,17 @@ impl Seen<'_> {
         all.map(|l| l.y).max_by(f64::total_cmp)
     }
 
+    /// How far down the paper the waist level lies for a piece, in millimetres; a sheet whose waist has
+    /// no level of its own still says how far below it the others lie.
+    pub(crate) fn waist_of(&self, part: &Part<'_>) -> Option<f64> {
+        self.level_of(part, "waist").or_else(|| {
+            let levels = &self.worked.levels;
+            let own = levels.iter().find(|l| Some(l.sheet.as_str()) == part.sheet);
+            own.or_else(|| levels.first())
+                .map(|l| l.y - l.below_waist.in_mm())
+        })
+    }
+
     /// The level from which the skirt flares: the break, or else the hip.
     pub(crate) fn flares_from(&self, part: &Part<'_>) -> Option<f64> {
         self.level_of(part, "break")

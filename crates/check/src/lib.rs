@@ -28,6 +28,7 @@ mod flare;
 mod grain;
 mod hang;
 mod hip;
+mod length;
 mod near;
 mod notches;
 mod opening;

@@ -26,5 +26,6 @@ pub(crate) const FINDERS: &[Finder] = &[
     crate::blend::find,
     crate::flare::find,
     crate::train::find,
+    crate::length::find,
     crate::weight::find,
 ];

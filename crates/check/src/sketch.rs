@@ -149,6 +149,7 @@ const OURS: &[Finder] = &[
     crate::blend::find,
     crate::flare::find,
     crate::train::find,
+    crate::length::find,
     crate::weight::find,
 ];
 

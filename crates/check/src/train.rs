@@ -25,10 +25,17 @@ const SLACK: f64 = 0.05;
 const SMOOTH: f64 = 10.0;
 
 /// A hem with the lengths of the skirt along it, walked from its short end to its long one.
-struct Trained {
+pub(crate) struct Trained {
     line: Line,
     /// How much longer the skirt is at each point of the line than at its short end, in millimetres.
     longer: Vec<f64>,
+}
+
+impl Trained {
+    /// How much longer it is at its long end, in millimetres.
+    pub(crate) fn whole(&self) -> f64 {
+        self.longer.last().copied().unwrap_or(0.0)
+    }
 }
 
 /// F20 of every piece that lies as it hangs.
@@ -45,7 +52,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
             let Some(hem) = trained(part, e, level) else {
                 continue;
             };
-            let whole = hem.longer[hem.longer.len() - 1];
+            let whole = hem.whole();
             if whole <= TRAIN_MM {
                 continue;
             }
@@ -60,7 +67,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
 }
 
 /// The hem as a train would be walked.
-fn trained(part: &Part<'_>, hem: usize, level: f64) -> Option<Trained> {
+pub(crate) fn trained(part: &Part<'_>, hem: usize, level: f64) -> Option<Trained> {
     let n = part.edges.len();
     let (before, after) = ((hem + n - 1) % n, (hem + 1) % n);
     let one = fall(part, before, level)?;
@@ -79,17 +86,30 @@ fn trained(part: &Part<'_>, hem: usize, level: f64) -> Option<Trained> {
     })
 }
 
-/// How far a place of the hem is from where two edges would meet; how far down, when they never do.
-fn reach(one: &Fall, two: &Fall) -> impl Fn(Point) -> f64 + use<> {
+/// Where two edges would meet above, prolonged; none where they run side by side or together downward.
+fn apex(one: &Fall, two: &Fall) -> Option<Point> {
     let (a, b) = (one.direction(), two.direction());
     let cross = a.cross(b);
-    let apex = (cross.abs() > 1e-3 * a.size() * b.size()).then(|| {
+    let meeting = (cross.abs() > 1e-3 * a.size() * b.size()).then(|| {
         let t = (two.from - one.from).cross(b) / cross;
         one.from + a * t
     });
-    // Edges that run together downward have no fan.
-    let apex = apex.filter(|p| p.y < one.from.y.min(two.from.y));
+    meeting.filter(|p| p.y < one.from.y.min(two.from.y))
+}
+
+/// How far a place of the hem is from where two edges would meet; how far down, when they never do.
+pub(crate) fn reach(one: &Fall, two: &Fall) -> impl Fn(Point) -> f64 + use<> {
+    let apex = apex(one, two);
     move |p: Point| apex.map_or(p.y, |apex| (p - apex).size())
+}
+
+/// How far a place of the hem is below a level, as the cloth falls between two edges.
+pub(crate) fn below(level: f64, one: &Fall, two: &Fall) -> impl Fn(Point) -> f64 + use<> {
+    let apex = apex(one, two);
+    move |p: Point| match apex {
+        Some(apex) if p.y > apex.y => (p - apex).size() * (p.y - level) / (p.y - apex.y),
+        _ => p.y - level,
+    }
 }
 
 fn turns_back(seen: &Seen<'_>, part: &Part<'_>, hem: usize, trained: &Trained) -> Option<Finding> {
