@@ -48,12 +48,7 @@ fn flare_of(seen: &Seen<'_>, wanted: Half) -> Option<(f64, Leg, Fall)> {
             };
             sum += part.times / 2.0 * fall.flare();
             if most.is_none_or(|m| fall.flare() > m.0) {
-                let leg = Leg {
-                    part: p,
-                    edge: e,
-                    backward: false,
-                    stretch: (0.0, edge.line.length()),
-                };
+                let leg = seen.whole(p, e);
                 most = Some((fall.flare(), leg, fall));
             }
         }

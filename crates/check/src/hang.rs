@@ -4,7 +4,7 @@
 use measure::{Angle, Point, Vector, angle};
 use piece::Role;
 
-use crate::seen::{EdgeSeen, Part, Place, Seen};
+use crate::seen::{EdgeSeen, Leg, Part, Place, Seen};
 
 /// Front or back of her.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,6 +52,16 @@ impl Seen<'_> {
         }
         let all = self.worked.levels.iter().filter(|l| l.body == body);
         all.map(|l| l.y).max_by(f64::total_cmp)
+    }
+
+    /// The whole of an edge as one side of a seam.
+    pub(crate) fn whole(&self, part: usize, edge: usize) -> Leg {
+        Leg {
+            part,
+            edge,
+            backward: false,
+            stretch: (0.0, self.parts[part].edges[edge].line.length()),
+        }
     }
 
     /// How far down the paper the waist level lies for a piece, in millimetres; a sheet whose waist has

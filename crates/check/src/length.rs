@@ -99,7 +99,7 @@ fn lines(seen: &Seen<'_>) -> Vec<Down> {
         for (e, edge) in part.edges.iter().enumerate() {
             if edge.edge.role == Role::Fold {
                 let named = half(part).or_else(|| half_named(edge.name()));
-                add(named.map(centre), leg(p, e));
+                add(named.map(centre), seen.whole(p, e));
             }
         }
     }
@@ -122,14 +122,6 @@ fn lines(seen: &Seen<'_>) -> Vec<Down> {
         }
     }
     out
-}
-
-const fn leg(part: usize, edge: usize) -> Leg {
-    Leg {
-        part,
-        edge,
-        backward: false,
-    }
 }
 
 /// How long an edge is, where it runs from the waist to the hem in one.
