@@ -1,6 +1,5 @@
 //! What a rule found: where, by how much, why it matters and what to do.
 
-use draft::worked::Quantity;
 use measure::{Angle, Length, Point};
 
 use crate::rules::Rule;
@@ -45,8 +44,8 @@ pub struct Spot {
 pub struct Try {
     /// The choice's name.
     pub choice: String,
-    /// The value that clears the finding.
-    pub value: Quantity,
+    /// The value that clears the finding, as the drafter would write it: `2 1/8 in`, `yes`, `40 %`.
+    pub value: String,
 }
 
 /// One finding.

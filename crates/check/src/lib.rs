@@ -11,6 +11,7 @@
 #![warn(clippy::disallowed_methods)]
 
 pub mod cautions;
+pub mod cure;
 pub mod finding;
 pub mod her;
 pub mod lines;
@@ -45,13 +46,23 @@ mod waist;
 mod walked;
 mod ways;
 mod weight;
+pub mod told;
 
 pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};
 pub use measured::{Measured, Step};
 pub use seen::{Seen, Subject};
 
-/// All that is found, the gravest first; of the same weight in the order of the rules.
+/// All that is to be told before cloth is cut: what the inspector finds, what the method's own checks
+/// and the truing say, the card's questions, and measures that were reckoned; the gravest first.
+pub fn all(subject: &Subject<'_>) -> Vec<Finding> {
+    let mut out = inspect(subject);
+    out.extend(told::others(subject));
+    out.sort_by_key(|f| f.weight);
+    out
+}
+
+/// All that the rules find, the gravest first; of the same weight in the order of the finders.
 pub fn inspect(subject: &Subject<'_>) -> Vec<Finding> {
     let seen = Seen::of(subject);
     let mut out: Vec<Finding> = near::FINDERS.iter().flat_map(|find| find(&seen)).collect();

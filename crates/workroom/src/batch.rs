@@ -9,7 +9,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::{fs, thread};
 
-use draft::tree::Weight;
+use check::Weight;
 use measure::fraction::Unit;
 
 use crate::answer::{Answer, DONE, FAULT, calm};

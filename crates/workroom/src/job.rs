@@ -166,6 +166,44 @@ impl<'a> Job<'a> {
         draft::work(&self.method.reading, &self.method.library, &wish)
     }
 
+    /// What the inspector is given of a draft.
+    pub(crate) fn subject<'s>(&'s self, worked: &'s Worked) -> check::Subject<'s> {
+        check::Subject {
+            card: self.card(),
+            worked,
+            cloth: None,
+            shown: self.shown,
+        }
+    }
+
+    /// The draft with one choice set to another value, steps not told; nothing where it can't be
+    /// worked soundly.
+    pub(crate) fn reworked(&self, before: &Worked, choice: &str, value: &str) -> Option<Worked> {
+        // She may have set it by its label; set twice it would be a fault.
+        let label = before.choices.iter().find(|c| c.name == choice);
+        let known = [Some(choice), label.map(|c| c.label.as_str())];
+        let mut set: Set = self.set.to_vec();
+        set.retain(|(name, _)| {
+            let name = names::fold(name);
+            !known.iter().flatten().any(|k| names::fold(k) == name)
+        });
+        set.push((choice.to_owned(), value.to_owned()));
+        let wish = Wish {
+            card: self.card(),
+            set: &set,
+            predict: self.predict,
+            untrued: self.untrued,
+            shown: self.shown,
+        };
+        let worked = draft::redraw(
+            &self.method.reading,
+            Vec::new(),
+            &self.method.library,
+            &wish,
+        );
+        worked.sound().then_some(worked)
+    }
+
     /// Works the draft.
     ///
     /// # Errors

@@ -1,14 +1,13 @@
 //! Fills the sheets' texts: what the paper says beside the lines.
 
-use check::{Measured, Seen, Subject};
-use draft::tree::Weight as Gravity;
+use check::told::{capital as sentence_case, ended, reckoned};
+use check::{Finding, Measured, Seen, Weight as Gravity};
 use draft::worked::{EdgeName, Source, Worked};
 use measure::fraction::{Shown, show};
 use measure::{Length, Point};
 use piece::Piece;
 use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
-use crate::finding::{self, Finding, ended, sentence_case};
 use crate::job::Job;
 
 /// The order of a worked draft.
@@ -39,13 +38,7 @@ pub(crate) fn order(
         .collect();
     order.finished = finished(measured, job.shown);
     order.findings = findings.iter().map(told).collect();
-    let subject = Subject {
-        card,
-        worked,
-        cloth: None,
-        shown: job.shown,
-    };
-    order.cautions = check::cautions(&Seen::of(&subject), measured)
+    order.cautions = check::cautions(&Seen::of(&job.subject(worked)), measured)
         .into_iter()
         .map(|c| c.says.to_owned())
         .collect();
@@ -119,9 +112,7 @@ fn remarks(job: &Job<'_>, worked: &Worked) -> Vec<String> {
         );
     }
     for m in &worked.measures {
-        if let Source::Predicted { low, high } = m.source {
-            out.push(finding::predicted(&m.name, m.value, low, high, job.shown));
-        }
+        out.extend(reckoned(m, job.shown));
     }
     out
 }

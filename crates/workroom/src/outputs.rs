@@ -1,11 +1,10 @@
 //! The files that a pattern is made into.
 
-use check::Measured;
+use check::{Finding, Measured};
 use draft::Worked;
 use sheet::{Paper, SheetFault};
 
 use crate::answer::calm;
-use crate::finding::Finding;
 use crate::folder::Sheet;
 use crate::job::Job;
 

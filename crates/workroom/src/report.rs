@@ -1,6 +1,6 @@
 //! `report.json`: the whole pattern for other programs. `docs/report.md` is its contract.
 
-use check::Measured;
+use check::{Finding, Measured};
 use draft::worked::{MeasureUsed, Quantity, SeamMade, Source, Worked};
 use measure::card::Card;
 use measure::{Length, Point};
@@ -8,7 +8,7 @@ use piece::allowance::How;
 use piece::{Edge, Piece, Role, cutting_line, flat, notch_places, stitching_outline};
 use serde_json::{Map, Value, json};
 
-use crate::finding::{self, Finding};
+use crate::finding;
 use crate::json::{self as js, maybe, mm, number, point};
 
 use crate::quantity;

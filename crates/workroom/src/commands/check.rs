@@ -1,6 +1,6 @@
 //! `ellwand check`: what would go wrong, before paper is made.
 
-use draft::tree::Weight;
+use check::Weight;
 use serde_json::{Value, json};
 
 use crate::answer::{Answer, DONE, STOP, calm};
@@ -17,7 +17,7 @@ pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
     };
     let job = Job::new(&opened, &method, &set, &asked.wanted.ways);
     let worked = job.work_soundly()?;
-    let findings = finding::all(&worked, job.card(), job.shown);
+    let findings = finding::all(&job, &worked);
     let stops = findings.iter().any(|f| f.weight == Weight::Stop);
     let code = if stops { STOP } else { DONE };
     let out = if asked.json {
@@ -40,7 +40,7 @@ pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
             "{} for {}:\n{}",
             calm(&worked.title),
             calm(job.card().client()),
-            told(&findings)
+            told(&findings, true)
         )
     };
     Ok(Answer::says(out).ending(code))

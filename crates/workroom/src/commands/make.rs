@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use check::Finding;
 use check::measured::{self, Measured};
 use draft::Worked;
 use measure::Length;
@@ -11,7 +12,7 @@ use crate::answer::{Answer, calm};
 use crate::args::{Make, PaperWord, Wanted, Ways};
 use crate::batch;
 use crate::file::named;
-use crate::finding::{self, Finding, told};
+use crate::finding::{self, told};
 use crate::folder;
 use crate::job::{self, Job, Opened, Set};
 
@@ -67,7 +68,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         out.push_str("Nothing to tell before you cut.\n");
     } else {
         out.push_str("\nBefore you cut:\n");
-        out.push_str(&told(&made.findings));
+        out.push_str(&told(&made.findings, false));
     }
     Ok(Answer::says(out))
 }
@@ -90,7 +91,7 @@ pub(crate) struct Made {
 pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec<String>> {
     let job = Job::new(opened, &plan.method, &plan.set, &plan.ways);
     let worked = job.work_soundly()?;
-    let findings = finding::all(&worked, job.card(), job.shown);
+    let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure(&worked, job.card());
     let version = job.version(&worked);
     let sheets = outputs::make(&job, &worked, &findings, &measured, &version, &plan.outputs)?;

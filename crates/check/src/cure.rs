@@ -1,0 +1,315 @@
+//! Cures that can be computed: the choice, and the least change of it, that clears a finding.
+//!
+//! The rule names the words of choices that usually cure it. Each choice of the method with such a
+//! word in its name or label is tried, the most usual first: outward from where it stands, in steps
+//! that double, on the grid that the drafter writes in; then the least change that does it is sought
+//! between the last that did not and the first that did. A value counts when the draft can be worked
+//! with it, the finding is gone and nothing as grave has come in its place. All work is counted.
+
+use draft::worked::{ChoiceUsed, Quantity, Worked};
+use measure::Length;
+use measure::fraction::{Shown, Unit, show};
+
+use crate::finding::{Finding, Try, Weight};
+use crate::rules::rule;
+use crate::seen::Subject;
+
+/// How many drafts are worked for the cures of one pattern, at most.
+pub const MOST_DRAFTS: usize = 160;
+/// How many for one choice.
+const MOST_EACH: usize = 18;
+
+/// Works the draft anew with one choice set to a value, given as the drafter would write it; nothing
+/// where it can't be worked soundly.
+pub type Rework<'r> = dyn FnMut(&str, &str) -> Option<Worked> + 'r;
+
+/// Looks for a cure of each finding that says stop or ask, and writes it into the finding.
+pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework<'_>) {
+    let before: Vec<Finding> = findings.to_vec();
+    let mut bench = Bench {
+        subject: *subject,
+        before: &before,
+        rework,
+        left: MOST_DRAFTS,
+    };
+    for finding in findings.iter_mut() {
+        if finding.attempt.is_some() || finding.weight == Weight::Note {
+            continue;
+        }
+        let Some(rule) = rule(&finding.rule) else {
+            continue;
+        };
+        let target = Target {
+            rule: finding.rule.clone(),
+            place: finding.place.clone(),
+        };
+        finding.attempt = candidates(subject.worked, rule.choices)
+            .into_iter()
+            .find_map(|choice| bench.best(choice, &target));
+    }
+}
+
+/// The finding to be cleared.
+struct Target {
+    rule: String,
+    place: String,
+}
+
+/// The offered choices with one of these words in the name or label, the words' order first.
+fn candidates<'w>(worked: &'w Worked, wanted: &[&str]) -> Vec<&'w ChoiceUsed> {
+    let mut out: Vec<&ChoiceUsed> = Vec::new();
+    for word in wanted {
+        for choice in worked.choices.iter().filter(|c| c.offered) {
+            let named = choice.name.contains(word) || choice.label.to_lowercase().contains(word);
+            if named && !out.iter().any(|c| c.name == choice.name) {
+                out.push(choice);
+            }
+        }
+    }
+    out
+}
+
+struct Bench<'a, 'b, 'r> {
+    subject: Subject<'a>,
+    before: &'b [Finding],
+    rework: &'b mut Rework<'r>,
+    left: usize,
+}
+
+impl Bench<'_, '_, '_> {
+    /// The value of a choice that clears the target with the least change.
+    fn best(&mut self, choice: &ChoiceUsed, target: &Target) -> Option<Try> {
+        let found = match &choice.value {
+            Quantity::YesNo(yes) => {
+                let other = if *yes { "no" } else { "yes" };
+                self.clears(choice, other, target).then(|| other.to_owned())
+            }
+            Quantity::Word(word) => choice
+                .words
+                .iter()
+                .filter(|w| *w != word)
+                .find(|w| self.clears(choice, w, target))
+                .cloned(),
+            _ => {
+                let scale = Scale::of(choice, self.subject.shown)?;
+                self.least(choice, &scale, target)
+            }
+        }?;
+        Some(Try {
+            choice: choice.name.clone(),
+            value: found,
+        })
+    }
+
+    /// The nearest value on the scale that does it, as it is written.
+    fn least(&mut self, choice: &ChoiceUsed, scale: &Scale, target: &Target) -> Option<String> {
+        let mut tries = 0;
+        let mut far = 1;
+        loop {
+            let mut any = false;
+            for down in [true, false] {
+                let most = if down { scale.below } else { scale.above };
+                // The last step of a direction ends at the end of its range.
+                if far / 2 >= most {
+                    continue;
+                }
+                any = true;
+                let steps = far.min(most);
+                tries += 1;
+                if tries > MOST_EACH {
+                    return None;
+                }
+                let signed = if down { -steps } else { steps };
+                if self.clears(choice, &scale.text(signed), target) {
+                    return Some(self.between(choice, scale, target, down, far / 2, steps));
+                }
+            }
+            if !any {
+                return None;
+            }
+            far *= 2;
+        }
+    }
+
+    /// Between a number of steps that did not do it and one that did, the least that does.
+    fn between(
+        &mut self,
+        choice: &ChoiceUsed,
+        scale: &Scale,
+        target: &Target,
+        down: bool,
+        mut not: i64,
+        mut does: i64,
+    ) -> String {
+        let signed = |steps: i64| if down { -steps } else { steps };
+        while does - not > 1 {
+            let middle = i64::midpoint(not, does);
+            if self.clears(choice, &scale.text(signed(middle)), target) {
+                does = middle;
+            } else {
+                not = middle;
+            }
+        }
+        scale.text(signed(does))
+    }
+
+    /// Whether the draft with this choice has the target no more, and nothing as grave in its place.
+    fn clears(&mut self, choice: &ChoiceUsed, value: &str, target: &Target) -> bool {
+        if self.left == 0 {
+            return false;
+        }
+        self.left -= 1;
+        let Some(worked) = (self.rework)(&choice.name, value) else {
+            return false;
+        };
+        let after = crate::inspect(&Subject {
+            worked: &worked,
+            ..self.subject
+        });
+        let gone = !after
+            .iter()
+            .any(|f| f.rule == target.rule && f.place == target.place && f.weight < Weight::Note);
+        gone && after.iter().filter(|f| f.weight < Weight::Note).all(|f| {
+            self.before
+                .iter()
+                .any(|b| b.rule == f.rule && b.place == f.place && b.weight <= f.weight)
+        })
+    }
+}
+
+/// The values that a choice of a number can take, on the grid the drafter writes in.
+struct Scale {
+    kind: Kind,
+    shown: Shown,
+    /// Where it stands, in steps of the grid, rounded.
+    here: f64,
+    /// How many steps down to the lower end of its range.
+    below: i64,
+    /// How many steps up.
+    above: i64,
+}
+
+#[derive(Clone, Copy)]
+enum Kind {
+    Length,
+    Degrees,
+    Whole,
+    Hundredths,
+    Percent,
+}
+
+impl Kind {
+    /// The step of the grid: inches or centimetres, degrees, a count, a hundredth, a part of one.
+    fn step(self, shown: Shown) -> f64 {
+        match (self, shown.unit) {
+            (Self::Length, Unit::Inch) => 0.125,
+            (Self::Length, Unit::Cm) => 0.5,
+            (Self::Degrees | Self::Whole, _) => 1.0,
+            (Self::Hundredths | Self::Percent, _) => 0.05,
+        }
+    }
+}
+
+impl Scale {
+    fn of(choice: &ChoiceUsed, shown: Shown) -> Option<Self> {
+        let (low, high) = choice.range.as_ref()?;
+        let figure = |q: &Quantity| match q {
+            Quantity::Length(l) => Some(shown.unit.count(*l)),
+            Quantity::Angle(a) => Some(a.in_degrees()),
+            Quantity::Number(n) | Quantity::Share(n) => Some(*n),
+            _ => None,
+        };
+        let (now, low, high) = (figure(&choice.value)?, figure(low)?, figure(high)?);
+        let whole = |n: f64| (n - n.round()).abs() < 1e-9;
+        let kind = match choice.value {
+            Quantity::Length(_) => Kind::Length,
+            Quantity::Angle(_) => Kind::Degrees,
+            Quantity::Share(_) => Kind::Percent,
+            Quantity::Number(_) if whole(now) && whole(low) && whole(high) => Kind::Whole,
+            _ => Kind::Hundredths,
+        };
+        let step = kind.step(shown);
+        let here = (now / step).round();
+        let steps = |n: f64| -> i64 {
+            #[expect(
+                clippy::cast_possible_truncation,
+                reason = "held within a few thousand"
+            )]
+            let n = n.clamp(0.0, 4096.0) as i64;
+            n
+        };
+        Some(Self {
+            kind,
+            shown,
+            here,
+            below: steps((here - low / step + 1e-6).floor()),
+            above: steps((high / step - here + 1e-6).floor()),
+        })
+    }
+
+    /// The value so many steps away, as it is written.
+    fn text(&self, steps: i64) -> String {
+        #[expect(clippy::cast_precision_loss, reason = "at most a few thousand")]
+        let at = (self.here + steps as f64) * self.kind.step(self.shown);
+        match self.kind {
+            Kind::Length => self.shown.unit.of(at).map_or_else(
+                || at.to_string(),
+                |l: Length| show(l, Shown::usual(self.shown.unit)),
+            ),
+            Kind::Degrees => format!("{at:.0} degrees"),
+            Kind::Whole => format!("{at:.0}"),
+            Kind::Hundredths => format!("{at:.2}"),
+            Kind::Percent => format!("{:.0} %", at * 100.0),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use draft::{Library, Wish};
+
+    use super::*;
+    use crate::samples;
+
+    /// The finding a skirt has, with its cure looked for, and what is left when the cure is applied.
+    fn cured(set: &[(&str, &str)], rule: &str) -> (Option<Try>, Vec<String>) {
+        let made = samples::skirt(set);
+        let reading = draft::read(samples::METHOD);
+        let mut findings = crate::all(&made.subject());
+        cure(&mut findings, &made.subject(), &mut |choice, value| {
+            let mut set: Vec<(String, String)> = set
+                .iter()
+                .filter(|(n, _)| *n != choice)
+                .map(|(n, v)| ((*n).to_owned(), (*v).to_owned()))
+                .collect();
+            set.push((choice.to_owned(), value.to_owned()));
+            let worked = draft::redraw(
+                &reading,
+                Vec::new(),
+                &Library::default(),
+                &Wish {
+                    card: &made.card,
+                    set: &set,
+                    predict: false,
+                    untrued: false,
+                    shown: made.subject().shown,
+                },
+            );
+            worked.sound().then_some(worked)
+        });
+        let attempt = findings
+            .into_iter()
+            .find(|f| f.rule == rule)
+            .and_then(|f| f.attempt);
+        let left = attempt.as_ref().map_or_else(Vec::new, |t| {
+            let mut set: Vec<(&str, &str)> = set
+                .iter()
+                .filter(|(n, _)| *n != t.choice)
+                .copied()
+                .collect();
+            set.push((&t.choice, &t.value));
+            samples::skirt(&set).broken()
+        });
+        (attempt, left)
+    }
+}
