@@ -41,12 +41,12 @@ mod sitting;
 #[cfg(test)]
 mod sketch;
 mod thigh;
+pub mod told;
 mod train;
 mod waist;
 mod walked;
 mod ways;
 mod weight;
-pub mod told;
 
 pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};
