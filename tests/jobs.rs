@@ -207,7 +207,7 @@ fn an_untrued_draft_shows_its_fault() {
     let finding = &report["findings"][0];
     assert_eq!(
         (&finding["rule"], &finding["weight"]),
-        (&json!("seam difference"), &json!("stop"))
+        (&json!("F1"), &json!("stop"))
     );
     assert_eq!(finding["where"], "front.side");
     assert_eq!(finding["try"], Value::Null);
