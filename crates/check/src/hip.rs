@@ -9,7 +9,8 @@ use crate::finding::{Amount, Finding, Weight};
 use crate::her::Her;
 use crate::round::Round;
 use crate::rules;
-use crate::seen::{EdgeSeen, Leg, Place, Seen};
+use crate::seen::{EdgeSeen, Leg, Seen};
+use crate::sides;
 use crate::walking::{edges_named, gap, length};
 
 const INCH: f64 = 25.4;
@@ -19,6 +20,10 @@ const EIGHTH: f64 = INCH / 8.0;
 const WOVEN: f64 = INCH;
 /// The high hip is taken 3 to 4 in below the waist.
 const HIGH_HIP: f64 = 3.5 * INCH;
+/// The highest level at which the high hip is taken.
+const HIGHEST: f64 = 3.0 * INCH;
+/// A skirt with more ease than this round the hip is not fitted there.
+const FITTED: f64 = 4.0 * INCH;
 /// A quarter of an inch.
 const QUARTER: f64 = INCH / 4.0;
 /// The side may turn so far, in degrees, within [`WITHIN`] at the hip line.
@@ -100,10 +105,15 @@ pub(crate) fn find_high(seen: &Seen<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     out.extend(high_hip(seen, &round, &her));
     if let Some(level) = her.hip_level() {
-        for (leg, _) in round.sides_at(level) {
+        for (leg, point) in round.sides_at(level) {
             let edge = seen.edge(leg);
-            if seen.parts[leg.part].place == Place::Shell && edge.edge.role != Role::Opening {
-                out.extend(turned(seen, leg, edge, level));
+            if edge.edge.role == Role::Opening {
+                continue;
+            }
+            // On pieces that were turned the paper has no level to look along.
+            out.extend(turned(seen, leg, edge, point));
+            if round.waist_on(leg.part).is_some() {
+                out.extend(bows(seen, leg, edge, point.y));
             }
         }
     }
@@ -120,7 +130,10 @@ fn high_hip(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option
         .unwrap_or(HIGH_HIP);
     let girth = round.girth_at(level)?;
     let ease = girth * (1.0 + her.stretch()) - body;
-    (ease < -QUARTER).then(|| {
+    if ease >= -QUARTER {
+        return stands_off(seen, round, her, body);
+    }
+    Some({
         let edges = round.sides_at(level);
         let says = format!(
             "{} below the waist the pattern is {} round, {} less than her high hip of {}.",
@@ -135,10 +148,72 @@ fn high_hip(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option
     })
 }
 
-/// The sharpest turn of a side over 2 in of it, from 2 in above the hip line to 2 in below.
-fn turned(seen: &Seen<'_>, leg: Leg, edge: &EdgeSeen<'_>, level: f64) -> Option<Finding> {
-    let (at, _) = hip_on(seen, leg, edge, level)?;
+/// A shelf above the hip: even 3 in below the waist, the highest at which the high hip is taken, there
+/// is more than 1/4 in a quarter over the high hip and the ease that the hip has.
+fn stands_off(
+    seen: &Seen<'_>,
+    round: &Round<'_, '_>,
+    her: &Her<'_, '_>,
+    body: f64,
+) -> Option<Finding> {
+    let (hip, level) = (her.hip()?, her.hip_level()?);
+    let ease = (round.girth_near(level)? - hip).max(0.0);
+    // What falls free of the hip stands off above it too.
+    (ease <= FITTED).then_some(())?;
+    let girth = round.girth_at(HIGHEST)?;
+    let over = girth - body - ease;
+    (over > 4.0 * QUARTER).then(|| {
+        let edges = round.sides_at(HIGHEST);
+        let says = format!(
+            "{} below the waist the pattern is {} round, {} more than her high hip and its ease: it stands off above the hip.",
+            seen.tell(HIGHEST),
+            seen.tell(girth),
+            seen.tell(over)
+        );
+        let finding = Finding::of(&rules::F9, Weight::Note, edges_named(seen, &edges), says)
+            .out_by(length(over), Some(length(4.0 * QUARTER)));
+        spotted(seen, finding, &edges)
+    })
+}
+
+/// How far a side bows out above the hip line, beyond both the waist and the hip.
+fn bows(seen: &Seen<'_>, leg: Leg, edge: &EdgeSeen<'_>, hip: f64) -> Option<Finding> {
+    let part = &seen.parts[leg.part];
     let line = &edge.line;
+    let at = *line.crossings(hip).first()?;
+    let (from, to) = if line.start().y < hip {
+        (0.0, at)
+    } else {
+        (at, line.length())
+    };
+    let (top, low) = (line.at(from), line.at(to));
+    // Outward is away from the piece.
+    let ring = part.ring();
+    let right = sides::inside(&ring, Point::new(low.x - 1.0, hip));
+    let outward = |p: Point| if right { p.x } else { -p.x };
+    let limit = outward(top).max(outward(low));
+    let steps = 60;
+    let (bow, point) = (0..=steps)
+        .map(|k| line.at(from + (to - from) * f64::from(k) / f64::from(steps)))
+        .map(|p| (outward(p) - limit, p))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (bow > QUARTER).then(|| {
+        let says = format!(
+            "The {} of the {} bows out {} beyond waist and hip: it makes a bump above the hip.",
+            edge.name(),
+            part.piece.name,
+            seen.tell_small(bow)
+        );
+        Finding::of(&rules::F9, Weight::Note, part.named(leg.edge), says)
+            .out_by(length(bow), Some(length(QUARTER)))
+            .at(&part.piece.name, Some(edge.name()), point)
+    })
+}
+
+/// The sharpest turn of a side over 2 in of it, from 2 in above the hip line to 2 in below.
+fn turned(seen: &Seen<'_>, leg: Leg, edge: &EdgeSeen<'_>, hip: Point) -> Option<Finding> {
+    let line = &edge.line;
+    let (at, _) = line.nearest(hip);
     let mut worst: Option<(f64, f64)> = None;
     for k in -4..=4 {
         let middle = at + f64::from(k) * WITHIN / 8.0;
@@ -171,12 +246,6 @@ fn turned(seen: &Seen<'_>, leg: Leg, edge: &EdgeSeen<'_>, level: f64) -> Option<
             )
             .at(&part.piece.name, Some(edge.name()), line.at(middle))
     })
-}
-
-/// Where an edge crosses the hip line: along it, and the point.
-fn hip_on(_seen: &Seen<'_>, _leg: Leg, edge: &EdgeSeen<'_>, point: f64) -> Option<(f64, Point)> {
-    let at = *edge.line.crossings(point).first()?;
-    Some((at, edge.line.at(at)))
 }
 
 /// F27: a break that was reckoned from the padded hip.
@@ -223,3 +292,6 @@ pub(crate) fn find_pads(seen: &Seen<'_>) -> Vec<Finding> {
         .out_by(length(out), Some(length(PADS)));
     vec![spotted(seen, finding, &edges)]
 }
+
+#[cfg(test)]
+mod tests;

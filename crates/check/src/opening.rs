@@ -44,10 +44,14 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
     if from_top.iter().any(|o| o.to_hem) {
         return None;
     }
-    let lowest = from_top
-        .iter()
-        .max_by(|a, b| a.foot.total_cmp(&b.foot))
-        .copied();
+    // Of the two edges of one opening the first is told.
+    let lowest = from_top.iter().copied().reduce(|best, next| {
+        if next.foot > best.foot + HAIR {
+            next
+        } else {
+            best
+        }
+    });
     let foot = lowest.map_or(0.0, |o| o.foot.max(0.0));
     if foot >= level {
         return None;
@@ -60,17 +64,19 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
     if short <= HAIR {
         return None;
     }
-    // Over the head: every closed level must pass her bust and her shoulders.
-    let bust = her.known("bust").map(|(mm, _)| mm);
+    // Over the head: every closed level must pass her bust and her shoulders, and those below the hip
+    // her hip as well.
     let shoulders = ["shoulder girth", "round the shoulders", "shoulders"]
         .iter()
         .find_map(|n| her.taken(n));
-    let all = round
-        .closed_foot()
-        .and_then(|end| narrowest(&round, stretch, foot, end - 0.01));
-    let over_head = bust
-        .zip(all)
-        .is_some_and(|(bust, (least, _))| least + HAIR >= bust.max(shoulders.unwrap_or(0.0)));
+    let end = round.closed_foot()? - 0.01;
+    let above = narrowest(&round, stretch, foot, level.min(end));
+    let below = narrowest(&round, stretch, level.min(end), end);
+    let over_head = her.taken("bust").is_some_and(|bust| {
+        let past = bust.max(shoulders.unwrap_or(0.0));
+        above.is_none_or(|(least, _)| least + HAIR >= past)
+            && below.is_none_or(|(least, _)| least + HAIR >= past.max(wanted))
+    });
     if over_head && shoulders.is_some() {
         return None;
     }
@@ -84,11 +90,12 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
     let reach = reaches(&round, stretch, foot, level, wanted);
     let mut says = match lowest {
         Some(o) => format!(
-            "The opening ends {} below the waist, {} above the hip, where it is {} round: her hip wants {}, so she can't get in.",
+            "The opening ends {} below the waist, {} above the hip, where it is {} round: her hip wants {}, so she {} get in.",
             seen.tell(o.foot),
             seen.tell(level - o.foot),
             seen.tell(least),
-            seen.tell(wanted)
+            seen.tell(wanted),
+            if short > INCH { "can't" } else { "can hardly" }
         ),
         None => format!(
             "No opening is marked, and it is {} round {}: her hip wants {}, so she can't get in.",
@@ -155,3 +162,6 @@ fn reaches(round: &Round<'_, '_>, stretch: f64, foot: f64, level: f64, wanted: f
     }
     foot
 }
+
+#[cfg(test)]
+mod tests;

@@ -160,6 +160,15 @@ impl<'s, 'a> Round<'s, 'a> {
         slits.min_by(|a, b| a.top.total_cmp(&b.top))
     }
 
+    /// How far down the paper the waist lies on a piece that is in its place; nothing for others.
+    pub fn waist_on(&self, part: usize) -> Option<f64> {
+        let mut panels = self.panels.iter().filter(|p| p.part == part);
+        match panels.next()?.lies {
+            Lies::Placed { waist } => Some(waist),
+            Lies::Hung { .. } => None,
+        }
+    }
+
     /// What is left open.
     pub fn openings(&self) -> &[Opening] {
         &self.openings
@@ -412,3 +421,6 @@ fn stepped(part: &Part<'_>, waist: f64, levels: &[&LevelMade]) -> Option<(f64, f
     let (b, db) = inner(&sides.right.line, -1.0)?;
     Some(((b - a).size(), f64::midpoint(da, db)))
 }
+
+#[cfg(test)]
+mod tests;

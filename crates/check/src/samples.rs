@@ -15,7 +15,7 @@ unit = "in"
 [measures]
 height = 65
 waist = 29
-"high hip" = 36
+"high hip" = 34
 hip = 40
 "waist to hip" = "8 1/2"
 "waist to knee" = 24
@@ -176,4 +176,103 @@ fn the_sample_s_pieces_are_seen_as_they_lie() {
     let centre = front.edge("centre").unwrap();
     assert!((front.corner(centre, true) - 90.0).abs() < 0.1);
     assert!((front.corner(centre, false) - 90.0).abs() < 0.1);
+}
+
+/// A skirt of four straight quarters from the waist to the hip and on to the hem: every girth of it can
+/// be reckoned in the head. It has a zip at the side, or none.
+pub(crate) const FUNNEL: &str = r#"method "Funnel for trying"
+
+card
+  waist
+  hip
+  waist to hip
+  waist to knee
+
+choices
+  waist ease: hip - waist, between -20 in and 60 in, "Round the waist"
+  hip ease: 2 in, between -20 in and 30 in, "Round the hip"
+  hem girth: hip, between 8 in and 120 in, "Round the hem"
+  length: waist to knee, between 6 in and 60 in, "Waist to hem"
+  zip length: 0 in, between 0 in and 30 in, "Zip in the side"
+  slit: 0 in, between 0 in and 30 in, "From the hem up"
+
+sheets front, back
+levels
+  waist line: at the top, the waist level
+  hip line: waist to hip below waist line, the hip level
+  hem line: length below waist line
+uprights
+  centre line: at the left
+points
+  waist centre: at waist line and centre line
+  waist side: at waist line, outward (waist + waist ease) / 4 from centre line
+  hip side: at hip line, outward (hip + hip ease) / 4 from centre line
+  hem side: at hem line, outward hem girth / 4 from centre line
+edges
+  waist: from waist centre, straight to waist side
+  side: from waist side, straight to hip side, straight to hem side
+  hem: from hem side, straight to (at hem line and centre line)
+  centre: from waist centre, straight to end of hem
+finish
+  waist: seam, allowance 1/2 in
+  hem: hem, allowance 2 in
+  centre: fold
+when zip length > 0 in
+  finish
+    side: seam, allowance 1 in, open from waist side for zip length
+otherwise
+  when slit > 0 in
+    points
+      slit top: along side by slit from hem side, going toward waist side
+    finish
+      side: seam, allowance 1 in, open from slit top for slit
+  otherwise
+    finish
+      side: seam, allowance 1 in
+  end
+end
+pieces
+  front: on front, outline waist then side then hem then centre
+    cut 1 on the fold from shell
+    grain along centre line
+  back: on back, outline waist then side then hem then centre
+    cut 1 on the fold from shell
+    grain along centre line
+seams
+  side seam: side of front with side of back
+"#;
+
+/// The funnel, with choices set.
+pub(crate) fn funnel(card: &str, set: &[(&str, &str)]) -> Made {
+    made(card, FUNNEL, set)
+}
+
+impl Made {
+    /// What one rule found.
+    pub(crate) fn of_rule(&self, rule: &str) -> Vec<Finding> {
+        let found = self.found().into_iter();
+        found.filter(|f| f.rule == rule).collect()
+    }
+
+    /// The same in a cloth that stretches so far, as a part of one.
+    pub(crate) fn of_rule_in(&self, rule: &str, stretch: f64) -> Vec<Finding> {
+        let cloth = lay::Cloth {
+            stretch_round_body: stretch,
+            ..lay::Cloth::default()
+        };
+        let subject = Subject {
+            cloth: Some(&cloth),
+            ..self.subject()
+        };
+        let found = crate::inspect(&subject).into_iter();
+        found.filter(|f| f.rule == rule).collect()
+    }
+}
+
+/// An amount that is a length, in inches.
+pub(crate) fn inches(finding: &Finding) -> f64 {
+    match finding.amount {
+        Some(crate::Amount::Length(l)) => l.in_inches(),
+        _ => f64::NAN,
+    }
 }

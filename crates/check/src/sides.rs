@@ -94,7 +94,8 @@ impl Sides {
 
     /// How wide it is so far below its top, in millimetres: across from side to side on an arc that
     /// meets both alike, as the cloth lies round a cone. Exact for straight sides, flat or part of a
-    /// circle; where a side curves the arc stands off the level by less than 1 part in 200.
+    /// circle; where a side curves the arc stands off the level by less than 1 part in 200. Where the
+    /// top of one side lies higher than that of the other, so does the place on it.
     pub fn across(&self, below: f64) -> Option<f64> {
         if below < 0.0 || below > self.deep() {
             return None;

@@ -90,3 +90,6 @@ fn knees(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option<Fi
         spotted(seen, finding, &edges)
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -73,3 +73,6 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
         spotted(seen, finding, &edges)
     })
 }
+
+#[cfg(test)]
+mod tests;

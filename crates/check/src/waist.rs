@@ -220,3 +220,6 @@ fn told(seen: &Seen<'_>, legs: &[Leg], says: String, out: f64) -> Finding {
     }
     finding
 }
+
+#[cfg(test)]
+mod tests;

@@ -27,6 +27,10 @@ const SHORT: f64 = 0.30;
 /// Under this share it is slightly short; from here on she is free.
 const FREE: f64 = 0.36;
 
+/// A skirt that ends less than this above the middle of the kneecap still holds the knees, in
+/// millimetres.
+const ABOVE_KNEE: f64 = 2.0 * 25.4;
+
 /// A loop this large at the knees lets her climb a usual stair foot over foot, in millimetres: 43 in,
 /// the least of the two-link leg on stairs of 7 3/4 by 10 in and 7 by 11 in at the published hip angle.
 const STAIRS: f64 = 43.0 * 25.4;
@@ -309,8 +313,9 @@ fn said(
 /// What stairs ask for, when the skirt is closed at her knees and too narrow there.
 fn stairs(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option<String> {
     let knee = her.known("waist to knee")?.0;
-    (round.closed_foot()? > knee).then_some(())?;
-    let here = round.girth_at(knee)? * (1.0 + her.stretch());
+    let foot = round.closed_foot()?;
+    (foot > knee - ABOVE_KNEE).then_some(())?;
+    let here = round.girth_at(knee.min(foot - HAIR))? * (1.0 + her.stretch());
     (here < STAIRS).then(|| {
         format!(
             "Stairs foot over foot want {} or more at the knees and it has {}: she lifts the skirt, or takes them one foot at a time.",
@@ -367,3 +372,6 @@ pub(crate) fn gap(seen: &Seen<'_>, one: f64, other: f64) -> String {
 pub(crate) fn length(mm: f64) -> Amount {
     Amount::Length(Length::try_mm(mm).unwrap_or(Length::ZERO))
 }
+
+#[cfg(test)]
+mod tests;
