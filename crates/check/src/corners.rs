@@ -16,7 +16,7 @@ const CENTRE: f64 = 1.0;
 /// More than this at the centre is drawn to a point on purpose, in degrees.
 const POINTED: f64 = 20.0;
 /// A corner wider than this is none: the edge runs on past the end of the seam, in degrees.
-const RUNS_ON: f64 = 150.0;
+pub(crate) const RUNS_ON: f64 = 150.0;
 
 /// Looks at both ends of every seam, and of every fold.
 pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
@@ -54,7 +54,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
 }
 
 /// The corner of a piece where one of its edges begins or ends, in degrees.
-fn corner(seen: &Seen<'_>, leg: Leg, begins: bool) -> Option<f64> {
+pub(crate) fn corner(seen: &Seen<'_>, leg: Leg, begins: bool) -> Option<f64> {
     let part = &seen.parts[leg.part];
     let next = if begins {
         leg.edge
@@ -65,7 +65,7 @@ fn corner(seen: &Seen<'_>, leg: Leg, begins: bool) -> Option<f64> {
 }
 
 /// The edge that meets another where it begins or ends.
-fn meeting(seen: &Seen<'_>, leg: Leg, begins: bool) -> usize {
+pub(crate) fn meeting(seen: &Seen<'_>, leg: Leg, begins: bool) -> usize {
     let n = seen.parts[leg.part].edges.len();
     if begins {
         (leg.edge + n - 1) % n
@@ -133,7 +133,7 @@ fn is_inside(seen: &Seen<'_>, part: usize, edge: usize) -> bool {
 
 /// Whether two edges that meet at the end of a seam go on into each other round her: two hems, or two
 /// edges of one name or one partner. Openings, folds, and edges sewn to each other do not.
-fn goes_on(seen: &Seen<'_>, x: (usize, usize), y: (usize, usize)) -> bool {
+pub(crate) fn goes_on(seen: &Seen<'_>, x: (usize, usize), y: (usize, usize)) -> bool {
     let edge = |e: (usize, usize)| &seen.parts[e.0].edges[e.1];
     match (edge(x).edge.role, edge(y).edge.role) {
         (Role::Hem, Role::Hem) => return true,
@@ -152,7 +152,7 @@ fn goes_on(seen: &Seen<'_>, x: (usize, usize), y: (usize, usize)) -> bool {
 }
 
 /// The edges to which an edge is sewn.
-fn partners(seen: &Seen<'_>, edge: (usize, usize)) -> Vec<(usize, usize)> {
+pub(crate) fn partners(seen: &Seen<'_>, edge: (usize, usize)) -> Vec<(usize, usize)> {
     let holds = |legs: &[Leg]| legs.iter().any(|l| (l.part, l.edge) == edge);
     let mut out = Vec::new();
     for seam in &seen.seams {

@@ -22,6 +22,7 @@ pub mod seen;
 pub mod sides;
 pub mod walking;
 
+mod allowances;
 mod blend;
 mod corners;
 mod darts;
@@ -33,6 +34,7 @@ mod length;
 mod near;
 mod notches;
 mod opening;
+mod pairs;
 mod rounds;
 #[cfg(test)]
 mod samples;

@@ -23,6 +23,8 @@ pub(crate) const FINDERS: &[Finder] = &[
     crate::seams::find,
     crate::notches::find,
     crate::rounds::find,
+    crate::pairs::find,
+    crate::allowances::find,
     crate::blend::find,
     crate::flare::find,
     crate::train::find,

@@ -16,6 +16,9 @@ const LEFT: f64 = 3.175;
 /// What a mitre leaves to sew it by, in millimetres: 1/4 in (common practice, no source).
 const MITRE: f64 = 6.35;
 
+/// What is shorter than this, in millimetres, has no direction of its own.
+const CRUMB: f64 = 1e-6;
+
 /// A place on a chain: which segment, and its parameter.
 pub(crate) type At = (usize, f64);
 
@@ -138,9 +141,15 @@ impl Side {
     /// What lies beyond a place of it, carried on straight at the far end.
     fn beyond(&self, hit: &Hit) -> Vec<Segment> {
         let mut out = Vec::new();
+        // A crumb has no direction of its own: at a square corner the place is the start itself.
+        let mut keep = |s: Segment| {
+            if (s.to() - s.from()).size() > CRUMB {
+                out.push(s);
+            }
+        };
         match hit.cut {
             None => {
-                out.push(Segment::Line {
+                keep(Segment::Line {
                     from: hit.at,
                     to: self.start(),
                 });
@@ -148,7 +157,7 @@ impl Side {
             }
             Some((k, t)) => {
                 if t < 1.0 {
-                    out.push(self.path[k].part(t, 1.0));
+                    keep(self.path[k].part(t, 1.0));
                 }
                 out.extend(&self.path[k + 1..]);
             }

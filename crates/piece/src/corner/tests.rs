@@ -393,3 +393,25 @@ fn styles_that_meet_are_settled_the_same_way_whoever_asks() {
         }
     }
 }
+
+/// Would catch an end that leans on a crumb: at a square corner the neighbour's cutting line begins just
+/// where the seam line carried on meets it, give or take the last digit, and that has no direction.
+#[test]
+fn a_square_corner_is_reflected_however_the_piece_lies() {
+    for style in [(E, Corner::Reflected), (Corner::Reflected, E)] {
+        for hem in [false, true] {
+            let mut piece = wedge(90.0, 1.5, 1.0, style);
+            if hem {
+                let i = piece.edge_index("e0").unwrap();
+                piece.edges[i].role = Role::Hem;
+            }
+            for degrees in 0..180 {
+                let by = Motion::turn(at(3.0, 7.0), Angle::degrees(2.0 * f64::from(degrees)));
+                let line = cut(&piece.moved(&by));
+                let corner = by.point(at(1.0, -1.5));
+                let away = line.curve.nearest(corner).distance.in_mm();
+                assert!(away < 1e-6, "{style:?} {hem} at {degrees}: {away} mm away");
+            }
+        }
+    }
+}
