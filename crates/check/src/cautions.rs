@@ -97,6 +97,16 @@ const HEAVY: Caution = Caution {
     says: "Heavy: hang it by loops inside, and let a waist stay carry it.",
     source: "common practice, no source",
 };
+const CORDS_SMALL: Caution = Caution {
+    topic: "children's cords",
+    says: "A child under 7: no cord or tie at the neck; at the waist no loose end over 14 cm (in the US 3 in), none behind, none below the hem.",
+    source: "EN 14682; 16 CFR 1120, ASTM F1816",
+};
+const CORDS: Caution = Caution {
+    topic: "children's cords",
+    says: "A child under 14: no loose ends at the neck; at the waist none over 14 cm (in the US 3 in), none behind, none below the hem.",
+    source: "EN 14682; 16 CFR 1120, ASTM F1816",
+};
 const CUTTING: Caution = Caution {
     topic: "workshop",
     says: "Cutting: guard down on the rotary cutter after every cut, cut away from the body, shoes on; no pins in the mouth or on the mat.",
@@ -135,6 +145,9 @@ pub fn cautions(seen: &Seen<'_>, measured: &Measured) -> Vec<Caution> {
     when(long || short_step || heel, DRIVING);
     when(long, MACHINERY);
     when(heavy, HEAVY);
+    let age = seen.card.age();
+    when(age.is_some_and(|a| a < 7), CORDS_SMALL);
+    when(age.is_some_and(|a| (7..14).contains(&a)), CORDS);
     when(true, CUTTING);
     when(true, IRON);
     out
@@ -154,7 +167,8 @@ fn burns(seen: &Seen<'_>) -> Option<Caution> {
     let has = |text: &Option<String>, words: &[&str]| {
         text.as_ref().is_some_and(|t| {
             let t = t.to_lowercase();
-            words.iter().any(|w| t.contains(w))
+            t.split(|c: char| !c.is_alphanumeric())
+                .any(|said| words.iter().any(|w| said.starts_with(w)))
         })
     };
     let open = has(
@@ -246,3 +260,6 @@ fn longest(seen: &Seen<'_>) -> Option<f64> {
     let with_ring = below.map(|b| b + hung.unwrap_or(0.0));
     hemmed.into_iter().chain(with_ring).max_by(f64::total_cmp)
 }
+
+#[cfg(test)]
+mod tests;

@@ -4,7 +4,7 @@ use measure::{Angle, Length};
 use piece::Role;
 
 use crate::finding::{Amount, Finding, Weight};
-use crate::hang::{Fall, Half, fall, half, off_plumb};
+use crate::hang::{Fall, Half, fall, half, off_plumb, the};
 use crate::rules::{F13, F14};
 use crate::seen::{Leg, Seen};
 
@@ -111,8 +111,8 @@ fn swing(seen: &Seen<'_>, name: &str, a: Leg, b: Leg) -> Option<Finding> {
             Weight::Ask,
             format!("{} + {}", seen.named(&[a]), seen.named(&[b])),
             format!(
-                "The {name} swings toward the {}: below {} the {} slopes out by {:.1}°, the {} by {:.1}°.",
-                seen.parts[toward.part].piece.name,
+                "The {name} swings toward {}: below {} the {} slopes out by {:.1}°, the {} by {:.1}°.",
+                the(&seen.parts[toward.part].piece.name),
                 seen.flares_from_what(&seen.parts[a.part]),
                 seen.spoken(&[a]),
                 slope_a.in_degrees(),

@@ -3,7 +3,7 @@
 use measure::Angle;
 
 use crate::finding::{Amount, Finding, Weight};
-use crate::hang::off_plumb;
+use crate::hang::{begin, off_plumb, the};
 use crate::rules::F22;
 use crate::seen::{Place, Seen};
 
@@ -27,7 +27,10 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                         &F22,
                         Weight::Ask,
                         name.clone(),
-                        format!("The {name} has no grain arrow, so nothing says how it lies on the cloth."),
+                        format!(
+                            "{} has no grain arrow, so nothing says how it lies on the cloth.",
+                            begin(&the(name))
+                        ),
                     )
                     .cured_by("Draw one, parallel to the selvedge.")
                     .at(name, None, middle),
@@ -59,7 +62,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 &F22,
                 Weight::Ask,
                 name.clone(),
-                format!("The grain of the {name} is {out_by:.1}° off {word}."),
+                format!("The grain of {} is {out_by:.1}° off {word}.", the(name)),
             )
             .out_by(
                 Amount::Angle(Angle::degrees(out_by)),

@@ -26,6 +26,23 @@ pub(crate) fn half_named(name: &str) -> Option<Half> {
     }
 }
 
+/// A piece as it is said in a sentence: `the front`, and one of several by its number.
+pub(crate) fn the(name: &str) -> String {
+    if name.split(' ').any(|word| word == "number") {
+        name.to_owned()
+    } else {
+        format!("the {name}")
+    }
+}
+
+/// The same at the beginning of a sentence.
+pub(crate) fn begin(said: &str) -> String {
+    let mut letters = said.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// Which half a piece belongs to, by its name or else by what is written on it.
 pub(crate) fn half(part: &Part<'_>) -> Option<Half> {
     half_named(&part.piece.name).or_else(|| part.piece.label.as_deref().and_then(half_named))

@@ -8,7 +8,7 @@ use measure::{Length, Point};
 use piece::Role;
 
 use crate::finding::{Amount, Finding, Spot, Weight};
-use crate::hang::{Half, fall, half, half_named};
+use crate::hang::{Half, fall, half, half_named, the};
 use crate::rules::{F15, F16, F17, F18, F19, Rule};
 use crate::seen::{EdgeSeen, Leg, Part, Place, Seen};
 use crate::train::{below, reach, trained};
@@ -298,8 +298,8 @@ fn between(seen: &Seen<'_>) -> Vec<Finding> {
                     },
                     part.named(e),
                     format!(
-                        "Between its seams the hem of the {} {} by {}.",
-                        part.piece.name,
+                        "Between its seams the hem of {} {} by {}.",
+                        the(&part.piece.name),
                         if over > 0.0 { "dips" } else { "rises" },
                         seen.tell_small(over)
                     ),

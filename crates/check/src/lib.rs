@@ -24,6 +24,7 @@ pub mod walking;
 
 mod allowances;
 mod blend;
+mod cloth;
 mod corners;
 mod darts;
 mod flare;

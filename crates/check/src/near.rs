@@ -29,5 +29,6 @@ pub(crate) const FINDERS: &[Finder] = &[
     crate::flare::find,
     crate::train::find,
     crate::length::find,
+    crate::cloth::find,
     crate::weight::find,
 ];

@@ -150,6 +150,7 @@ const OURS: &[Finder] = &[
     crate::flare::find,
     crate::train::find,
     crate::length::find,
+    crate::cloth::find,
     crate::weight::find,
 ];
 

@@ -8,7 +8,7 @@ use measure::{Angle, Length, Point};
 use piece::Role;
 
 use crate::finding::{Amount, Finding, Weight};
-use crate::hang::{Fall, fall};
+use crate::hang::{Fall, fall, the};
 use crate::lines::Line;
 use crate::rules::F20;
 use crate::seen::{Part, Seen};
@@ -131,8 +131,8 @@ fn turns_back(seen: &Seen<'_>, part: &Part<'_>, hem: usize, trained: &Trained) -
             Weight::Ask,
             part.named(hem),
             format!(
-                "The train of the {} turns back: on the way to its end the hem comes up again by {}.",
-                part.piece.name,
+                "The train of {} turns back: on the way to its end the hem comes up again by {}.",
+                the(&part.piece.name),
                 seen.tell_small(back)
             ),
         )
@@ -185,8 +185,8 @@ fn narrow(
             Weight::Ask,
             part.named(hem),
             format!(
-                "The train of the {} is narrow: half way along it is {} wide on each side, {:.0} % of the hem.",
-                part.piece.name,
+                "The train of {} is narrow: half way along it is {} wide on each side, {:.0} % of the hem.",
+                the(&part.piece.name),
                 seen.tell(hem_length - from),
                 share * 100.0
             ),
@@ -215,9 +215,9 @@ fn rough(part: &Part<'_>, hem: usize) -> Option<Finding> {
             Weight::Ask,
             part.named(hem),
             format!(
-                "The hem of the train has a corner of {:.0}° on the {}.",
+                "The hem of the train has a corner of {:.0}° on {}.",
                 turn.abs().in_degrees(),
-                part.piece.name
+                the(&part.piece.name)
             ),
         )
         .out_by(

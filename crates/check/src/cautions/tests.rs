@@ -1,0 +1,180 @@
+use lay::Cloth;
+use measure::{Date, Length};
+
+use super::*;
+use crate::measured::Step;
+use crate::sketch::{Sketch, flared};
+
+fn topics(sketch: &Sketch, measured: &Measured) -> Vec<&'static str> {
+    cautions(&Seen::of(&sketch.subject()), measured)
+        .iter()
+        .map(|c| c.topic)
+        .collect()
+}
+
+/// The sample, 40 in long, on a woman whose waist is so many inches from the floor.
+fn above(floor: f64) -> Sketch {
+    let mut sketch = flared(3.0, 3.0);
+    sketch.card = sketch.card.with("waist to floor", Length::inches(floor));
+    sketch
+}
+
+fn of(cloth: Cloth) -> Sketch {
+    above(50.0).of_cloth(cloth)
+}
+
+const ALWAYS: [&str; 2] = ["workshop", "workshop"];
+
+/// Would catch a short skirt on flat shoes that is told to lift its train.
+#[test]
+fn a_plain_short_skirt_is_told_of_the_workshop_only() {
+    assert_eq!(topics(&above(44.0), &Measured::default()), ALWAYS);
+}
+
+/// Would catch a limit that slipped: within 2 in of the floor it is long, an inch past it it is a train.
+#[test]
+fn how_far_it_reaches_decides() {
+    let told = |floor: f64| topics(&above(floor), &Measured::default());
+    assert_eq!(told(42.1), ALWAYS);
+    for floor in [41.9, 40.0, 39.1] {
+        let told = told(floor);
+        for topic in [
+            "stairs",
+            "escalators, lifts and doors",
+            "driving",
+            "moving machinery",
+        ] {
+            assert!(told.contains(&topic), "{floor}: {told:?}");
+        }
+        assert!(
+            !told.contains(&"train") && !told.contains(&"fire"),
+            "{told:?}"
+        );
+    }
+    let train = told(38.9);
+    assert!(
+        train.contains(&"train") && train.contains(&"fire"),
+        "{train:?}"
+    );
+}
+
+/// Would catch a short step or a high heel that is passed over.
+#[test]
+fn a_short_step_and_a_heel_are_cautioned() {
+    let step = |inches: f64| Measured {
+        step: Some(Step {
+            longest: Length::inches(inches),
+            below_waist: Length::inches(19.0),
+            girth: Length::inches(30.0),
+            assumed: Vec::new(),
+        }),
+        ..Measured::default()
+    };
+    assert_eq!(topics(&above(50.0), &step(15.1)), ALWAYS);
+    let told = topics(&above(50.0), &step(14.9));
+    assert!(
+        told.contains(&"stairs") && told.contains(&"driving"),
+        "{told:?}"
+    );
+    let mut heels = above(50.0);
+    heels.card = heels.card.with("heel", Length::inches(2.5));
+    assert_eq!(topics(&heels, &Measured::default())[0], "driving");
+}
+
+/// 16 CFR 1610.1(d) (from memory): plain cloth of 88 g/m2 and more of any fibre is exempt from the
+/// test, and polyester, nylon and wool at any weight. Would catch tulle that is passed over.
+#[test]
+fn the_cloth_decides_about_fire() {
+    let cloth = |fibre: &str, make: &str, weight: f64| Cloth {
+        fibre: Some(fibre.into()),
+        make: Some(make.into()),
+        weight: Some(weight),
+        ..Cloth::default()
+    };
+    for (fibre, make, weight, words) in [
+        ("Nylon", "bridal tulle", 20.0, "burn fast"),
+        ("silk", "chiffon", 30.0, "burn fast"),
+        ("viscose", "crepe", 150.0, "burn fast"),
+        ("cotton", "poplin", 120.0, "burn fast"),
+        ("silk", "satin", 82.46, "burn fast"),
+        ("silk", "duchess satin", 160.0, ""),
+        ("wool", "crepe", 150.0, ""),
+        ("polyester", "satin", 160.0, "melts"),
+    ] {
+        let sketch = of(cloth(fibre, make, weight));
+        let told = cautions(&Seen::of(&sketch.subject()), &Measured::default());
+        let fire: Vec<&Caution> = told.iter().filter(|c| c.topic == "fire").collect();
+        if words.is_empty() {
+            assert!(fire.is_empty(), "{fibre} {make}: {fire:?}");
+        } else {
+            assert_eq!(fire.len(), 1, "{fibre} {make}");
+            assert!(fire[0].says.contains(words), "{fibre} {make}: {fire:?}");
+        }
+    }
+}
+
+/// Would catch a waist as large as hers called tight, and one that laces in passed over.
+#[test]
+fn a_waist_smaller_than_hers_is_cautioned() {
+    let mut sketch = above(50.0);
+    sketch.card = sketch.card.with("waist", Length::inches(28.0));
+    let round = |inches: f64| Measured {
+        waist: Some(Length::inches(inches)),
+        ..Measured::default()
+    };
+    assert_eq!(topics(&sketch, &round(28.0)), ALWAYS);
+    assert_eq!(topics(&sketch, &round(27.5))[0], "tight lacing");
+}
+
+/// The shell of the sample is more than a square metre: heavy cloth of more than 1900 g/m2 passes 2 kg.
+#[test]
+fn a_heavy_gown_is_cautioned() {
+    let weighs = |grams: f64| Cloth {
+        weight: Some(grams),
+        ..Cloth::default()
+    };
+    assert!(!topics(&of(weighs(200.0)), &Measured::default()).contains(&"heavy gown"));
+    assert!(topics(&of(weighs(2000.0)), &Measured::default()).contains(&"heavy gown"));
+}
+
+/// EN 14682: under 7 years no cords at the neck, from 7 to 14 no free ends. Would catch a grown woman
+/// told of cords.
+#[test]
+fn a_child_s_cords_are_cautioned_by_her_age() {
+    let on = |born: (u16, u8, u8)| {
+        let mut sketch = above(50.0);
+        sketch.card = sketch
+            .card
+            .taken_on(Date::new(2026, 5, 2).unwrap())
+            .born_on(Date::new(born.0, born.1, born.2).unwrap());
+        cautions(&Seen::of(&sketch.subject()), &Measured::default())
+            .iter()
+            .find(|c| c.topic == "children's cords")
+            .map(|c| c.says)
+    };
+    assert!(on((2019, 5, 3)).unwrap().contains("under 7"));
+    assert!(on((2019, 5, 2)).unwrap().contains("under 14"));
+    assert!(on((2012, 5, 3)).unwrap().contains("under 14"));
+    assert_eq!(on((2012, 5, 2)), None);
+}
+
+/// Would catch a caution without anyone behind it, or one that is too long to be read.
+#[test]
+fn every_caution_names_its_source_in_few_words() {
+    let mut sketch = above(38.0).of_cloth(Cloth {
+        make: Some("tulle".into()),
+        weight: Some(2000.0),
+        ..Cloth::default()
+    });
+    sketch.card = sketch.card.with("waist", Length::inches(28.0));
+    let tight = Measured {
+        waist: Some(Length::inches(26.0)),
+        ..Measured::default()
+    };
+    let all = cautions(&Seen::of(&sketch.subject()), &tight);
+    assert!(all.len() >= 9, "{all:?}");
+    for c in all {
+        assert!(!c.source.is_empty() && c.says.ends_with('.'), "{c:?}");
+        assert!(c.says.chars().count() <= 190, "{c:?}");
+    }
+}
