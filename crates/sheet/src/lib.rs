@@ -1,7 +1,7 @@
 //! From finished pieces and the texts of an order to sheets: one drawing list, and its writers.
 //!
 //! ```text
-//! Order -> pages (a drawing list each, in millimetres, y down) -> PDF | SVG | DXF | PNG
+//! Order -> pages (a drawing list each, in millimetres, y down) -> PDF | SVG | DXF | HP-GL/2 | PNG
 //! ```
 //! Invariants: nothing is scaled between the drawing list and the paper but by the 72/25.4 of the PDF
 //! writer; only the stitching line of a piece is taken as given, and its cutting line comes from
@@ -26,6 +26,7 @@ mod number;
 mod page;
 mod pattern;
 mod pdf;
+mod plotter;
 mod png;
 mod quad;
 #[cfg(test)]
@@ -41,3 +42,4 @@ pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };
 pub use pattern::{Pages, pattern_pages, pattern_pdf, pattern_svg, preview_png};
+pub use plotter::pattern_plt;

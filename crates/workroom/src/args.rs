@@ -152,7 +152,7 @@ pub(crate) enum PaperWord {
     A0,
     /// A roll, 36 in wide: not in this version
     Roll,
-    /// A pen plotter: not in this version
+    /// A plotter with a roll, 36 in wide
     Plotter,
     /// Every paper of this version
     All,
@@ -171,7 +171,7 @@ pub(crate) struct Make {
     /// The folder to put it in; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// The paper in the printer: a4, letter, a3, or all; without it, A4 and Letter
+    /// The paper in the printer: a4, letter, a3, plotter, or all; without it, A4 and Letter
     #[arg(
         long,
         value_name = "PAPER",

@@ -19,24 +19,25 @@ pub(crate) enum Output {
     A3,
     Svg,
     Dxf,
+    Plotter,
     Preview,
 }
 
-const ALL: [Output; 7] = [
+const ALL: [Output; 8] = [
     Output::Report,
     Output::A4,
     Output::Letter,
     Output::A3,
     Output::Svg,
     Output::Dxf,
+    Output::Plotter,
     Output::Preview,
 ];
 
 /// Files that a later version makes.
-const LATER: [&str; 5] = [
+const LATER: [&str; 4] = [
     "pattern-roll.pdf",
     "pattern-a0.pdf",
-    "pattern.plt",
     "hand-sheet.pdf",
     "class-sheet.pdf",
 ];
@@ -51,6 +52,7 @@ impl Output {
             Self::A3 => "pattern-a3.pdf",
             Self::Svg => "pattern.svg",
             Self::Dxf => "pattern.dxf",
+            Self::Plotter => "pattern.plt",
             Self::Preview => "preview.png",
         }
     }
@@ -121,6 +123,7 @@ pub(crate) fn make(
                 Output::A3 => drawn(sheet::pattern_pdf(&order, Paper::A3))?,
                 Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
                 Output::Dxf => drawn(sheet::pattern_dxf(&order).map(String::into_bytes))?,
+                Output::Plotter => drawn(sheet::pattern_plt(&order).map(String::into_bytes))?,
                 Output::Preview => drawn(sheet::preview_png(&order))?,
             };
             Ok((output.file().to_owned(), bytes))

@@ -138,10 +138,11 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
             PaperWord::All => [Output::A4, Output::Letter, Output::A3]
                 .into_iter()
                 .for_each(&mut add),
-            PaperWord::A0 | PaperWord::Roll | PaperWord::Plotter => {
+            PaperWord::Plotter => add(Output::Plotter),
+            PaperWord::A0 | PaperWord::Roll => {
                 let word = format!("{paper:?}").to_lowercase();
                 faults.push(format!(
-                    "--paper {word}: This paper comes with a later version. There is a4, letter, a3, and all of them."
+                    "--paper {word}: This paper comes with a later version. There is a4, letter, a3, all of them, and plotter."
                 ));
             }
         }
