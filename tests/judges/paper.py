@@ -128,10 +128,10 @@ def judge_pdf(file, report, side):
             hold(name not in tiles, f"{paper}: {name} occurs twice")
             tiles[name] = page
             mine = list(squares(page))
-            hold(any(abs(a - side) < 0.01 and abs(b - side) < 0.01 for a, b in mine), f"{paper} {name}: no square of {side} mm")
+            hold(any(abs(a - side) < 0.002 and abs(b - side) < 0.002 for a, b in mine), f"{paper} {name}: no square of {side} mm")
     cover = list(squares(doc[0]))
     for want in (101.6, 100.0):
-        hold(any(abs(a - want) < 0.01 and abs(b - want) < 0.01 for a, b in cover), f"{paper}: no square of {want} mm")
+        hold(any(abs(a - want) < 0.002 and abs(b - want) < 0.002 for a, b in cover), f"{paper}: no square of {want} mm")
     letters_apart(doc, paper)
     reassemble(paper, tiles, report, width, height)
     print(f"{file.name}: {len(doc)} pages, {len(tiles)} sheets")
@@ -158,33 +158,46 @@ def letters_apart(doc, paper):
                     FAULTS.append(f"{paper} {page.number + 1}: `{a}` on `{b}`")
 
 
+def tiles_of(piece, tiles):
+    """The sheets of a piece, by the name in their square: row from the piece's first, column, page."""
+    mine = []
+    for name, page in tiles.items():
+        if square_names(page, piece["name"]):
+            letters, column = re.fullmatch(r"([A-Z]+)(\d+)", name).groups()
+            mine.append((row_number(letters), int(column) - 1, page))
+    first = min((row for row, _, _ in mine), default=0)
+    return [(row - first, column, page) for row, column, page in mine]
+
+
+def together(mine, layer, size):
+    """The lines of a layer on all sheets of a piece, each in its place."""
+    step = (size[0] - 2 * MARGIN - LAP, size[1] - 2 * MARGIN - LAP)
+    window = box(MARGIN, MARGIN, size[0] - MARGIN, size[1] - MARGIN)
+    parts = []
+    for row, column, page in mine:
+        lines = MultiLineString(paths(page, layer)).intersection(window)
+        parts.append(translate(lines, column * step[0] - MARGIN, row * step[1] - MARGIN))
+    return unary_union([p for p in parts if not p.is_empty])
+
+
+def shift_of(piece, mine, size):
+    """What must be added to a place on a sheet of a row and column to have it on the piece."""
+    got = together(mine, "Cutting line", size).bounds
+    want = without_fold(piece, "cutting_mm").bounds
+    step = (size[0] - 2 * MARGIN - LAP, size[1] - 2 * MARGIN - LAP)
+    x, y = want[0] - got[0] - MARGIN, want[1] - got[1] - MARGIN
+    return lambda row, column: (column * step[0] + x, row * step[1] + y)
+
+
 def reassemble(paper, tiles, report, width, height):
     """Lays the sheets together by their names and compares with the true outlines."""
-    step = (width - 2 * MARGIN - LAP, height - 2 * MARGIN - LAP)
-    window = box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
-    by_row = {}
-    for name, page in tiles.items():
-        letters, column = re.fullmatch(r"([A-Z]+)(\d+)", name).groups()
-        by_row.setdefault(row_number(letters), []).append((int(column) - 1, page))
-    # The rows of a piece follow each other; the name in the square says which piece.
     for piece in report["pieces"]:
-        mine = [
-            (row, column, page)
-            for row, all_ in by_row.items()
-            for column, page in all_
-            if square_names(page, piece["name"])
-        ]
+        mine = tiles_of(piece, tiles)
         hold(bool(mine), f"{paper}: no sheet for {piece['name']}")
         if not mine:
             continue
-        first = min(row for row, _, _ in mine)
         for layer, key in (("Cutting line", "cutting_mm"), ("Stitching line", "stitching_mm")):
-            parts = []
-            for row, column, page in mine:
-                lines = MultiLineString(paths(page, layer))
-                lines = lines.intersection(window)
-                parts.append(translate(lines, column * step[0] - MARGIN, (row - first) * step[1] - MARGIN))
-            got = unary_union([p for p in parts if not p.is_empty])
+            got = together(mine, layer, (width, height))
             want = without_fold(piece, key)
             # Only a shift of the whole piece is free.
             a, b = got.bounds, want.bounds

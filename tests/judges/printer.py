@@ -1,11 +1,16 @@
 """Judges a tiled PDF as a printer would get it, with poppler: a second reader, and real pixels.
 
-    python3 printer.py pattern-a4.pdf a4|letter|a3
+    python3 printer.py pattern-a4.pdf a4|letter|a3 [report.json]
 
 Page boxes by pdfinfo, embedded fonts by pdffonts, syntax by qpdf where it is installed, and the two
 squares of the first page measured in a picture of 508 dots to the inch (20 to the millimetre).
+With report.json also: a part of a sheet in a picture of 1016 dots to the inch, its cutting and stitching
+lines against the true outlines within 0.1 mm; and each layer switched off in a copy of the file, which
+poppler and MuPDF must both then leave out, and nothing else.
 Exit 0 when all holds; each fault is one line.
 """
+
+import json
 
 import re
 import shutil
@@ -15,7 +20,10 @@ import tempfile
 from pathlib import Path
 
 import numpy as np
+import pymupdf
 from PIL import Image
+
+import paper as sheets
 
 DPI = 508
 PER_MM = DPI / 25.4
@@ -96,8 +104,148 @@ def squares(pdf):
     return faults
 
 
-def main(pdf, paper):
+def best_spot(doc, report, size):
+    """A sheet and a place on it where a cutting and a stitching line run down side by side, and what
+    brings the sheet to the piece."""
+    best = None
+    pages = {name: page for page in doc if (name := sheets.tile_name(page))}
+    for piece in report["pieces"]:
+        mine = sheets.tiles_of(piece, pages)
+        if not mine:
+            continue
+        shift = sheets.shift_of(piece, mine, size)
+        lines = [sheets.ring(piece[key]) for key in ("cutting_mm", "stitching_mm")]
+        for row, column, page in mine:
+            dx, dy = shift(row, column)
+            for y in np.arange(40.0, size[1] - 60.0, 10.0):
+                rows = [[crossing(line, y + dy + t) for t in (0.0, 10.0, 20.0)] for line in lines]
+                for cut in rows[0][0]:
+                    x = cut - dx
+                    if not 30.0 < x < size[0] - 30.0:
+                        continue
+                    near = lambda xs: [v for v in xs if abs(v - cut) < 24.0]
+                    if all(len(near(xs)) == 1 for line in rows for xs in line):
+                        lean = abs(near(rows[0][0])[0] - near(rows[0][2])[0])
+                        # The more it leans, the more the picture tells; but not so that lines run flat.
+                        score = min(lean, 10.0)
+                        if best is None or score > best[0]:
+                            best = (score, page, (x, y), (dx, dy), lines)
+    return best
+
+
+def crossing(line, y):
+    """Where an outline crosses a level."""
+    pts = list(line.coords)
+    return [
+        a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+        for a, b in zip(pts, pts[1:])
+        if (a[1] > y) != (b[1] > y)
+    ]
+
+
+def pixels(pdf, report, size):
+    """Lines in a picture of 1016 dots to the inch against the true outlines."""
+    dpi, per = 1016, 40.0
+    doc = pymupdf.open(pdf)
+    spot = best_spot(doc, report, size)
+    if spot is None:
+        return ["no sheet with a cutting and a stitching line side by side"]
+    _, page, (x, y), (dx, dy), lines = spot
+    left, top = x - 28.0, y
+    with tempfile.TemporaryDirectory() as folder:
+        picture = str(Path(folder) / "part")
+        n = str(page.number + 1)
+        crop = ["-x", round(left * per), "-y", round(top * per), "-W", round(56 * per), "-H", round(20 * per)]
+        run("pdftoppm", "-r", str(dpi), "-gray", "-f", n, "-l", n, "-singlefile", *map(str, crop), pdf, picture)
+        dark = (255 - np.array(Image.open(picture + ".pgm"), float)) / 255
+    # The picture begins at a whole dot.
+    left, top = round(left * per) / per, round(top * per) / per
+    faults = []
+    for name, line, thick in (("cutting", lines[0], 0.7), ("stitching", lines[1], 0.35)):
+        offs = []
+        for row in range(0, dark.shape[0], 4):
+            level = top + (row + 0.5) / per
+            for want in crossing(line, level + dy):
+                want -= dx + left
+                if not 4.0 < want < dark.shape[1] / per - 4.0:
+                    continue
+                offs += run_off(dark[row], want * per, thick * per)
+        if len(offs) < 40:
+            faults.append(f"page {n}: the {name} line was seen in {len(offs)} rows only")
+            continue
+        worst = max(offs, key=abs) / per
+        print(f"  page {n}: {name} line off by {worst:+.3f} mm at most in {len(offs)} rows")
+        if abs(worst) > 0.1:
+            faults.append(f"page {n}: the {name} line is off by {worst:.3f} mm")
+    return faults
+
+
+def run_off(row, want, thick):
+    """How far the middle of the line lies from where it should be, in dots; nothing in a gap of dashes,
+    or where a letter or another line touches it."""
+    i = j = round(want)
+    if row[max(i - 2, 0) : i + 3].max() < 0.5:
+        return []
+    while row[i] < 0.5:
+        i += 1 if row[i : i + 3].max() >= 0.5 else -1
+    j = i
+    while i > 0 and row[i - 1] > 0.02:
+        i -= 1
+    while j < len(row) - 1 and row[j + 1] > 0.02:
+        j += 1
+    if j - i + 1 > thick * 1.6 + 3 or j - i + 1 < thick * 0.9:
+        return []
+    ink = row[i : j + 1]
+    return [np.dot(np.arange(i, j + 1) + 0.5, ink) / ink.sum() - want]
+
+
+def layers(pdf):
+    """Each layer, off by default in a copy of the file, is left out by both readers; no other ink is."""
+    doc = pymupdf.open(pdf)
+    names = {xref: g["name"] for xref, g in doc.get_ocgs().items()}
+    n = next((p.number + 1 for p in doc if sheets.tile_name(p)), None)
+    if n is None:
+        return ["no sheet to try the layers on"]
+    faults = []
+
+    def shapes(file):
+        with tempfile.TemporaryDirectory() as folder:
+            svg = Path(folder) / "page.svg"
+            run("pdftocairo", "-svg", "-f", str(n), "-l", str(n), str(file), str(svg))
+            text = svg.read_text(encoding="utf-8")
+            body = text.partition("</defs>")[2] or text
+            return len(re.findall(r"<(?:path|use|rect)\b", body))
+
+    every = shapes(pdf)
+    gone = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for xref, name in names.items():
+            copy = pymupdf.open(pdf)
+            copy.set_layer(-1, off=[xref])
+            file = Path(folder) / "copy.pdf"
+            copy.save(file)
+            again = pymupdf.open(file)
+            states = {c["text"]: c["on"] for c in again.layer_ui_configs()}
+            if [k for k, on in states.items() if not on] != [name]:
+                faults.append(f"{name} off: the states are {states}")
+            if any(d["layer"] == name for d in again[n - 1].get_drawings()):
+                faults.append(f"MuPDF draws {name}, which is off")
+            gone[name] = every - shapes(file)
+    for name, count in gone.items():
+        drawn = any(d["layer"] == name for d in doc[n - 1].get_drawings())
+        if drawn and count <= 0:
+            faults.append(f"poppler draws {name}, which is off")
+    if sum(gone.values()) != every:
+        faults.append(f"of {every} shapes on page {n} the layers hold {sum(gone.values())}: {gone}")
+    print(f"  page {n}: {every} shapes in {sum(1 for v in gone.values() if v)} layers, each can be left out")
+    return faults
+
+
+def main(pdf, paper, report=None):
     faults = boxes(pdf, SIZES[paper]) + fonts(pdf) + squares(pdf)
+    if report:
+        report = json.loads(Path(report).read_text(encoding="utf-8"))
+        faults += pixels(pdf, report, SIZES[paper]) + layers(pdf)
     if shutil.which("qpdf"):
         done = subprocess.run(["qpdf", "--check", pdf], capture_output=True, text=True)
         if done.returncode:
@@ -108,6 +256,6 @@ def main(pdf, paper):
 
 
 if __name__ == "__main__":
-    if len(sys.argv) != 3 or sys.argv[2] not in SIZES:
+    if len(sys.argv) not in (3, 4) or sys.argv[2] not in SIZES:
         sys.exit(__doc__)
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(*sys.argv[1:]))

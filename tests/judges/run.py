@@ -65,6 +65,7 @@ def jobs(ellwand, folder):
             if printed:
                 yield f"{name}: sheets", ("paper.py", out), ""
                 yield f"{name}: for other programs", ("exchange.py", out), ""
+                yield f"{name}: joints", ("joints.py", out / "pattern-a4.pdf", out / "report.json"), ""
         out = folder / f"{short}-bodies"
         made, said = run(
             ellwand, "make", "--cards", cards, "--method", method, "--predict", "--out", out,
@@ -77,7 +78,10 @@ def jobs(ellwand, folder):
     for paper in ("a4", "letter", "a3"):
         found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
         for pdf in found[:1]:
-            yield f"{pdf.parent.name}: {paper} as printed", ("printer.py", pdf, paper), ""
+            report = pdf.parent / "report.json"
+            yield f"{pdf.parent.name}: {paper} as printed", ("printer.py", pdf, paper, report), ""
+            if paper != "a4":
+                yield f"{pdf.parent.name}: joints of {paper}", ("joints.py", pdf, report), ""
 
 
 def main(ellwand):
