@@ -1,11 +1,15 @@
-"""Judges the files for other programs: pattern.dxf by ezdxf.
+"""Judges the files for other programs: pattern.dxf by ezdxf, pattern.plt by a plotter of our own.
 
-    python3 exchange.py FOLDER      with pattern.dxf and report.json
+    python3 exchange.py FOLDER      with pattern.dxf, report.json and, if it is there, pattern.plt
 
 DXF: it opens with no error and nothing to put right; the cutting and the stitching line of every piece
 lie on those of report.json within 0.03 mm, and the other way round; notches, grain, folds, levels and
 darts are on their layers; blocks are named shortly and placed at true size beside each other; the
-square measures 100 mm; nothing but ASCII. Exit 0 when all holds; each fault is one line.
+square measures 100 mm; nothing but ASCII.
+
+HP-GL/2: nothing but strokes in whole units; a square to measure comes first; no ink outside of the
+plot, which fits on a roll 36 in wide; the cutting and the stitching line of every piece are drawn where
+they should be, turned by quarters or turned over at most; what is drawn in parts is all there. Exit 0 when all holds; each fault is one line.
 """
 
 import json
@@ -16,11 +20,20 @@ from pathlib import Path
 
 import ezdxf
 import ezdxf.bbox
-from shapely.geometry import LineString, Point, Polygon
+import numpy as np
+from shapely import line_merge
+from shapely.geometry import LineString, MultiLineString, Point, Polygon
+
+import hpgl
+from paper import without_fold
 
 FAULTS: list[str] = []
 NEAR = 0.03
 SNIPS_APART = 3.2
+# A place is rounded to units of 0.025 mm both ways (0.0125 times the root of 2), the chords of the plot
+# lie within 0.002 mm of the line, those of the report within 0.005.
+DRAWN = 0.025
+ROLL = 914.4
 
 
 def hold(ok: bool, what: str) -> None:
@@ -174,11 +187,142 @@ def placed(inserts, doc):
             hold(apart_, "dxf: a piece lies over another")
 
 
+def plt(file, report):
+    """All that concerns the plot."""
+    text = file.read_text(encoding="ascii")
+    plots = hpgl.read(text)
+    strokes = []
+    for p in plots:
+        hold(p.width <= ROLL, f"plt: {p.width} mm wide")
+        hold(p.length >= p.width, f"plt: {p.length} mm long, {p.width} wide: X would run across")
+        every = np.concatenate([s for _, s in p.strokes])
+        low, high = every.min(axis=0), every.max(axis=0)
+        hold(low.min() >= 0 and high[0] <= p.length and high[1] <= p.width, f"plt: ink from {low} to {high}")
+        # Down the paper is along the roll: x and y change places, and nothing is mirrored.
+        strokes += [(w, np.array(s)[:, ::-1]) for w, s in p.strokes]
+        drawn = sum(LineString(s).length for _, s in p.strokes)
+        hold(p.air < drawn, f"plt: the pen travels {p.air:.0f} mm in the air to draw {drawn:.0f}")
+    first = strokes[0][1]
+    sides = [round(math.dist(a, b), 4) for a, b in zip(first, first[1:])]
+    hold(len(sides) == 4 and sides[0] in (100.0, 101.6) and len(set(sides)) == 1, f"plt: first comes {sides}, no square")
+    heavy = [s for w, s in strokes if abs(w - 0.7) < 1e-6 and LineString(s).length > 20]
+    thin = [s for w, s in strokes if abs(w - 0.35) < 1e-6]
+    whole = 0
+    for piece in report["pieces"]:
+        whole += drawn_whole(piece, heavy, thin) or drawn_in_parts(piece, heavy)
+    print(f"{file.name}: {len(plots)} plots, {len(strokes)} strokes, {whole} of {len(report['pieces'])} pieces whole")
+
+
+def ways():
+    """Quarter turns, turned over or not."""
+    for over in (1, -1):
+        for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+            yield np.array([[c * over, -s], [s * over, c]], float)
+
+
+def lines_of(geometry):
+    """The parts of a line or of lines."""
+    return list(getattr(geometry, "geoms", [geometry]))
+
+
+def moved(geometry, way, by):
+    """A line turned and shifted."""
+    return MultiLineString([np.array(g.coords) @ way.T + by for g in lines_of(geometry)])
+
+
+def settle(stroke, geometry):
+    """The small shift that lays a stroke best on a line: least squares of the distances across it."""
+    by = np.zeros(2)
+    for _ in range(4):
+        pts = stroke + by
+        feet = np.array([geometry.interpolate(geometry.project(Point(p))).coords[0] for p in pts])
+        d = feet - pts
+        long = np.linalg.norm(d, axis=1)
+        near = long > 1e-9
+        if near.sum() < 2:
+            break
+        n = d[near] / long[near][:, None]
+        by = by + np.linalg.lstsq(n, long[near], rcond=None)[0]
+    return by
+
+
+def drawn_whole(piece, heavy, thin):
+    """Whether one stroke is the cutting line of a piece; then its stitching line must be there too."""
+    want = without_fold(piece, "cutting_mm")
+    if len(lines_of(want)) > 1:
+        want = line_merge(want)
+    sewn = without_fold(piece, "stitching_mm")
+    for way in ways():
+        there = moved(want, way, np.zeros(2))
+        x0, y0, x1, y1 = there.bounds
+        for stroke in heavy:
+            low, high = stroke.min(axis=0), stroke.max(axis=0)
+            if np.abs(high - low - (x1 - x0, y1 - y0)).max() > 0.06:
+                continue
+            if abs(LineString(stroke).length - there.length) > 0.3:
+                continue
+            placed = moved(want, way, low - (x0, y0))
+            by = settle(stroke, placed)
+            line = LineString(stroke + by)
+            off = max(placed.distance(Point(p)) for p in line.coords)
+            if off > 1.0:
+                continue
+            back = max(line.distance(Point(p)) for g in placed.geoms for p in g.coords)
+            hold(max(off, back) < DRAWN, f"plt: {piece['name']} is off by {max(off, back):.4f} mm")
+            seam = moved(sewn, way, low - (x0, y0))
+            mine = [LineString(s + by) for s in thin if seam.distance(Point(s[0] + by)) < 0.05 and seam.distance(Point(s[-1] + by)) < 0.05]
+            far = max((seam.distance(Point(p)) for m in mine for p in m.coords), default=9)
+            hold(far < 0.05, f"plt: the stitching line of {piece['name']} is off by {far:.3f} mm")
+            share = sum(m.length for m in mine) / seam.length
+            # Six on, two off.
+            hold(0.72 < share < 0.85, f"plt: {share:.2f} of the stitching line of {piece['name']} is inked")
+            return True
+    return False
+
+
+def drawn_in_parts(piece, heavy):
+    """A piece wider than the roll: strokes that lie on its cutting line, and cover all of it."""
+    want = without_fold(piece, "cutting_mm")
+    covered = []
+    for way in ways():
+        there = moved(want, way, np.zeros(2))
+        corners = [c for g in there.geoms for c in sharp(np.array(g.coords), g.is_ring)]
+        ends = [np.array(g.coords[i]) for g in there.geoms for i in (0, -1) if not g.is_ring]
+        for stroke in heavy:
+            for mine, theirs in [(sharp(stroke, False), corners), ((stroke[0], stroke[-1]), ends)]:
+                for a in mine:
+                    for c in theirs:
+                        placed = stroke + (c - a)
+                        if all(there.distance(Point(p)) < 0.1 for p in placed[:: max(1, len(placed) // 12)]):
+                            fine = placed + settle(placed, there)
+                            if max(there.distance(Point(p)) for p in fine) < DRAWN * 2:
+                                covered.append(LineString(fine @ way).buffer(0.1))
+    left = want
+    for c in covered:
+        left = left.difference(c)
+    hold(left.length < 1.0, f"plt: {left.length:.1f} of {want.length:.1f} mm of {piece['name']} are not drawn")
+    return False
+
+
+def sharp(points, ring):
+    """The corners of a chain where it turns by more than 20 degrees."""
+    out = []
+    chain = list(points) if not ring else [points[-2], *points]
+    for a, b, c in zip(chain, chain[1:], chain[2:]):
+        u, v = b - a, c - b
+        turn = math.degrees(math.atan2(u[0] * v[1] - u[1] * v[0], u @ v))
+        if abs(turn) > 20:
+            out.append(b)
+    return out
+
+
 def main():
     """Judges a folder."""
     folder = Path(sys.argv[1])
     report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
     dxf(folder / "pattern.dxf", report)
+    if (folder / "pattern.plt").exists():
+        plt(folder / "pattern.plt", report)
     for fault in FAULTS:
         print("FAULT", fault)
     print("all holds" if not FAULTS else f"{len(FAULTS)} faults")
