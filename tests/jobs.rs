@@ -175,6 +175,87 @@ fn only_and_paper_choose_the_files() {
     );
 }
 
+/// The vertices of a layer of a DXF, read by pairs of lines.
+fn vertices(dxf: &str, block: &str, layer: &str) -> Vec<(f64, f64)> {
+    let lines: Vec<&str> = dxf.lines().collect();
+    let pairs: Vec<(&str, &str)> = lines.chunks(2).map(|p| (p[0], p[1])).collect();
+    let mut at = "";
+    let mut out = Vec::new();
+    for w in pairs.windows(5) {
+        match w[0] {
+            ("0", "BLOCK") => at = w[2].1,
+            ("0", "VERTEX") if at == block && w[1] == ("8", layer) => {
+                out.push((w[2].1.parse().unwrap(), w[3].1.parse().unwrap()));
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+/// Would catch a DXF that is not the pattern of the report: scaled, turned over twice, of another
+/// version; and letters that are not plain.
+#[test]
+fn the_dxf_holds_the_outlines_of_the_report() {
+    let scratch = Scratch::new();
+    let out = scratch.word("dxf");
+    assert_eq!(make(&out, &["--only", "report.json,pattern.dxf"]).code, 0);
+    assert_eq!(names_in(Path::new(&out)), ["pattern.dxf", "report.json"]);
+    let dxf = fs::read_to_string(Path::new(&out).join("pattern.dxf")).unwrap();
+    assert!(dxf.is_ascii() && dxf.contains("\r\nAC1009\r\n") && dxf.ends_with("\r\nEOF\r\n"));
+    let report = report(&out);
+    let version = report["version"].as_str().unwrap();
+    assert!(dxf.contains(&format!("SAMPLE SIZE: {version}")));
+    for (block, piece) in ["FRONT", "BACK"]
+        .iter()
+        .zip(report["pieces"].as_array().unwrap())
+    {
+        for (layer, key) in [("1", "cutting_mm"), ("14", "stitching_mm")] {
+            let got = vertices(&dxf, block, layer);
+            let want: Vec<(f64, f64)> = piece[key]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|p| (mm(&p[0]), -mm(&p[1])))
+                .collect();
+            assert!(got.len() > 3, "{block} {key}");
+            let near = |a: &(f64, f64), b: &(f64, f64)| {
+                (a.0 - b.0).abs() < 0.001 && (a.1 - b.1).abs() < 0.001
+            };
+            assert!(
+                got.iter().all(|g| want.iter().any(|w| near(g, w))),
+                "{block} {key}"
+            );
+            assert!(
+                want.iter().all(|w| got.iter().any(|g| near(g, w))),
+                "{block} {key}"
+            );
+        }
+    }
+}
+
+/// Would catch a plot that is not asked for, is no HP-GL/2, or does not begin with a square of 100 mm
+/// or 4 in at 40 units to the millimetre.
+#[test]
+fn a_plot_is_made_when_it_is_asked_for() {
+    let scratch = Scratch::new();
+    let out = scratch.word("plot");
+    assert_eq!(make(&out, &["--paper", "plotter"]).code, 0);
+    let made = names_in(Path::new(&out));
+    assert!(made.contains(&"pattern.plt".to_owned()), "{made:?}");
+    assert!(!made.contains(&"pattern-a4.pdf".to_owned()), "{made:?}");
+    let plot = fs::read_to_string(Path::new(&out).join("pattern.plt")).unwrap();
+    assert!(plot.starts_with("IN;SP1;\nPS") && plot.ends_with("PU;SP0;\nPG;\n"));
+    assert!(plot.bytes().all(|b| b == b'\n' || (32..127).contains(&b)));
+    let first = plot.split("PU").nth(1).unwrap();
+    let places: Vec<i64> = first
+        .split(|c: char| !c.is_ascii_digit() && c != '-')
+        .filter_map(|n| n.parse().ok())
+        .collect();
+    let side = (places[2] - places[0]).abs() + (places[3] - places[1]).abs();
+    assert!(side == 4000 || side == 4064, "{places:?}");
+}
+
 /// Would catch choices that are not passed on, units that are not converted.
 #[test]
 fn what_is_set_is_what_is_made() {
