@@ -29,7 +29,7 @@ const QUARTER: f64 = INCH / 4.0;
 /// The side may turn so far, in degrees, within [`WITHIN`] at the hip line.
 const TURN: f64 = 20.0;
 const WITHIN: f64 = 2.0 * INCH;
-/// What the break may be out after pads.
+/// What the break may be out with pads.
 const PADS: f64 = INCH;
 
 /// F8: tight or loose over the hip.
@@ -276,7 +276,9 @@ pub(crate) fn find_pads(seen: &Seen<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let out = girth - wanted;
-    if out.abs() <= PADS {
+    // A softened break is wider than its hard corner by an inch or so; reckoned from the pads it is
+    // wider by all that they add.
+    if out >= -PADS && out <= PADS + (padded - hip) / 2.0 {
         return Vec::new();
     }
     let how = if out > 0.0 { "more" } else { "less" };

@@ -129,3 +129,29 @@ fn a_side_that_bows_out_is_told() {
         "{found:#?}"
     );
 }
+
+/// Would catch a knee reckoned from hip pads (W15, trade/worked-examples.md: 11 1/2 in less 7 1/2 in is
+/// 4 in taken in, from a hip of 46 in over pads and a natural one of 40 in), or a knee that was reckoned
+/// rightly and is told.
+#[test]
+fn the_knee_is_reckoned_from_the_natural_hip() {
+    assert!((46.0_f64 / 4.0 - (40.0 / 4.0 - 2.5) - 4.0).abs() < 1e-9);
+    let text = include_str!("../../../../methods/mermaid-two.method");
+    let card = format!("{CARD}\"padded hip\" = 46\n");
+    let right = crate::samples::made(&card, text, &[]);
+    assert!(
+        right.of_rule("F27").is_empty(),
+        "{:#?}",
+        right.of_rule("F27")
+    );
+    let slip = text
+        .replace("natural quarter - tightening", "quarter hip - tightening")
+        .replace("least of knee wanted and natural quarter", "knee wanted");
+    assert_ne!(slip, text);
+    let wrong = crate::samples::made(&card, &slip, &[]);
+    let found = wrong.of_rule("F27");
+    assert_eq!(found.len(), 1, "{found:#?}");
+    // All that the pads add, and an inch for the softened corner.
+    assert!((inches(&found[0]) - 6.0).abs() < 2.0, "{found:#?}");
+    assert_eq!(found[0].weight, Weight::Ask);
+}
