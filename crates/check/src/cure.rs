@@ -59,7 +59,13 @@ struct Target {
 fn candidates<'w>(worked: &'w Worked, wanted: &[&str]) -> Vec<&'w ChoiceUsed> {
     let mut out: Vec<&ChoiceUsed> = Vec::new();
     for word in wanted {
-        for choice in worked.choices.iter().filter(|c| c.offered) {
+        // Numbers before words: a little more or less before another way.
+        let is_word = |c: &&ChoiceUsed| matches!(c.value, Quantity::Word(_) | Quantity::YesNo(_));
+        let offered = || worked.choices.iter().filter(|c| c.offered);
+        for choice in offered()
+            .filter(|c| !is_word(c))
+            .chain(offered().filter(is_word))
+        {
             let named = choice.name.contains(word) || choice.label.to_lowercase().contains(word);
             if named && !out.iter().any(|c| c.name == choice.name) {
                 out.push(choice);
@@ -107,7 +113,7 @@ impl Bench<'_, '_, '_> {
         let mut far = 1;
         loop {
             let mut any = false;
-            for down in [true, false] {
+            for down in [false, true] {
                 let most = if down { scale.below } else { scale.above };
                 // The last step of a direction ends at the end of its range.
                 if far / 2 >= most {

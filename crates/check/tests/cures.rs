@@ -1,0 +1,157 @@
+//! Computed cures: applied, each clears its finding and brings nothing as grave in its place.
+//!
+//! The women are the invented clients of `examples/cards`. Without the folder of methods these tests
+//! have nothing to try and pass.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test stops, and prints, where it must"
+)]
+
+use std::path::{Path, PathBuf};
+
+use check::{Finding, Subject, Weight};
+use draft::{Library, Reading, Wish, Worked};
+use measure::card::{self, Card};
+use measure::fraction::Shown;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn text(path: &str) -> Option<String> {
+    std::fs::read_to_string(root().join(path)).ok()
+}
+
+/// A method, a card, and what is set.
+struct Order {
+    card: Card,
+    reading: Reading,
+    shown: Shown,
+}
+
+impl Order {
+    fn of(method: &str, client: &str) -> Option<Self> {
+        let card = card::read(&text(&format!("examples/cards/{client}.toml"))?, &[]).unwrap();
+        let reading = draft::read(&text(&format!("methods/{method}.method"))?);
+        let shown = Shown::usual(card.unit());
+        Some(Self {
+            card,
+            reading,
+            shown,
+        })
+    }
+
+    fn work(&self, set: &[(String, String)]) -> Option<Worked> {
+        let wish = Wish {
+            card: &self.card,
+            set,
+            predict: true,
+            untrued: false,
+            shown: self.shown,
+        };
+        let worked = draft::redraw(&self.reading, Vec::new(), &Library::default(), &wish);
+        worked.sound().then_some(worked)
+    }
+
+    fn subject<'a>(&'a self, worked: &'a Worked) -> Subject<'a> {
+        Subject {
+            card: &self.card,
+            worked,
+            cloth: None,
+            shown: self.shown,
+        }
+    }
+
+    /// All that is found, cures looked for.
+    fn found(&self, set: &[(String, String)]) -> Option<Vec<Finding>> {
+        let worked = self.work(set)?;
+        let subject = self.subject(&worked);
+        let mut findings = check::all(&subject);
+        check::cure::cure(&mut findings, &subject, &mut |choice, value| {
+            self.work(&with(set, choice, value))
+        });
+        Some(findings)
+    }
+}
+
+fn with(set: &[(String, String)], choice: &str, value: &str) -> Vec<(String, String)> {
+    let mut out: Vec<(String, String)> = set.iter().filter(|(n, _)| n != choice).cloned().collect();
+    out.push((choice.to_owned(), value.to_owned()));
+    out
+}
+
+/// What breaks a pattern, and the rule that then has a cure.
+const BROKEN: &[(&str, &str, &[(&str, &str)], &str)] = &[
+    ("mermaid-two", "demo", &[], "F8"),
+    ("mermaid-two", "demo", &[("tightening", "4 in")], "F10"),
+    ("mermaid-two", "demo", &[("zip length", "7 in")], "F23"),
+    ("mermaid-two", "cam", &[("hip ease", "-1 cm")], "F8"),
+    ("straight-skirt", "demo", &[("hip ease", "0 in")], "F8"),
+    ("plain-skirt", "bea", &[("hip ease", "0 in")], "F11"),
+];
+
+/// Would catch a cure that does not cure, one that brings a fault as grave, and one that is not the
+/// least: half as far must not do.
+#[test]
+fn a_cure_applied_clears_its_finding() {
+    for (method, client, set, rule) in BROKEN {
+        let Some(order) = Order::of(method, client) else {
+            return;
+        };
+        let set: Vec<(String, String)> = set
+            .iter()
+            .map(|(n, v)| ((*n).to_owned(), (*v).to_owned()))
+            .collect();
+        let what = format!("{method} for {client} with {set:?}");
+        let found = order.found(&set).unwrap_or_else(|| panic!("{what}"));
+        let hit = found
+            .iter()
+            .find(|f| f.rule == *rule && f.weight < Weight::Note)
+            .unwrap_or_else(|| panic!("{what}: no {rule} in {found:#?}"));
+        let attempt = hit
+            .attempt
+            .as_ref()
+            .unwrap_or_else(|| panic!("{what}: no cure for {hit:#?}"));
+        println!("{what}: {rule}: {} = {}", attempt.choice, attempt.value);
+        for f in &found {
+            let Some(attempt) = &f.attempt else { continue };
+            let cured = order
+                .work(&with(&set, &attempt.choice, &attempt.value))
+                .unwrap_or_else(|| panic!("{what}: {attempt:?} can't be worked"));
+            let after = check::all(&order.subject(&cured));
+            assert!(
+                !after
+                    .iter()
+                    .any(|a| a.rule == f.rule && a.place == f.place && a.weight < Weight::Note),
+                "{what}: {attempt:?} leaves {f:#?}"
+            );
+            for a in after.iter().filter(|a| a.weight < Weight::Note) {
+                assert!(
+                    found
+                        .iter()
+                        .any(|b| b.rule == a.rule && b.place == a.place && b.weight <= a.weight),
+                    "{what}: {attempt:?} brings {a:#?}"
+                );
+            }
+        }
+    }
+}
+
+/// Would catch a search for cures that has no end: all work is counted.
+#[test]
+fn the_search_for_cures_is_bounded() {
+    let Some(order) = Order::of("mermaid-two", "demo") else {
+        return;
+    };
+    let set = [("hip ease".to_owned(), "-2 in".to_owned())];
+    let worked = order.work(&set).unwrap();
+    let subject = order.subject(&worked);
+    let mut findings = check::all(&subject);
+    let mut drafts = 0;
+    check::cure::cure(&mut findings, &subject, &mut |_, _| {
+        drafts += 1;
+        None
+    });
+    assert!(drafts > 0 && drafts <= check::cure::MOST_DRAFTS, "{drafts}");
+    assert!(findings.iter().all(|f| f.attempt.is_none()));
+}
