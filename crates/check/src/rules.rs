@@ -340,7 +340,7 @@ pub const F20: Rule = Rule {
 pub const F21: Rule = Rule {
     id: "F21",
     fault: "Sweep tilts to one side",
-    mark: Mark::ByConstruction,
+    mark: Mark::Enforced,
     measured: "left and right are one outline: a half on the fold, or a mirrored pair; a piece cut singly is the same to left and right of its centre, or its twin is in the pattern",
     tolerance: "1/8 in",
     why: "The sweep swings to one side.",
