@@ -131,6 +131,33 @@ fn several_faults_of_a_card_are_told_at_once() {
 }
 
 #[test]
+fn a_bad_cloth_is_told_by_line_and_with_all_else() {
+    let scratch = Scratch::new();
+    let out = scratch.word("never");
+    let cloth = scratch.file("cloth.toml", "width = \"wide\"\nnaps = \"one-way\"\n");
+    let card = scratch.file("card.toml", &CARD.replace("waist = ", "wast = "));
+    let method = data("tube.method").to_string_lossy().into_owned();
+    for command in ["make", "check"] {
+        let mut words = vec![
+            command, "--card", &card, "--method", &method, "--cloth", &cloth,
+        ];
+        if command == "make" {
+            words.extend(["--out", &out]);
+        }
+        let ran = ellwand(&words);
+        calm(command, &ran, &out);
+        for told in [
+            "card.toml, line 5",
+            "cloth.toml, line 1",
+            "cloth.toml, line 2",
+            "`nap`",
+        ] {
+            assert!(ran.err.contains(told), "{told}: {ran:?}");
+        }
+    }
+}
+
+#[test]
 fn a_file_that_can_not_be_read_is_told() {
     let scratch = Scratch::new();
     let folder = scratch.path().to_string_lossy().into_owned();

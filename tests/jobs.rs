@@ -624,3 +624,32 @@ fn every_shipped_method_makes_a_pattern_for_the_shipped_card() {
         }
     }
 }
+
+/// Would catch a cloth that is read and not looked at: the front of the tube, opened out, is wider than
+/// 20 in, and tulle burns.
+#[test]
+fn a_cloth_that_is_named_is_looked_at() {
+    let scratch = Scratch::new();
+    let (card, method) = (data("anna.toml"), data("tube.method"));
+    let (card, method) = (card.to_string_lossy(), method.to_string_lossy());
+    let check = |cloth: &str| {
+        let file = scratch.file("cloth.toml", cloth);
+        ellwand(&[
+            "check", "--card", &card, "--method", &method, "--json", "--cloth", &file,
+        ])
+    };
+    let narrow = check("width = \"14 in\"\n");
+    assert_eq!(narrow.code, 1, "{narrow:?}");
+    let told: Value = serde_json::from_str(&narrow.out).unwrap();
+    let stop = told["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|f| f["weight"] == "stop")
+        .unwrap();
+    assert_eq!(stop["rule"], "F30", "{stop}");
+    assert!(mm(&stop["amount_mm"]) > 0.0);
+    let wide = check("width = \"60 in\"\n");
+    assert_eq!(wide.code, 0, "{wide:?}");
+    assert!(!wide.out.contains("F30"), "{wide:?}");
+}

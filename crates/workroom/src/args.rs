@@ -52,7 +52,8 @@ pub(crate) enum Command {
     #[command(
         long_about = "Draft a pattern and tell what would go wrong: seams that do not match, what the method asks\n\
                       of its own draft, and what is odd about the card.",
-        after_help = "Example:\n\n  ellwand check --card anna.toml --method my-skirt.method\n\n\
+        after_help = "Examples:\n\n  ellwand check --card anna.toml --method my-skirt.method\n  \
+                      ellwand check --card anna.toml --method my-skirt.method --cloth crepe.toml\n\n\
                       Ends with 1 when a finding says stop, with 0 when none does, with 2 when something could not be read."
     )]
     Check(Check),
@@ -119,6 +120,9 @@ pub(crate) struct Wanted {
     /// How to draft: the name of a shipped method, or the file of your own
     #[arg(long, value_name = "NAME|FILE")]
     pub(crate) method: String,
+    /// The cloth it is cut from: then its width, nap, print and weight are looked at too
+    #[arg(long, value_name = "CLOTH.toml")]
+    pub(crate) cloth: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) ways: Ways,
 }

@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use draft::{Library, Wish, Worked};
+use lay::Cloth;
 use measure::card::{self, Card};
 use measure::fraction::{Shown, Unit};
 use measure::names;
+use measure::page::Fault;
 
 use crate::answer::{calm, calm_lines};
 use crate::args::{UnitWord, Ways};
@@ -39,6 +41,24 @@ pub(crate) fn open(path: &Path, own: &[String]) -> Result<Opened, Vec<String>> {
             })
             .collect()),
     }
+}
+
+/// Opens the page of a cloth, where one is named.
+///
+/// # Errors
+/// Every fault of the page, a message each.
+pub(crate) fn cloth(path: Option<&Path>) -> Result<Option<Cloth>, Vec<String>> {
+    let Some(path) = path else {
+        return Ok(None);
+    };
+    let text = file::text(path, "cloth").map_err(|message| vec![message])?;
+    lay::cloth::read(&text).map(Some).map_err(|faults| {
+        let told = |f: &Fault| {
+            let joint = if f.line.is_some() { "," } else { ":" };
+            format!("{}{joint} {}", named(path), calm(&f.to_string()))
+        };
+        faults.iter().map(told).collect()
+    })
 }
 
 /// How lengths are shown: as asked, or else in the card's unit.
@@ -128,6 +148,7 @@ pub(crate) struct Job<'a> {
     pub(crate) opened: &'a Opened,
     pub(crate) method: &'a Taken,
     pub(crate) set: &'a [(String, String)],
+    pub(crate) cloth: Option<&'a Cloth>,
     pub(crate) predict: bool,
     pub(crate) untrued: bool,
     pub(crate) shown: Shown,
@@ -144,10 +165,16 @@ impl<'a> Job<'a> {
             opened,
             method,
             set,
+            cloth: None,
             predict: ways.predict,
             untrued: ways.untrued,
             shown: shown(ways.unit, &opened.card),
         }
+    }
+
+    /// The same, cut from a cloth.
+    pub(crate) fn of(self, cloth: Option<&'a Cloth>) -> Self {
+        Self { cloth, ..self }
     }
 
     pub(crate) fn card(&self) -> &'a Card {
@@ -171,7 +198,7 @@ impl<'a> Job<'a> {
         check::Subject {
             card: self.card(),
             worked,
-            cloth: None,
+            cloth: self.cloth,
             shown: self.shown,
         }
     }
@@ -242,6 +269,9 @@ impl<'a> Job<'a> {
         hash.with(card.client());
         hash.with(&card.taken().map(|d| d.to_string()).unwrap_or_default());
         hash.with(card.notes());
+        if let Some(born) = card.born() {
+            hash.with(&born.to_string());
+        }
         for m in card.measures() {
             hash.with(&m.name);
             hash.with(&format!("{:.6}", m.length.in_mm()));

@@ -28,7 +28,7 @@ const FORM: Form = Form {
     value: "what the shop says",
 };
 
-const KEYS: [&str; 17] = [
+pub(super) const KEYS: [&str; 17] = [
     "name",
     "unit",
     "width",

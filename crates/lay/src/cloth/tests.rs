@@ -154,3 +154,23 @@ proptest! {
         }
     }
 }
+
+/// Would catch a page for people that tells of a key that is not read, or leaves one out.
+#[test]
+fn the_page_about_it_is_right() {
+    let page = include_str!("../../../../docs/cloth.md");
+    let example = page
+        .split("```toml\n")
+        .nth(1)
+        .and_then(|rest| rest.split("```").next())
+        .unwrap();
+    let cloth = read(example).unwrap();
+    assert_eq!(cloth.flaws.len(), 1);
+    assert!((cloth.weight.unwrap() - 69.44).abs() < 0.01);
+    for key in read::KEYS {
+        assert!(
+            example.lines().any(|l| l.split(' ').next() == Some(key)),
+            "{key} is not on the page"
+        );
+    }
+}

@@ -11,11 +11,20 @@ use crate::json as js;
 
 pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
     let wanted = &asked.wanted;
-    let (method, set, opened) = job::gather(&wanted.method, &wanted.ways.set, Some(&asked.card))?;
+    let gathered = job::gather(&wanted.method, &wanted.ways.set, Some(&asked.card));
+    // Whatever stands in the way is told at once.
+    let ((method, set, opened), cloth) = match (gathered, job::cloth(wanted.cloth.as_deref())) {
+        (Ok(gathered), Ok(cloth)) => (gathered, cloth),
+        (gathered, cloth) => {
+            let mut faults = gathered.err().unwrap_or_default();
+            faults.extend(cloth.err().unwrap_or_default());
+            return Err(faults);
+        }
+    };
     let Some(opened) = opened else {
         return Err(Vec::new());
     };
-    let job = Job::new(&opened, &method, &set, &asked.wanted.ways);
+    let job = Job::new(&opened, &method, &set, &asked.wanted.ways).of(cloth.as_ref());
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let stops = findings.iter().any(|f| f.weight == Weight::Stop);

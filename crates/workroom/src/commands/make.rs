@@ -6,6 +6,7 @@ use std::path::Path;
 use check::Finding;
 use check::measured::{self, Measured};
 use draft::Worked;
+use lay::Cloth;
 use measure::Length;
 
 use crate::answer::{Answer, calm};
@@ -24,21 +25,28 @@ use crate::shelf::Taken;
 pub(crate) struct Plan {
     pub(crate) method: Taken,
     pub(crate) set: Set,
+    pub(crate) cloth: Option<Cloth>,
     pub(crate) ways: Ways,
     pub(crate) outputs: Vec<Output>,
 }
 
 pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
-    let Wanted { method, ways } = &asked.wanted;
+    let Wanted {
+        method,
+        cloth,
+        ways,
+    } = &asked.wanted;
     // Whatever stands in the way is told at once.
-    let (outputs, gathered) = match (
+    let (outputs, gathered, cloth) = match (
         wanted(asked),
         job::gather(method, &ways.set, asked.card.as_deref()),
+        job::cloth(cloth.as_deref()),
     ) {
-        (Ok(outputs), Ok(gathered)) => (outputs, gathered),
-        (outputs, gathered) => {
+        (Ok(outputs), Ok(gathered), Ok(cloth)) => (outputs, gathered, cloth),
+        (outputs, gathered, cloth) => {
             let mut faults = outputs.err().unwrap_or_default();
             faults.extend(gathered.err().unwrap_or_default());
+            faults.extend(cloth.err().unwrap_or_default());
             return Err(faults);
         }
     };
@@ -46,6 +54,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
     let plan = Plan {
         method,
         set,
+        cloth,
         ways: ways.clone(),
         outputs,
     };
@@ -89,7 +98,7 @@ pub(crate) struct Made {
 /// # Errors
 /// Everything that stands in the way, a message each.
 pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec<String>> {
-    let job = Job::new(opened, &plan.method, &plan.set, &plan.ways);
+    let job = Job::new(opened, &plan.method, &plan.set, &plan.ways).of(plan.cloth.as_ref());
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure(&worked, job.card());
