@@ -135,7 +135,7 @@ fn a_bad_cloth_is_told_by_line_and_with_all_else() {
     let scratch = Scratch::new();
     let out = scratch.word("never");
     let cloth = scratch.file("cloth.toml", "width = \"wide\"\nnaps = \"one-way\"\n");
-    let card = scratch.file("card.toml", &CARD.replace("waist = ", "wast = "));
+    let card = scratch.file("card.toml", CARD.replace("waist = ", "wast = "));
     let method = data("tube.method").to_string_lossy().into_owned();
     for command in ["make", "check"] {
         let mut words = vec![

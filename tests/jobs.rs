@@ -290,7 +290,7 @@ fn an_untrued_draft_shows_its_fault() {
         (&finding["rule"], &finding["weight"]),
         (&json!("F1"), &json!("stop"))
     );
-    assert_eq!(finding["where"], "front.side");
+    assert_eq!(finding["where"], "front.side + back.side");
     assert_eq!(finding["try"], Value::Null);
     close(&finding["amount_mm"], 1.0);
 }

@@ -1,3 +1,5 @@
+//! Hollow blends against W1 and the closed form.
+
 use measure::{Angle, Curve, Point};
 use proptest::prelude::*;
 

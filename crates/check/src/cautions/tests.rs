@@ -1,3 +1,5 @@
+//! Each caution where it applies, and nowhere else.
+
 use lay::Cloth;
 use measure::{Date, Length};
 

@@ -1,3 +1,5 @@
+//! Widths, naps and prints with closed forms.
+
 use piece::Notch;
 use proptest::prelude::*;
 

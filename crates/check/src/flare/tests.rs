@@ -1,3 +1,5 @@
+//! Flares and slopes on either side of their limits.
+
 use measure::angle;
 use proptest::prelude::*;
 

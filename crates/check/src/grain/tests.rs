@@ -1,3 +1,5 @@
+//! Grain arrows on either side of their limit.
+
 use measure::angle;
 use proptest::prelude::*;
 

@@ -1,3 +1,5 @@
+//! Level and uneven hems, each told by its own rule.
+
 use measure::Curve;
 use proptest::prelude::*;
 

@@ -1,3 +1,5 @@
+//! Trains that are right, turn back, are narrow or have a corner.
+
 use measure::Curve;
 use piece::Piece;
 use proptest::prelude::*;

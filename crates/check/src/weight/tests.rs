@@ -1,3 +1,5 @@
+//! The weight of the shell by its area.
+
 use lay::Cloth;
 use proptest::prelude::*;
 

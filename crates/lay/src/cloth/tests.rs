@@ -1,3 +1,5 @@
+//! A cloth's page: what is read, what is refused, and how it is said.
+
 use proptest::prelude::*;
 
 use super::*;
