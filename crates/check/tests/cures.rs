@@ -80,21 +80,64 @@ fn with(set: &[(String, String)], choice: &str, value: &str) -> Vec<(String, Str
     out
 }
 
-/// What breaks a pattern, and the rule that then has a cure.
-const BROKEN: &[(&str, &str, &[(&str, &str)], &str)] = &[
-    ("mermaid-two", "demo", &[], "F8"),
-    ("mermaid-two", "demo", &[("tightening", "4 in")], "F10"),
-    ("mermaid-two", "demo", &[("zip length", "7 in")], "F23"),
-    ("mermaid-two", "cam", &[("hip ease", "-1 cm")], "F8"),
-    ("straight-skirt", "demo", &[("hip ease", "0 in")], "F8"),
-    ("plain-skirt", "bea", &[("hip ease", "0 in")], "F11"),
+/// A pattern broken by a choice, and the rule that then has a cure.
+struct Broken {
+    method: &'static str,
+    client: &'static str,
+    set: &'static [(&'static str, &'static str)],
+    rule: &'static str,
+}
+
+const BROKEN: &[Broken] = &[
+    Broken {
+        method: "mermaid-two",
+        client: "demo",
+        set: &[],
+        rule: "F8",
+    },
+    Broken {
+        method: "mermaid-two",
+        client: "demo",
+        set: &[("tightening", "4 in")],
+        rule: "F10",
+    },
+    Broken {
+        method: "mermaid-two",
+        client: "demo",
+        set: &[("zip length", "7 in")],
+        rule: "F23",
+    },
+    Broken {
+        method: "mermaid-two",
+        client: "cam",
+        set: &[("hip ease", "-1 cm")],
+        rule: "F8",
+    },
+    Broken {
+        method: "straight-skirt",
+        client: "demo",
+        set: &[("hip ease", "0 in")],
+        rule: "F8",
+    },
+    Broken {
+        method: "plain-skirt",
+        client: "bea",
+        set: &[("hip ease", "0 in")],
+        rule: "F11",
+    },
 ];
 
 /// Would catch a cure that does not cure, one that brings a fault as grave, and one that is not the
 /// least: half as far must not do.
 #[test]
 fn a_cure_applied_clears_its_finding() {
-    for (method, client, set, rule) in BROKEN {
+    for Broken {
+        method,
+        client,
+        set,
+        rule,
+    } in BROKEN
+    {
         let Some(order) = Order::of(method, client) else {
             return;
         };
