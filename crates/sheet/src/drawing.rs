@@ -217,8 +217,8 @@ pub(crate) enum Ink {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Item {
     pub(crate) layer: Layer,
-    /// Drawn inside the page's window only.
-    pub(crate) clipped: bool,
+    /// Drawn inside this window only.
+    pub(crate) clip: Option<Rect>,
     pub(crate) ink: Ink,
 }
 
@@ -227,6 +227,5 @@ pub(crate) struct Item {
 pub(crate) struct Drawing {
     pub(crate) width: f64,
     pub(crate) height: f64,
-    pub(crate) window: Option<Rect>,
     pub(crate) items: Vec<Item>,
 }

@@ -16,7 +16,7 @@ use crate::traced::Traced;
 
 /// White round the window, and the lap of two sheets.
 pub(crate) const MARGIN: f64 = 10.0;
-pub(crate) const LAP: f64 = 10.0;
+const LAP: f64 = 10.0;
 /// Ink keeps this far from the edge of the outermost windows.
 const INSIDE: f64 = 5.0;
 /// Ink nearer than this to the cut edge of a sheet wants the next sheet too.
@@ -32,6 +32,8 @@ pub(crate) struct Frame {
     pub(crate) paper: (f64, f64),
     pub(crate) window: (f64, f64),
     pub(crate) step: (f64, f64),
+    /// How far two sheets lie over each other.
+    pub(crate) lap: f64,
 }
 
 impl Frame {
@@ -43,6 +45,17 @@ impl Frame {
             paper: (w, h),
             window,
             step: (window.0 - LAP, window.1 - LAP),
+            lap: LAP,
+        }
+    }
+
+    /// Windows so large with such a lap, on no sheet in particular.
+    pub(crate) const fn parts(window: (f64, f64), lap: f64) -> Self {
+        Self {
+            paper: window,
+            window,
+            step: (window.0 - lap, window.1 - lap),
+            lap,
         }
     }
 
@@ -199,8 +212,8 @@ fn seen(grid: &Grid, cell: Cell) -> Rect {
     let w = grid.window(cell);
     let far = 1e7;
     Rect {
-        x0: if cell.1 == 0 { -far } else { w.x0 + LAP - NEAR },
-        y0: if cell.0 == 0 { -far } else { w.y0 + LAP - NEAR },
+        x0: if cell.1 == 0 { -far } else { w.x0 + grid.frame.lap - NEAR },
+        y0: if cell.0 == 0 { -far } else { w.y0 + grid.frame.lap - NEAR },
         x1: if cell.1 + 1 == grid.columns {
             far
         } else {
@@ -231,7 +244,7 @@ fn whole_label(grid: &Grid, wants: &Wants<'_>) -> Option<Point> {
 /// Where a sheet may bear words: not on the strips at the left and the head, nor at the cut edges.
 pub(crate) fn inner(grid: &Grid, cell: Cell) -> Rect {
     let w = grid.window(cell);
-    let lead = |first: bool| if first { 3.0 } else { LAP + 1.0 };
+    let lead = |first: bool| if first { 3.0 } else { grid.frame.lap + 1.0 };
     Rect {
         x0: w.x0 + lead(cell.1 == 0),
         y0: w.y0 + lead(cell.0 == 0),
@@ -244,7 +257,7 @@ fn near_joint(grid: &Grid, p: Point) -> bool {
     let near = |x: f64, origin: f64, window: f64, step: f64, n: usize| {
         (0..n.saturating_sub(1)).any(|k| {
             let joint = origin + window + real(k) * step;
-            x > joint - LAP - 12.0 && x < joint + 12.0
+            x > joint - grid.frame.lap - 12.0 && x < joint + 12.0
         })
     };
     near(

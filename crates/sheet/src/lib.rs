@@ -22,6 +22,7 @@ mod flow;
 mod grid;
 mod label;
 mod long_check;
+mod nest;
 mod number;
 mod page;
 mod pattern;

@@ -50,6 +50,8 @@ impl Spot {
 #[derive(Clone, Debug)]
 pub(crate) struct Page {
     pub(crate) drawing: Drawing,
+    /// What is drawn clipped shows in here only.
+    pub(crate) window: Option<Rect>,
     /// All ink but letters.
     pub(crate) bits: Vec<Bit>,
     /// All letters, with what they say.
@@ -62,16 +64,16 @@ impl Page {
             drawing: Drawing {
                 width,
                 height,
-                window: None,
                 items: Vec::new(),
             },
+            window: None,
             bits: Vec::new(),
             words: Vec::new(),
         }
     }
 
     fn watch(&mut self, shape: &Shape, half: f64, clipped: bool) {
-        let window = self.drawing.window.filter(|_| clipped);
+        let window = self.window.filter(|_| clipped);
         for chain in shape.chords() {
             for w in chain.windows(2) {
                 let bit = match window {
@@ -90,7 +92,7 @@ impl Page {
         self.watch(&shape, pen.width / 2.0, clipped);
         self.drawing.items.push(Item {
             layer,
-            clipped,
+            clip: self.window.filter(|_| clipped),
             ink: Ink::Stroke(shape, pen),
         });
     }
@@ -111,7 +113,7 @@ impl Page {
         self.watch(&shape, 0.0, clipped);
         self.drawing.items.push(Item {
             layer,
-            clipped,
+            clip: self.window.filter(|_| clipped),
             ink: Ink::Fill(shape),
         });
     }
@@ -123,7 +125,7 @@ impl Page {
             .push((letters.quad(at, spot.turn), letters.text.clone()));
         self.drawing.items.push(Item {
             layer,
-            clipped: false,
+            clip: None,
             ink: Ink::Letters(letters.clone(), at, spot.turn),
         });
     }

@@ -193,26 +193,26 @@ fn contents(drawing: &Drawing, used: &[Used]) -> Vec<u8> {
     };
     p.content
         .set_line_join(pdf_writer::types::LineJoinStyle::RoundJoin);
-    let mut inside = false;
+    let mut inside: Option<Rect> = None;
     let mut layer = Layer::Plain;
     for item in &drawing.items {
-        let clipped = item.clipped && drawing.window.is_some();
-        if layer != item.layer || clipped != inside {
+        if layer != item.layer || item.clip != inside {
             if layer != Layer::Plain {
                 p.content.end_marked_content();
             }
             layer = Layer::Plain;
         }
-        if clipped != inside {
-            if let (true, Some(window)) = (clipped, drawing.window) {
+        if item.clip != inside {
+            if inside.is_some() {
+                p.content.restore_state();
+            }
+            if let Some(window) = item.clip {
                 p.content.save_state();
                 p.rect(&window);
                 p.content.clip_nonzero().end_path();
-            } else {
-                p.content.restore_state();
             }
             p.pen = None;
-            inside = clipped;
+            inside = item.clip;
         }
         if layer != item.layer && item.layer != Layer::Plain {
             p.content
@@ -225,7 +225,7 @@ fn contents(drawing: &Drawing, used: &[Used]) -> Vec<u8> {
     if layer != Layer::Plain {
         p.content.end_marked_content();
     }
-    if inside {
+    if inside.is_some() {
         p.content.restore_state();
     }
     p.content.finish().into_vec()

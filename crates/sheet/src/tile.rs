@@ -5,7 +5,7 @@ use measure::{Angle, Point, Vector};
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Lettering, set, shortened};
-use crate::grid::{Cell, Grid, LAP, MARGIN, inner, row_name};
+use crate::grid::{Cell, Grid, MARGIN, inner, row_name};
 use crate::label::{Label, signature};
 use crate::number::{count, real};
 use crate::order::Order;
@@ -72,7 +72,7 @@ impl Sheeted<'_> {
         let frame = self.grid.frame;
         let mut p = Page::new(frame.paper.0, frame.paper.1);
         let window = Rect::new(MARGIN, MARGIN, frame.window.0, frame.window.1);
-        p.drawing.window = Some(window);
+        p.window = Some(window);
         let by = self.grid.shift(cell);
         draw(&mut p, self.piece, by, Some(&window));
         self.joint_lines(&mut p, cell, &window);
@@ -97,7 +97,8 @@ impl Sheeted<'_> {
 
     fn joint_lines(&self, p: &mut Page, cell: Cell, w: &Rect) {
         let has = |d, a| self.grid.beside(cell, d, a).is_some();
-        let (x, y) = (w.x0 + LAP, w.y0 + LAP);
+        let lap = self.grid.frame.lap;
+        let (x, y) = (w.x0 + lap, w.y0 + lap);
         if has(0, -1) {
             p.line(
                 Layer::Sheet,
@@ -121,8 +122,8 @@ impl Sheeted<'_> {
                 .filter(|n| *n != (0, 0))
                 .any(|(d, a)| has(d, a));
             if meets {
-                let x = if across == 0 { w.x0 + LAP } else { w.x1 };
-                let y = if down == 0 { w.y0 + LAP } else { w.y1 };
+                let x = if across == 0 { w.x0 + lap } else { w.x1 };
+                let y = if down == 0 { w.y0 + lap } else { w.y1 };
                 for v in [Vector::OUTWARD * 7.0, Vector::DOWN * 7.0] {
                     let c = Point::new(x, y);
                     p.stroke(
@@ -425,15 +426,10 @@ pub(crate) fn long_names(p: &mut Page, piece: &Traced<'_>, by: Vector, window: &
     }
 }
 
-/// Where the diamonds of all joints stand, in the piece's millimetres: sliding in steps of 5 mm from
-/// the middle of the joint until 14 mm from any line, and off the label.
+/// Where the diamonds of all joints stand, in the piece's millimetres.
 pub(crate) fn diamonds(sheeted: &Sheeted<'_>) -> Vec<(Joint, Point)> {
-    let label = sheeted.label.quad(sheeted.grid.label);
-    let label = if sheeted.grid.label_whole || sheeted.label.beside {
-        Some(label)
-    } else {
-        None
-    };
+    let lap = sheeted.grid.frame.lap;
+    let label = standing_label(sheeted);
     sheeted
         .joints()
         .into_iter()
@@ -441,33 +437,45 @@ pub(crate) fn diamonds(sheeted: &Sheeted<'_>) -> Vec<(Joint, Point)> {
             let w = sheeted.grid.window(joint.cell);
             let (from, to) = if joint.below {
                 (
-                    Point::new(w.x0 + LAP + 17.0, w.y1),
+                    Point::new(w.x0 + lap + 17.0, w.y1),
                     Point::new(w.x1 - 17.0, w.y1),
                 )
             } else {
                 (
-                    Point::new(w.x1, w.y0 + LAP + 17.0),
+                    Point::new(w.x1, w.y0 + lap + 17.0),
                     Point::new(w.x1, w.y1 - 17.0),
                 )
             };
-            let span = (to - from).size();
-            let steps = count((span / 2.0 / 5.0).floor());
-            let mut best: Option<(f64, Point)> = None;
-            for i in 0..=steps {
-                for side in [1.0, -1.0] {
-                    let at = from.toward(to, 0.5 + side * real(i) * 5.0 / span);
-                    let gap = diamond_gap(sheeted.piece, label.as_ref(), at);
-                    if gap >= 14.0 {
-                        return (joint, at);
-                    }
-                    if best.is_none_or(|b| gap > b.0 + 0.5) {
-                        best = Some((gap, at));
-                    }
-                }
-            }
-            (joint, best.map_or(from.toward(to, 0.5), |b| b.1))
+            (joint, diamond(sheeted.piece, label.as_ref(), from, to))
         })
         .collect()
+}
+
+/// The box of the label, where it stands on one sheet for certain.
+pub(crate) fn standing_label(sheeted: &Sheeted<'_>) -> Option<Quad> {
+    (sheeted.grid.label_whole || sheeted.label.beside)
+        .then(|| sheeted.label.quad(sheeted.grid.label))
+}
+
+/// Where a diamond stands on its joint: sliding in steps of 5 mm from the middle until 14 mm from any
+/// line, and off the label.
+pub(crate) fn diamond(piece: &Traced<'_>, label: Option<&Quad>, from: Point, to: Point) -> Point {
+    let span = (to - from).size().max(0.001);
+    let steps = count((span / 2.0 / 5.0).floor());
+    let mut best: Option<(f64, Point)> = None;
+    for i in 0..=steps {
+        for side in [1.0, -1.0] {
+            let at = from.toward(to, 0.5 + side * real(i) * 5.0 / span);
+            let gap = diamond_gap(piece, label, at);
+            if gap >= 14.0 {
+                return at;
+            }
+            if best.is_none_or(|b| gap > b.0 + 0.5) {
+                best = Some((gap, at));
+            }
+        }
+    }
+    best.map_or(from.toward(to, 0.5), |b| b.1)
 }
 
 fn diamond_gap(piece: &Traced<'_>, label: Option<&Quad>, at: Point) -> f64 {

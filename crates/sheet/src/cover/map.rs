@@ -130,7 +130,7 @@ impl Map {
                 }
             }
             // A sheet shows half a lap more than its cell on each side.
-            let from = grid.origin + Vector::new(crate::grid::LAP / 2.0, crate::grid::LAP / 2.0);
+            let from = grid.origin + Vector::new(grid.frame.lap / 2.0, grid.frame.lap / 2.0);
             let ring: Vec<Point> = thinned(&piece.cut_ring, self.scale)
                 .iter()
                 .map(|p| *at + (*p - from) * (1.0 / self.scale))
