@@ -25,8 +25,8 @@ use small::Small;
 const SIDE: f64 = 12.0;
 const FOOT: f64 = 14.0;
 /// The second square is set off by this, so that no two sides of the two run side by side.
-const OFF: f64 = 7.0;
-const FOUR_INCHES: f64 = 101.6;
+pub(crate) const OFF: f64 = 7.0;
+pub(crate) const FOUR_INCHES: f64 = 101.6;
 const TEN_CM: f64 = 100.0;
 
 /// What the cover is made from.
@@ -140,7 +140,7 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         &under,
         (paging.first, paging.of),
     );
-    let area = squares(&mut page, Point::new(SIDE, top - 2.0), c.words);
+    let area = squares(&mut page, Layer::Plain, Point::new(SIDE, top - 2.0), SMALL, c.words);
     let mut maps: Vec<Vec<usize>> = Vec::new();
     if let Some(map) = Map::fit(c, &area, 0) {
         map.draw(&mut page, c);
@@ -285,26 +285,26 @@ fn more_map(pages: &mut Vec<Page>, c: &Covered<'_>, paging: Paging, maps: &mut V
 
 /// The two squares: 4 in, and 10 cm set off so that their lines cross and never run side by side.
 /// The ends of the sides are drawn on, so that a ruler finds them. Gives the room common to both.
-fn squares(page: &mut Page, at: Point, words: &Words) -> Rect {
+pub(crate) fn squares(page: &mut Page, layer: Layer, at: Point, size: f64, words: &Words) -> Rect {
     let four = Rect::new(at.x, at.y, FOUR_INCHES, FOUR_INCHES);
     let ten = Rect::new(at.x + OFF, at.y + OFF, TEN_CM, TEN_CM);
     for r in [four, ten] {
-        page.frame(Layer::Plain, r, Line::Frame, false);
+        page.frame(layer, r, Line::Frame, false);
     }
-    ticks(page, &four, [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0)]);
-    ticks(page, &ten, [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0)]);
+    ticks(page, layer, &four, [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0)]);
+    ticks(page, layer, &ten, [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0)]);
     page.text(
-        Layer::Plain,
-        Point::new(four.x0 + 2.5, four.y0 + 5.2),
+        layer,
+        Point::new(four.x0 + 2.5, four.y0 + 5.0 + (size - SMALL) * 0.2),
         words.outer_square,
-        SMALL,
+        size,
         true,
     );
     page.text_at(
-        Layer::Plain,
+        layer,
         Point::new(ten.x1 - 1.5, ten.y1 - 1.6),
         words.inner_square,
-        (SMALL, Face::Bold),
+        (size, Face::Bold),
         1.0,
     );
     Rect {
@@ -316,14 +316,14 @@ fn squares(page: &mut Page, at: Point, words: &Words) -> Rect {
 }
 
 /// Short lines that carry the sides of a square on past its corners.
-fn ticks(page: &mut Page, r: &Rect, corners: [(f64, f64); 3]) {
+fn ticks(page: &mut Page, layer: Layer, r: &Rect, corners: [(f64, f64); 3]) {
     for (sx, sy) in corners {
         let c = Point::new(
             if sx < 0.0 { r.x0 } else { r.x1 },
             if sy < 0.0 { r.y0 } else { r.y1 },
         );
         for v in [Vector::new(sx * 2.5, 0.0), Vector::new(0.0, sy * 2.5)] {
-            page.line(Layer::Plain, c, c + v, Line::Fine);
+            page.line(layer, c, c + v, Line::Fine);
         }
     }
 }

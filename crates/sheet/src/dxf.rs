@@ -14,6 +14,7 @@ use crate::ascii::plain;
 use crate::drawing::Ink;
 use crate::face::MM_PER_POINT;
 use crate::label;
+use crate::letters::HAND;
 use crate::number::real;
 use crate::order::{Order, SheetFault};
 use crate::pattern::{dressed, in_rows};
@@ -295,7 +296,7 @@ fn piece_block(
     }
     out.ring(SEW, &stitching.points);
 
-    let label = label::of(piece, order, words, (f64::INFINITY, f64::INFINITY));
+    let label = label::of(piece, order, words, &HAND, (f64::INFINITY, f64::INFINITY));
     let page = dressed(
         order,
         words,

@@ -4,6 +4,7 @@ use measure::{Angle, Length, Point, Vector};
 
 use crate::drawing::Layer;
 use crate::face::{Set, Span, paragraph};
+use crate::letters::{Form, HAND, Letters};
 use crate::order::Order;
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, rings};
@@ -12,22 +13,6 @@ use crate::words::{Words, capital, fill};
 
 /// White round a label, in mm.
 const GAP: f64 = 1.6;
-
-/// Sizes in points and the greatest width in mm, from the best to the smallest that is still legible.
-const FORMS: [(f64, f64, f64); 9] = [
-    (34.0, 14.0, 96.0),
-    (34.0, 14.0, 76.0),
-    (22.0, 11.0, 80.0),
-    (22.0, 11.0, 60.0),
-    (17.0, 11.0, 46.0),
-    (17.0, 11.0, 110.0),
-    (14.0, 11.0, 170.0),
-    (14.0, 11.0, 240.0),
-    (11.0, 11.0, 400.0),
-];
-
-/// The form of a label that finds no room on its piece.
-const BESIDE: (f64, f64, f64) = (17.0, 11.0, 64.0);
 
 /// A label, set: its lines with their base lines, and the box round them from the corner at the
 /// upper left.
@@ -136,7 +121,7 @@ pub(crate) fn signature(order: &Order, words: &Words) -> String {
 }
 
 /// Sets the label in one form.
-fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Label {
+fn set_in(says: &Says, (big, small, width): Form, turn: Angle) -> Label {
     let lead = |pt: f64| pt * 0.515;
     let mut lines = Vec::new();
     let mut y = 0.0;
@@ -202,8 +187,15 @@ fn set_in(says: &Says, (big, small, width): (f64, f64, f64), turn: Angle) -> Lab
 
 /// The label of a piece with all its places: in the largest form that finds one, upright with the
 /// grain if it can be. It must also fit into `room` (the inside of one sheet) as it stands.
-pub(crate) fn of(piece: &Traced<'_>, order: &Order, words: &Words, room: (f64, f64)) -> Label {
-    fit(piece, &says(piece, order, words), &FORMS, BESIDE, room)
+pub(crate) fn of(
+    piece: &Traced<'_>,
+    order: &Order,
+    words: &Words,
+    letters: &Letters,
+    room: (f64, f64),
+) -> Label {
+    let says = says(piece, order, words);
+    fit(piece, &says, letters.label, letters.beside, room)
 }
 
 /// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.
@@ -213,20 +205,24 @@ pub(crate) fn in_small(piece: &Traced<'_>, words: &Words, times: f64) -> Label {
         name: capital(p.label.as_deref().unwrap_or(&p.name)),
         lines: cuts(piece, words),
     };
-    let forms = FORMS.map(|(big, small, width)| (big * times, small * times, width * times));
+    let forms: Vec<Form> = HAND
+        .label
+        .iter()
+        .take(4)
+        .map(|(big, small, width)| (big * times, small * times, width * times))
+        .collect();
     let room = (f64::INFINITY, f64::INFINITY);
-    fit(piece, &says, &forms[..4], forms[2], room)
+    fit(piece, &says, &forms, forms[2], room)
 }
 
 fn fit(
     piece: &Traced<'_>,
     says: &Says,
-    forms: &[(f64, f64, f64)],
-    beside: (f64, f64, f64),
+    forms: &[Form],
+    beside: Form,
     room: (f64, f64),
 ) -> Label {
-    let down = Vector::DOWN.angle_to(piece.down());
-    let upright = readable(down);
+    let upright = upright(piece);
     let across = readable(upright + Angle::degrees(90.0));
     for form in forms {
         for turn in [upright, across] {
@@ -253,6 +249,11 @@ fn fit(
         at(b.x0 - w - 8.0, b.y0 + 4.0),
     ];
     label
+}
+
+/// The turn at which words stand upright with the grain, as far as they can be read then.
+pub(crate) fn upright(piece: &Traced<'_>) -> Angle {
+    readable(Vector::DOWN.angle_to(piece.down()))
 }
 
 /// A turn at which letters read from the foot or from the right; what stands almost upright reads

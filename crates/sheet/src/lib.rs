@@ -17,10 +17,14 @@ mod cover;
 mod dash;
 mod drawing;
 mod dxf;
+mod ellwand;
 mod face;
 mod flow;
 mod grid;
 mod label;
+mod large;
+mod letters;
+mod lie;
 mod long_check;
 mod nest;
 mod number;
@@ -39,6 +43,7 @@ mod traced;
 mod wording;
 
 pub use dxf::pattern_dxf;
+pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
 pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };

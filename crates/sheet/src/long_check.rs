@@ -1,7 +1,7 @@
 //! The long check: two marks a whole number of inches apart, as far as the piece allows, slanting so
 //! that both directions of the printer count.
 
-use measure::{Length, Point};
+use measure::{Length, Motion, Point};
 
 use crate::number::real;
 use crate::page::Bit;
@@ -25,6 +25,17 @@ pub(crate) struct LongCheck {
     pub(crate) length: Length,
     /// How many whole units that is.
     pub(crate) units: i64,
+}
+
+impl LongCheck {
+    /// The same on the piece elsewhere.
+    pub(crate) fn moved(&self, by: &Motion) -> Self {
+        Self {
+            from: by.point(self.from),
+            to: by.point(self.to),
+            ..self.clone()
+        }
+    }
 }
 
 /// The names of the marks of the n-th check: letters from the end of the alphabet, since rows of

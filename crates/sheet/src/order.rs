@@ -3,7 +3,7 @@
 use core::fmt;
 
 use measure::fraction::Shown;
-use measure::{Length, Point};
+use measure::{Length, Motion, Point};
 use piece::{Fault, Piece};
 
 /// A name and its value, both as they are to be read: "Waist to hip" and "9 1/2".
@@ -99,6 +99,38 @@ impl SheetPiece {
             notes: Vec::new(),
             used: Vec::new(),
             one_way: false,
+        }
+    }
+
+    /// The same piece elsewhere on the paper, with its words.
+    #[must_use]
+    pub fn moved(&self, by: &Motion) -> Self {
+        let notch_words = self
+            .notch_words
+            .iter()
+            .map(|w| {
+                let mut word = w.clone();
+                // Turned over, an edge is walked the other way.
+                if by.turns_over()
+                    && let Ok(edge) = self.piece.edge(&w.edge)
+                {
+                    word.at = edge.curve.length() - w.at;
+                }
+                word
+            })
+            .collect();
+        Self {
+            piece: self.piece.moved(by),
+            notch_words,
+            alterations: self
+                .alterations
+                .iter()
+                .map(|a| Alteration {
+                    from: by.point(a.from),
+                    to: by.point(a.to),
+                })
+                .collect(),
+            ..self.clone()
         }
     }
 }

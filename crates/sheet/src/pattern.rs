@@ -8,7 +8,8 @@ use crate::drawing::Drawing;
 use crate::face::MM_PER_POINT;
 use crate::grid::{Frame, Grid, grids};
 use crate::label::{self, Label};
-use crate::order::{Order, Paper, SheetFault};
+use crate::letters::HAND;
+use crate::order::{Order, Paper, SheetFault, SheetPiece};
 use crate::page::Page;
 use crate::pdf::{self, About};
 use crate::quad::Rect;
@@ -28,9 +29,16 @@ const PREVIEW: f64 = 1600.0;
 
 /// The pieces of an order with their lines and long checks.
 pub(crate) fn traced(order: &Order) -> Result<Vec<Traced<'_>>, SheetFault> {
-    let of = order.pieces.len();
-    let mut pieces: Vec<Traced<'_>> = order
-        .pieces
+    traced_of(&order.pieces, order)
+}
+
+/// The same for the pieces of an order as they lie elsewhere.
+pub(crate) fn traced_of<'a>(
+    given: &'a [SheetPiece],
+    order: &Order,
+) -> Result<Vec<Traced<'a>>, SheetFault> {
+    let of = given.len();
+    let mut pieces: Vec<Traced<'_>> = given
         .iter()
         .enumerate()
         .map(|(i, p)| Traced::new(p, (i + 1, of)))
@@ -73,11 +81,11 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
     let room = (frame.step.0 - 8.0, frame.step.1 - 8.0);
     let labels: Vec<Label> = pieces
         .iter()
-        .map(|p| label::of(p, order, words, room))
+        .map(|p| label::of(p, order, words, &HAND, room))
         .collect();
     let wordings: Vec<Wording> = pieces
         .iter()
-        .map(|p| Wording::new(p, order.shown, words))
+        .map(|p| Wording::new(p, order.shown, words, &HAND))
         .collect();
     // Which grid a piece gets does not depend on page numbers: it is settled first.
     let mut chosen: Vec<(Grid, usize)> = Vec::new();
@@ -204,7 +212,7 @@ pub fn pattern_pdf(order: &Order, paper: Paper) -> Result<Vec<u8>, SheetFault> {
     )
 }
 
-fn title(order: &Order) -> String {
+pub(crate) fn title(order: &Order) -> String {
     crate::face::printable(&if order.code.is_empty() {
         order.title.clone()
     } else {
@@ -265,7 +273,7 @@ pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetF
     let pieces = traced(order)?;
     let labels: Vec<Label> = pieces
         .iter()
-        .map(|p| label::of(p, order, words, (f64::INFINITY, f64::INFINITY)))
+        .map(|p| label::of(p, order, words, &HAND, (f64::INFINITY, f64::INFINITY)))
         .collect();
     let (width, height, shifts) = side_by_side(&pieces, &labels);
     let window = Rect::new(0.0, 0.0, width, height);
@@ -296,7 +304,7 @@ pub(crate) fn dressed(
     if let Some(at) = label.spots.first() {
         label.draw(&mut page, *at + by);
     }
-    Wording::new(piece, order.shown, words).place(&mut page, piece, by, window);
+    Wording::new(piece, order.shown, words, &HAND).place(&mut page, piece, by, window);
     page
 }
 

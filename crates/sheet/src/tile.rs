@@ -326,7 +326,7 @@ impl Sheeted<'_> {
 }
 
 /// The numbered diamonds on the joints of this sheet, half of each on either side.
-fn draw_diamonds(
+pub(crate) fn draw_diamonds(
     p: &mut Page,
     (row, column): Cell,
     joints: &[(Joint, Point)],

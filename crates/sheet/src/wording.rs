@@ -3,12 +3,13 @@
 //! is clear.
 
 use measure::fraction::{Shown, show};
-use measure::{Curve, Length, Point, Vector};
+use measure::{Angle, Curve, Length, Point, Vector};
 use piece::{Allowance, Edge, How, Role};
 
 use crate::drawing::Layer;
 use crate::face::{Lettering, set};
-use crate::label::readable;
+use crate::label::{readable, upright};
+use crate::letters::{HAND, LEAST, Letters};
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, rings};
 use crate::traced::Traced;
@@ -17,9 +18,6 @@ use crate::words::{Words, capital, fill};
 /// White between a word and a line, and above a balance line.
 const GAP: f64 = 1.2;
 const GAP_LEVEL: f64 = 0.7;
-/// The size of all these words, in points; "Grain" is larger.
-const SIZE: f64 = 11.0;
-const GRAIN: f64 = 14.0;
 /// Where along a stretch a word is tried, from the middle outwards.
 const ALONG: [f64; 13] = [
     0.5, 0.44, 0.56, 0.38, 0.62, 0.32, 0.68, 0.26, 0.74, 0.2, 0.8, 0.12, 0.88,
@@ -33,11 +31,15 @@ struct Along {
     to: f64,
     /// How far off the stitching line the middle of the letters stands, outward positive: in turn.
     off: Vec<f64>,
-    figure: bool,
+    /// An allowance, and what it says.
+    figure: Option<String>,
 }
 
 /// All the words of a piece, set.
 pub(crate) struct Wording {
+    /// How much larger its letters are than those held in the hand.
+    times: f64,
+    upright: Angle,
     levels: Vec<(Lettering, Point, Point, f64)>,
     notches: Vec<(Lettering, Point)>,
     grain: Option<(Lettering, Point, Point)>,
@@ -48,15 +50,21 @@ pub(crate) struct Wording {
 
 impl Wording {
     /// Sets the words of a piece.
-    pub(crate) fn new(piece: &Traced<'_>, shown: Shown, words: &Words) -> Self {
+    pub(crate) fn new(
+        piece: &Traced<'_>,
+        shown: Shown,
+        words: &Words,
+        letters: &Letters,
+    ) -> Self {
         let p = &piece.given.piece;
+        let size = letters.words;
         let mut levels: Vec<_> = p
             .balance
             .iter()
-            .map(|b| (set(&capital(&b.name), SIZE, false), b.from, b.to, 0.0))
+            .map(|b| (set(&capital(&b.name), size, false), b.from, b.to, 0.0))
             .collect();
         for a in &piece.given.alterations {
-            levels.push((set(words.lengthen, SIZE, false), a.from, a.to, 0.8));
+            levels.push((set(words.lengthen, size, false), a.from, a.to, 0.8));
         }
         let notches = piece
             .given
@@ -64,7 +72,7 @@ impl Wording {
             .iter()
             .filter_map(|w| {
                 let edge = p.edge(&w.edge).ok()?;
-                Some((set(&w.text, SIZE, false), edge.curve.at(w.at).point))
+                Some((set(&w.text, size, false), edge.curve.at(w.at).point))
             })
             .collect();
         let grain = p.grain.map(|g| {
@@ -73,9 +81,11 @@ impl Wording {
             } else {
                 words.grain
             };
-            (set(word, GRAIN, false), g.from, g.to)
+            (set(word, letters.grain, false), g.from, g.to)
         });
         let mut this = Self {
+            times: size / HAND.words,
+            upright: upright(piece),
             levels,
             notches,
             grain,
@@ -84,13 +94,20 @@ impl Wording {
             curves: p.edges.iter().map(|e| e.curve.clone()).collect(),
         };
         for (i, edge) in p.edges.iter().enumerate() {
-            this.edge(i, edge, &piece.given.seams, words);
-            this.figures(i, edge, shown);
+            this.edge(i, edge, &piece.given.seams, words, size);
+            this.figures(i, edge, shown, size);
         }
         this
     }
 
-    fn edge(&mut self, i: usize, edge: &Edge, seams: &[(String, String)], words: &Words) {
+    fn edge(
+        &mut self,
+        i: usize,
+        edge: &Edge,
+        seams: &[(String, String)],
+        words: &Words,
+        size: f64,
+    ) {
         let own = capital(&edge.name);
         let said = seams.iter().find(|(n, _)| *n == edge.name);
         let text = match said {
@@ -99,23 +116,24 @@ impl Wording {
             None => own,
         };
         let fold = edge.role == Role::Fold;
+        let k = self.times;
         self.edges.push(Along {
             edge: i,
-            letters: set(&text, SIZE, false),
+            letters: set(&text, size, false),
             from: 0.0,
             to: edge.curve.length().in_mm(),
             off: if fold {
-                vec![-15.0, -6.0, -19.0]
+                vec![-11.0 - 4.0 * k, -6.0, -11.0 - 8.0 * k]
             } else {
-                vec![-6.5, -4.5, -9.0, -12.0]
+                [-6.5, -4.5, -9.0, -12.0].map(|off| off * k).to_vec()
             },
-            figure: false,
+            figure: None,
         });
     }
 
     /// One figure for each stretch of one width; a ramp is told by a figure at each end, which the
     /// stretches beside it give, or else a figure of its own.
-    fn figures(&mut self, i: usize, edge: &Edge, shown: Shown) {
+    fn figures(&mut self, i: usize, edge: &Edge, shown: Shown, size: f64) {
         if edge.role == Role::Fold {
             return;
         }
@@ -124,7 +142,8 @@ impl Wording {
             if width < Length::mm(3.0) {
                 continue;
             }
-            let letters = set(&show(width, shown), SIZE, false);
+            let text = show(width, shown);
+            let letters = set(&text, size, false);
             let from = if to - from < Length::mm(16.0) {
                 (from - Length::mm(8.0)).max(Length::ZERO)
             } else {
@@ -141,21 +160,22 @@ impl Wording {
                 from: from.in_mm(),
                 to: to.in_mm(),
                 off: vec![width.in_mm() / 2.0],
-                figure: true,
+                figure: Some(text),
             });
         }
     }
 
     /// Sets on a page all words that find room inside `window`; the piece lies shifted by `by`.
     pub(crate) fn place(&self, page: &mut Page, piece: &Traced<'_>, by: Vector, window: &Rect) {
+        let k = self.times;
         let ring: Vec<Point> = piece.stitch_ring.iter().map(|p| *p + by).collect();
         let on_it = |q: &Quad| window.holds_all(&q.bounds) && rings(&ring, q.corners[0]);
         for (letters, a, b, extra) in &self.levels {
             if let Some((a, b)) = window.clipped(*a + by, *b + by)
-                && (b - a).size() > 24.0
+                && (b - a).size() > 24.0 * k
             {
                 let turn = readable(Vector::OUTWARD.angle_to(b - a));
-                let up = Vector::UP.turned(turn) * (2.2 + extra);
+                let up = Vector::UP.turned(turn) * (2.2 * k + extra);
                 let spots = ALONG.iter().map(|u| Spot {
                     at: a.toward(b, *u) + up,
                     turn,
@@ -167,15 +187,19 @@ impl Wording {
         for (letters, at) in &self.notches {
             let at = *at + by;
             if window.grown(8.0).holds(at) {
-                let spots = [4.0, 8.0].iter().flat_map(|x| {
-                    [1.4, -5.0, 8.0, -9.0, 12.0, -13.0, 16.0]
-                        .iter()
-                        .flat_map(move |y| {
-                            [
-                                Spot::level(at + Vector::new(-x, *y), 1.0),
-                                Spot::level(at + Vector::new(*x, *y), 0.0),
-                            ]
-                        })
+                let across = readable(self.upright + Angle::degrees(90.0));
+                let spots = [self.upright, across].into_iter().flat_map(|turn| {
+                    [4.0, 8.0].into_iter().flat_map(move |x| {
+                        [1.4, -5.0, 8.0, -9.0, 12.0, -13.0, 16.0]
+                            .into_iter()
+                            .flat_map(move |y| {
+                                [(-x, 1.0), (x, 0.0)].map(|(x, part)| Spot {
+                                    at: at + Vector::new(x, y * k).turned(turn),
+                                    turn,
+                                    part,
+                                })
+                            })
+                    })
                 });
                 page.place(Layer::Text, letters, spots, GAP, on_it);
             }
@@ -189,7 +213,7 @@ impl Wording {
             let over = Vector::UP.turned(turn);
             let spots = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9]
                 .iter()
-                .flat_map(|u| [2.2, -5.8].map(|d| (*u, d)))
+                .flat_map(|u| [2.2, -5.8].map(|d| (*u, d * k)))
                 .map(|(u, d)| Spot {
                     at: a.toward(b, u) + over * d,
                     turn,
@@ -217,7 +241,7 @@ impl Wording {
         let Some(curve) = self.curves.get(along.edge) else {
             return;
         };
-        let least: f64 = if along.figure { 16.0 } else { 25.0 };
+        let least: f64 = if along.figure.is_some() { 16.0 } else { 25.0 };
         for (from, to) in stretches(curve, along.from, along.to, by, window) {
             if to - from < least.min(along.letters.width + 4.0) {
                 continue;
@@ -226,19 +250,25 @@ impl Wording {
                 .off
                 .iter()
                 .flat_map(|off| ALONG.iter().map(move |u| (from + (to - from) * u, *off)));
-            let middle = middle_of(&along.letters);
-            let spots: Vec<Spot> = spots
+            let places: Vec<(Point, Angle)> = spots
                 .map(|(at, off)| {
                     let place = curve.at(Length::mm(at));
                     let turn = readable(Vector::OUTWARD.angle_to(place.direction));
-                    let centre = place.point + by + place.direction.left() * off;
-                    Spot {
-                        at: centre + Vector::new(0.0, middle).turned(turn),
-                        turn,
-                        part: 0.5,
-                    }
+                    (place.point + by + place.direction.left() * off, turn)
                 })
                 .collect();
+            let set_on = |letters: &Lettering| -> Vec<Spot> {
+                let down = Vector::new(0.0, middle_of(letters));
+                places
+                    .iter()
+                    .map(|(centre, turn)| Spot {
+                        at: *centre + down.turned(*turn),
+                        turn: *turn,
+                        part: 0.5,
+                    })
+                    .collect()
+            };
+            let spots = set_on(&along.letters);
             let done = page.place(
                 Layer::Text,
                 &along.letters,
@@ -246,9 +276,14 @@ impl Wording {
                 GAP,
                 inside,
             );
-            if !done && along.figure {
-                // A strip too narrow for the usual white still gets its figure.
-                page.place(Layer::Text, &along.letters, spots, 0.6, inside);
+            if let (false, Some(text)) = (done, &along.figure) {
+                // A strip too narrow for the usual white still gets its figure, a smaller one if
+                // need be.
+                let done = page.place(Layer::Text, &along.letters, spots, 0.6, inside);
+                if !done && self.times > 1.0 {
+                    let small = set(text, LEAST, false);
+                    page.place(Layer::Text, &small, set_on(&small), 0.6, inside);
+                }
             }
         }
     }

@@ -204,7 +204,7 @@ fn every_bit_of_a_piece_is_on_a_printed_sheet() {
     for paper in PAPERS {
         for piece in &traced(&order).unwrap() {
             let frame = Frame::of(paper);
-            let label = label::of(piece, &order, &ENGLISH, (frame.step.0, frame.step.1));
+            let label = label::of(piece, &order, &ENGLISH, &HAND, (frame.step.0, frame.step.1));
             let grid = grids(piece, &label, frame, 1).remove(0);
             for p in &piece.cut_ring {
                 let shown = grid
@@ -358,7 +358,7 @@ fn overlapping_sheets_agree_stroke_for_stroke() {
     let pieces = traced(&order).unwrap();
     let frame = Frame::of(Paper::A4);
     let piece = &pieces[1];
-    let label = label::of(piece, &order, &ENGLISH, (170.0, 250.0));
+    let label = label::of(piece, &order, &ENGLISH, &HAND, (170.0, 250.0));
     let grid = grids(piece, &label, frame, 1).remove(0);
     let mut seen = 0;
     for cell in &grid.on {
