@@ -302,7 +302,7 @@ pub(crate) fn squares(page: &mut Page, layer: Layer, at: Point, size: f64, words
     );
     page.text_at(
         layer,
-        Point::new(ten.x1 - 1.5, ten.y1 - 1.6),
+        Point::new(ten.x1 - 1.5, ten.y1 - 1.6 + (size - SMALL) * 0.25),
         words.inner_square,
         (size, Face::Bold),
         1.0,

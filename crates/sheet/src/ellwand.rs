@@ -20,10 +20,10 @@ pub(crate) struct Ellwand {
 }
 
 /// How long the marks are, and how far numbers reach from the edge.
-const SHORT: f64 = 4.0;
+pub(crate) const SHORT: f64 = 4.0;
 const MIDDLE: f64 = 6.5;
 const LONG: f64 = 9.5;
-const NUMBERS: f64 = 25.0;
+pub(crate) const NUMBERS: f64 = 25.0;
 const SIZE: f64 = 17.0;
 
 impl Ellwand {
@@ -46,14 +46,20 @@ impl Ellwand {
         count((length / self.step + 1e-9).floor().max(0.0))
     }
 
-    /// What it takes of a strip so wide and long.
+    /// What its longer marks and its numbers take of a strip so wide and long; the short marks take
+    /// the whole edge.
     pub(crate) fn takes(self, width: f64, length: f64) -> Vec<Rect> {
-        let mut out = vec![Rect::new(width - LONG, 0.0, LONG, length)];
-        let mut n = self.numbered;
+        let mut out = vec![Rect::new(width - LONG, -0.5, LONG, 1.0)];
+        let half = self.numbered / 2;
+        let mut n = half;
         while real(n) * self.step <= length {
             let y = real(n) * self.step;
-            out.push(Rect::new(width - NUMBERS, y - 4.0, NUMBERS, 8.0));
-            n += self.numbered;
+            out.push(if n % self.numbered == 0 {
+                Rect::new(width - NUMBERS, y - 4.0, NUMBERS, 8.0)
+            } else {
+                Rect::new(width - MIDDLE, y - 0.5, MIDDLE, 1.0)
+            });
+            n += half;
         }
         out
     }

@@ -120,6 +120,11 @@ pub(crate) fn signature(order: &Order, words: &Words) -> String {
     }
 }
 
+/// In the widest forms the facts run on in one paragraph.
+fn runs_on((_, small, width): &Form) -> bool {
+    *width > 12.0 * small
+}
+
 /// Sets the label in one form.
 fn set_in(says: &Says, (big, small, width): Form, turn: Angle) -> Label {
     let lead = |pt: f64| pt * 0.515;
@@ -134,9 +139,7 @@ fn set_in(says: &Says, (big, small, width): Form, turn: Angle) -> Label {
         lines.push((y, line));
     }
     y += big * 0.06;
-    // In the widest forms the facts run on in one paragraph.
-    let run_on = width > 12.0 * small;
-    let paragraphs: Vec<Vec<Span>> = if run_on {
+    let paragraphs: Vec<Vec<Span>> = if runs_on(&(big, small, width)) {
         let last = says.lines.len().saturating_sub(1);
         vec![
             says.lines
@@ -195,7 +198,7 @@ pub(crate) fn of(
     room: (f64, f64),
 ) -> Label {
     let says = says(piece, order, words);
-    fit(piece, &says, letters.label, letters.beside, room)
+    fit(piece, &says, (letters.label, letters.upright), letters.beside, room)
 }
 
 /// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.
@@ -212,29 +215,37 @@ pub(crate) fn in_small(piece: &Traced<'_>, words: &Words, times: f64) -> Label {
         .map(|(big, small, width)| (big * times, small * times, width * times))
         .collect();
     let room = (f64::INFINITY, f64::INFINITY);
-    fit(piece, &says, &forms, forms[2], room)
+    fit(piece, &says, (&forms, 0.0), forms[2], room)
 }
 
 fn fit(
     piece: &Traced<'_>,
     says: &Says,
-    forms: &[Form],
+    (forms, upright_to): (&[Form], f64),
     beside: Form,
     room: (f64, f64),
 ) -> Label {
     let upright = upright(piece);
     let across = readable(upright + Angle::degrees(90.0));
-    for form in forms {
-        for turn in [upright, across] {
-            let mut label = set_in(says, *form, turn);
-            let b = label.quad(Point::default()).bounds;
-            if b.width() > room.0 || b.height() > room.1 {
-                continue;
-            }
-            label.spots = spots(piece, &label);
-            if !label.spots.is_empty() {
-                return label;
-            }
+    // Upright with the grain, if smaller; then across; and last with the facts running on.
+    let blocks = |large: bool| {
+        let these = move |f: &&Form| !runs_on(f) && (f.1 >= upright_to) == large;
+        let upright = forms.iter().filter(these).map(move |f| (f, upright));
+        upright.chain(forms.iter().filter(these).map(move |f| (f, across)))
+    };
+    let lines = forms
+        .iter()
+        .filter(|f| runs_on(f))
+        .flat_map(|f| [(f, upright), (f, across)]);
+    for (form, turn) in blocks(true).chain(blocks(false)).chain(lines) {
+        let mut label = set_in(says, *form, turn);
+        let b = label.quad(Point::default()).bounds;
+        if b.width() > room.0 || b.height() > room.1 {
+            continue;
+        }
+        label.spots = spots(piece, &label);
+        if !label.spots.is_empty() {
+            return label;
         }
     }
     let mut label = set_in(says, beside, Angle::ZERO);

@@ -10,12 +10,12 @@ use measure::{Length, Motion, Point, Vector};
 use piece::Role;
 
 use crate::drawing::Drawing;
-use crate::ellwand::Ellwand;
+use crate::ellwand::{self, Ellwand};
 use crate::grid::{Frame, Grid, grids};
 use crate::label::{self, Label};
 use crate::letters::ROLL;
 use crate::lie::Lie;
-use crate::nest::{Outline, Strip, nest, one_more};
+use crate::nest::{Laid, Outline, Strip, nest, one_more};
 use crate::number::{count, real};
 use crate::order::{Order, SheetFault, SheetPiece};
 use crate::page::Page;
@@ -33,8 +33,9 @@ mod title;
 use part::Parted;
 use title::{NARROW, Said, WIDE};
 
-/// White between two pieces.
-const GAP: f64 = 8.0;
+/// White between two pieces, and between a piece and the rule.
+const GAP: f64 = 6.0;
+const RULE_GAP: f64 = 4.0;
 /// The lap of two parts of a piece.
 const LAP: f64 = 20.0;
 /// White that the words outside a cut take at the edge of a part.
@@ -106,6 +107,60 @@ struct Thing {
     window: Option<Rect>,
 }
 
+impl Thing {
+    /// Its outline in each of its ways.
+    fn outlines(&self) -> Vec<Outline> {
+        self.ways
+            .iter()
+            .map(|w| {
+                let lie = Lie::turned(w.quarters);
+                self.faces[w.face].1.iter().map(|r| lie.ring(r)).collect()
+            })
+            .collect()
+    }
+}
+
+/// Things with their outlines and places, and what is to be said of them.
+struct Nested {
+    things: Vec<Thing>,
+    ways: Vec<Vec<Outline>>,
+    laid: Vec<Laid>,
+    laying: Vec<String>,
+}
+
+/// The part of a bed that pieces may lie on.
+fn strip(bed: &Bed, rule: Option<Ellwand>) -> Strip {
+    let Some(rule) = rule else {
+        return Strip {
+            width: bed.width,
+            length: bed.length,
+            gap: GAP,
+            taken: Vec::new(),
+        };
+    };
+    Strip {
+        width: bed.width - ellwand::SHORT - RULE_GAP,
+        length: bed.length,
+        gap: GAP,
+        // To the rule a piece may come nearer than to its neighbour.
+        taken: rule
+            .takes(bed.width, bed.length)
+            .iter()
+            .map(|r| {
+                let nearer = GAP - RULE_GAP;
+                let half = (r.height() / 2.0 - nearer).max(0.01);
+                let middle = r.centre().y;
+                Rect {
+                    x0: r.x0 + nearer,
+                    x1: r.x1 + nearer,
+                    y0: middle - half,
+                    y1: middle + half,
+                }
+            })
+            .collect(),
+    }
+}
+
 #[derive(Clone, Copy, Debug)]
 struct Way {
     face: usize,
@@ -145,39 +200,48 @@ pub(crate) fn large(order: &Order, words: &Words, bed: &Bed) -> Result<Large, Sh
         .collect();
     let traced = traced_of(&upright, order)?;
     let over: Vec<Option<SheetPiece>> = upright.iter().map(turned_over).collect();
-    let mut things: Vec<Thing> = Vec::new();
-    let mut laying: Vec<String> = Vec::new();
-    for (i, piece) in traced.iter().enumerate() {
-        let made = things_of(order, words, bed, (piece, over[i].as_ref()), i)?;
-        laying.extend(made.says);
-        things.extend(made.things);
-    }
     let rule = bed.ruled.then(|| Ellwand::of(order.shown.unit));
-    let strip = Strip {
-        width: bed.width,
-        length: bed.length,
-        gap: GAP,
-        taken: rule.map_or_else(Vec::new, |r| r.takes(bed.width, bed.length)),
+    let strip = strip(bed, rule);
+    let clear = bed.width - ellwand::NUMBERS - RULE_GAP - 4.0;
+    // A very wide piece may find no way past the numbers of the rule: then it comes in parts too.
+    let widths = if bed.ruled {
+        vec![strip.width, clear]
+    } else {
+        vec![strip.width]
     };
-    let ways: Vec<Vec<Outline>> = things
-        .iter()
-        .map(|t| {
-            t.ways
-                .iter()
-                .map(|w| {
-                    let lie = Lie::turned(w.quarters);
-                    t.faces[w.face].1.iter().map(|r| lie.ring(r)).collect()
-                })
-                .collect()
-        })
-        .collect();
+    let mut found: Option<Nested> = None;
+    for widest in widths {
+        let mut things: Vec<Thing> = Vec::new();
+        let mut laying: Vec<String> = Vec::new();
+        for (i, piece) in traced.iter().enumerate() {
+            let over = over[i].as_ref();
+            let made = things_of(order, words, (bed, widest), (piece, over), i)?;
+            laying.extend(made.says);
+            things.extend(made.things);
+        }
+        let ways: Vec<Vec<Outline>> = things.iter().map(Thing::outlines).collect();
+        if let Some(laid) = nest(&ways, &strip) {
+            found = Some(Nested {
+                things,
+                ways,
+                laid,
+                laying,
+            });
+            break;
+        }
+    }
     let too_large = || {
         let widest = traced
             .iter()
             .max_by(|a, b| a.bounds.width().total_cmp(&b.bounds.width()));
         SheetFault::TooLarge(widest.map_or_else(String::new, |p| p.given.piece.name.clone()))
     };
-    let laid = nest(&ways, &strip).ok_or_else(too_large)?;
+    let Nested {
+        things,
+        ways,
+        laid,
+        laying,
+    } = found.ok_or_else(too_large)?;
     let mut sheets: Vec<OneSheet> = Vec::new();
     let mut placed = Vec::new();
     for ((thing, ways), l) in things.iter().zip(&ways).zip(&laid) {
@@ -397,21 +461,10 @@ struct Made {
 fn things_of(
     order: &Order,
     words: &Words,
-    bed: &Bed,
+    (bed, widest): (&Bed, f64),
     (piece, over): (&Traced<'_>, Option<&SheetPiece>),
     i: usize,
 ) -> Result<Made, SheetFault> {
-    let widest = bed.width
-        - if bed.ruled {
-            // The marks of the rule run all along the edge.
-            Ellwand::of(order.shown.unit)
-                .takes(bed.width, 1.0)
-                .first()
-                .map_or(0.0, Rect::width)
-                + GAP
-        } else {
-            0.0
-        };
     let free = (f64::INFINITY, f64::INFINITY);
     let label = label::of(piece, order, words, &ROLL, free);
     let wording = Wording::new(piece, order.shown, words, &ROLL);
@@ -602,3 +655,6 @@ pub fn nested(order: &Order, width: Length, most: Length) -> Result<Vec<Placed>,
     };
     Ok(large(order, &ENGLISH, &bed)?.placed)
 }
+
+#[cfg(test)]
+mod tests;

@@ -9,6 +9,8 @@ pub(crate) type Form = (f64, f64, f64);
 pub(crate) struct Letters {
     /// Forms of the label, from the best to the smallest that is still legible.
     pub(crate) label: &'static [Form],
+    /// Labels with facts at least this large lie across before a smaller one stands upright.
+    pub(crate) upright: f64,
     /// The form of a label that finds no room on its piece.
     pub(crate) beside: Form,
     /// Names of edges and levels, figures, words at notches.
@@ -35,6 +37,7 @@ pub(crate) const HAND: Letters = Letters {
         (14.0, 11.0, 240.0),
         (11.0, 11.0, 400.0),
     ],
+    upright: 11.0,
     beside: (17.0, 11.0, 64.0),
     words: 11.0,
     grain: 14.0,
@@ -48,6 +51,8 @@ pub(crate) const ROLL: Letters = Letters {
         (42.0, 17.0, 94.0),
         (42.0, 17.0, 76.0),
         (34.0, 14.0, 76.0),
+        (26.0, 14.0, 62.0),
+        (22.0, 14.0, 52.0),
         (22.0, 11.0, 80.0),
         (22.0, 11.0, 60.0),
         (17.0, 11.0, 46.0),
@@ -56,6 +61,7 @@ pub(crate) const ROLL: Letters = Letters {
         (14.0, 11.0, 240.0),
         (11.0, 11.0, 400.0),
     ],
+    upright: 14.0,
     beside: (22.0, 14.0, 80.0),
     words: 17.0,
     grain: 17.0,

@@ -40,6 +40,8 @@ mod steps;
 mod svg;
 mod tile;
 mod traced;
+#[cfg(test)]
+mod trial;
 mod wording;
 
 pub use dxf::pattern_dxf;

@@ -22,7 +22,7 @@ pub(crate) struct Strip {
     pub(crate) width: f64,
     /// The longest sheet.
     pub(crate) length: f64,
-    /// Two things stay so far apart.
+    /// Two things stay so far apart; never nothing, columns are a part of it.
     pub(crate) gap: f64,
     /// What is taken on every sheet before anything is laid.
     pub(crate) taken: Vec<Rect>,

@@ -143,7 +143,10 @@ impl<'a> Traced<'a> {
             .collect();
         let n = segments.len();
         let pen = Line::Cutting.pen(1.0);
-        let Some(first) = (0..n).find(|i| folded[*i]) else {
+        let first = (0..n)
+            .find(|i| folded[*i] && !folded[(i + n - 1) % n])
+            .or_else(|| (0..n).find(|i| folded[*i]));
+        let Some(first) = first else {
             let mut shape = Shape::segments(segments);
             if let Shape::Path(steps) = &mut shape {
                 steps.push(crate::drawing::Step::Close);
@@ -151,7 +154,7 @@ impl<'a> Traced<'a> {
             self.stroke(Layer::Cutting, shape, pen);
             return;
         };
-        // Begin at a fold, so that every chain is whole.
+        // Begin where a fold begins, so that every chain is whole.
         let order: Vec<usize> = (0..n).map(|k| (first + k) % n).collect();
         for run in order.chunk_by(|a, b| folded[*a] == folded[*b]) {
             let part: Vec<Segment> = run.iter().map(|i| segments[*i]).collect();

@@ -36,7 +36,7 @@ pub(crate) enum Command {
     /// Make a pattern: paper to print, a drawing, a picture, and a report
     #[command(
         long_about = "Make a pattern from a card and a method.\n\n\
-                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern.svg,\n\
+                      Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern-roll.pdf, pattern.svg,\n\
                       pattern.dxf and preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
                       you cut.",
         after_help = "Examples:\n\n  \
@@ -152,9 +152,9 @@ pub(crate) enum PaperWord {
     Letter,
     /// 297 by 420 mm
     A3,
-    /// One large sheet: not in this version
+    /// 841 by 1189 mm, the pieces nested
     A0,
-    /// A roll, 36 in wide: not in this version
+    /// A roll, 36 in wide, the pieces nested
     Roll,
     /// A plotter with a roll, 36 in wide
     Plotter,
@@ -175,7 +175,8 @@ pub(crate) struct Make {
     /// The folder to put it in; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// The paper in the printer: a4, letter, a3, plotter, or all; without it, A4 and Letter
+    /// The paper: a4, letter, a3, a0, roll (36 in wide), all of them, or plotter; without it, A4,
+    /// Letter and roll
     #[arg(
         long,
         value_name = "PAPER",

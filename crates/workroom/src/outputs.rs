@@ -2,7 +2,7 @@
 
 use check::{Finding, Measured};
 use draft::Worked;
-use sheet::{Paper, SheetFault};
+use sheet::{LargePaper, Paper, SheetFault};
 
 use crate::answer::calm;
 use crate::folder::Sheet;
@@ -17,17 +17,21 @@ pub(crate) enum Output {
     A4,
     Letter,
     A3,
+    Roll,
+    A0,
     Svg,
     Dxf,
     Plotter,
     Preview,
 }
 
-const ALL: [Output; 8] = [
+const ALL: [Output; 10] = [
     Output::Report,
     Output::A4,
     Output::Letter,
     Output::A3,
+    Output::Roll,
+    Output::A0,
     Output::Svg,
     Output::Dxf,
     Output::Plotter,
@@ -35,9 +39,7 @@ const ALL: [Output; 8] = [
 ];
 
 /// Files that a later version makes.
-const LATER: [&str; 4] = [
-    "pattern-roll.pdf",
-    "pattern-a0.pdf",
+const LATER: [&str; 2] = [
     "hand-sheet.pdf",
     "class-sheet.pdf",
 ];
@@ -50,6 +52,8 @@ impl Output {
             Self::A4 => "pattern-a4.pdf",
             Self::Letter => "pattern-letter.pdf",
             Self::A3 => "pattern-a3.pdf",
+            Self::Roll => "pattern-roll.pdf",
+            Self::A0 => "pattern-a0.pdf",
             Self::Svg => "pattern.svg",
             Self::Dxf => "pattern.dxf",
             Self::Plotter => "pattern.plt",
@@ -121,6 +125,8 @@ pub(crate) fn make(
                 Output::A4 => drawn(sheet::pattern_pdf(&order, Paper::A4))?,
                 Output::Letter => drawn(sheet::pattern_pdf(&order, Paper::Letter))?,
                 Output::A3 => drawn(sheet::pattern_pdf(&order, Paper::A3))?,
+                Output::Roll => drawn(sheet::large_pdf(&order, LargePaper::Roll))?,
+                Output::A0 => drawn(sheet::large_pdf(&order, LargePaper::A0))?,
                 Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
                 Output::Dxf => drawn(sheet::pattern_dxf(&order).map(String::into_bytes))?,
                 Output::Plotter => drawn(sheet::pattern_plt(&order).map(String::into_bytes))?,

@@ -19,6 +19,7 @@ use crate::words::{Words, capital, fill};
 /// Sizes of its letters in points, and from base line to base line.
 const TEXT: f64 = 17.0;
 const LEAD: f64 = 8.6;
+const SQUARES: f64 = 14.0;
 /// White between the squares and what stands beside them.
 const GUTTER: f64 = 9.0;
 
@@ -68,7 +69,7 @@ impl Said<'_> {
             y = text(&mut page, Point::new(0.0, y), &[Span::plain(line.clone())], width);
         }
         y += 5.0;
-        squares(&mut page, Layer::Sheet, Point::new(0.0, y), TEXT, words);
+        squares(&mut page, Layer::Sheet, Point::new(0.0, y), SQUARES, words);
         let side = FOUR_INCHES + OFF;
         let (at, room) = if width > side + GUTTER + 60.0 {
             (

@@ -54,13 +54,20 @@ impl Columned {
             merge(stretches);
         }
         let reach = reach(gap, column);
+        // Two columns that lie so many apart are at least one less apart: what is left of the gap
+        // must lie up and down.
+        let left = |off: usize| {
+            let aside = real(off.saturating_sub(1)) * column;
+            (gap * gap - aside * aside).max(0.0).sqrt()
+        };
         let grown = (0..n + 2 * reach)
             .map(|k| {
-                let mut all: Stretches = own[k.saturating_sub(2 * reach).min(n)..(k + 1).min(n)]
-                    .iter()
-                    .flatten()
-                    .map(|(a, b)| (a - gap, b + gap))
-                    .collect();
+                let (from, to) = (k.saturating_sub(2 * reach).min(n), (k + 1).min(n));
+                let mut all: Stretches = Vec::new();
+                for (i, stretches) in own.iter().enumerate().take(to).skip(from) {
+                    let up = left((i + reach).abs_diff(k));
+                    all.extend(stretches.iter().map(|(a, b)| (a - up, b + up)));
+                }
                 merge(&mut all);
                 all
             })

@@ -5,15 +5,19 @@ use super::{Laid, Outline, Strip};
 use crate::number::{count, real};
 use measure::Point;
 
-/// The strip has so many columns when orders are tried, and when the best is laid.
-const ROUGH: f64 = 110.0;
-const FINE: f64 = 330.0;
+/// A gap is so many columns wide when orders are tried, and when the best is laid.
+const ROUGH: f64 = 1.0;
+/// With no more things than this, orders too are tried finely.
+const FEW: usize = 4;
+const FINE: f64 = 3.0;
 /// So many columns may be looked at when orders are tried.
-const WORK: u64 = 12_000_000;
+const WORK: u64 = 16_000_000;
 /// No more changes than this.
-const CHANGES: usize = 260;
+const CHANGES: usize = 4000;
 /// So many of the best orders are laid finely.
 const KEPT: usize = 4;
+/// When a lay settles, a thing may go so many fine columns aside.
+const ASIDE: usize = 3;
 /// No more sheets than this.
 const SHEETS: usize = 60;
 
@@ -24,6 +28,8 @@ struct Plan {
     ways: Vec<Option<usize>>,
     /// What is best: to end high, or to begin high.
     by_top: bool,
+    /// Of places equally high, the one furthest to the right.
+    right: bool,
 }
 
 /// How good a lay is; less is better.
@@ -45,8 +51,7 @@ struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    fn new(things: &[Vec<Outline>], strip: &'a Strip, columns: f64) -> Self {
-        let column = strip.width / columns;
+    fn new(things: &[Vec<Outline>], strip: &'a Strip, column: f64) -> Self {
         let mut bare = Sheet::new(strip.width, column, reach(strip.gap, column));
         for r in &strip.taken {
             let (taken, first) = Columned::there(&vec![r.corners().to_vec()], column);
@@ -74,7 +79,7 @@ impl<'a> Table<'a> {
         sheet: &Sheet,
         ways: &[Columned],
         settled: Option<usize>,
-        by_top: bool,
+        (by_top, right): (bool, bool),
         work: &mut u64,
     ) -> Option<(usize, usize, f64)> {
         let mut best: Option<((f64, f64), usize, usize, f64)> = None;
@@ -87,7 +92,8 @@ impl<'a> Table<'a> {
                 continue;
             }
             let last = count((free / self.column + 1e-9).floor().max(0.0));
-            for first in 0..=last {
+            for step in 0..=last {
+                let first = if right { last - step } else { step };
                 let foot = match &best {
                     Some((rank, ..)) if by_top => {
                         (rank.0 + thing.height + 1e-6).min(self.strip.length + 1e-9)
@@ -131,7 +137,7 @@ impl<'a> Table<'a> {
                 }
                 let fresh = sheets[n].foot <= 0.0;
                 if let Some((w, first, y)) =
-                    self.place(&sheets[n], ways, plan.ways[i], plan.by_top, work)
+                    self.place(&sheets[n], ways, plan.ways[i], (plan.by_top, plan.right), work)
                 {
                     let thing = &ways[w];
                     sheets[n].take(thing, first, y);
@@ -154,6 +160,45 @@ impl<'a> Table<'a> {
         let used: f64 = sheets.iter().map(|s| s.foot).sum();
         let laid: Option<Vec<Laid>> = laid.into_iter().collect();
         laid.map(|l| ((sheets.len(), used, ends), l))
+    }
+
+    /// Takes over a rougher lay, and lets everything rise as far as it can, from the top on. No
+    /// sheet gets longer by it: finer columns take less.
+    fn settle(&self, rougher: &[Laid], work: &mut u64) -> Option<(Score, Vec<Laid>)> {
+        let corner = |i: usize| self.things[i][rougher[i].way].corner + rougher[i].by;
+        let mut order: Vec<usize> = (0..rougher.len()).collect();
+        order.sort_by(|a, b| corner(*a).y.total_cmp(&corner(*b).y));
+        let count_of = rougher.iter().map(|l| l.sheet + 1).max().unwrap_or(1);
+        let mut sheets = vec![self.bare.clone(); count_of];
+        let mut laid = rougher.to_vec();
+        let mut ends = 0.0;
+        for i in order {
+            let l = rougher[i];
+            let thing = &self.things[i][l.way];
+            let here = count((corner(i).x / self.column).round().max(0.0));
+            let last = count(
+                ((self.strip.width - thing.width) / self.column + 1e-9)
+                    .floor()
+                    .max(0.0),
+            );
+            // A little to either side it may rise further.
+            let (y, first) = (here.saturating_sub(ASIDE)..=(here + ASIDE).min(last))
+                .filter_map(|first| {
+                    let foot = self.strip.length + 1e-9;
+                    let y = sheets[l.sheet].highest(thing, first, 0.0, foot, work)?;
+                    Some((y, first))
+                })
+                .min_by(|a, b| {
+                    let off = |f: usize| f.abs_diff(here);
+                    a.0.total_cmp(&b.0).then(off(a.1).cmp(&off(b.1)))
+                })?;
+            sheets[l.sheet].take(thing, first, y);
+            ends += y + thing.height;
+            let to = Point::new(real(first) * self.column, y);
+            laid[i].by = to - thing.corner;
+        }
+        let used: f64 = sheets.iter().map(|s| s.foot).sum();
+        Some(((sheets.len(), used, ends), laid))
     }
 
     /// No lay can be shorter than this.
@@ -185,6 +230,7 @@ fn beginnings(table: &Table<'_>) -> Vec<Plan> {
                 order: order.clone(),
                 ways: vec![None; n],
                 by_top,
+                right: false,
             };
             if !out.contains(&plan) {
                 out.push(plan);
@@ -212,7 +258,7 @@ impl Dice {
 fn changed(plan: &Plan, ways: &[usize], dice: &mut Dice) -> Plan {
     let mut new = plan.clone();
     let n = new.order.len();
-    match dice.below(6) {
+    match dice.below(7) {
         0 | 1 => {
             let (a, b) = (dice.below(n), dice.below(n));
             new.order.swap(a, b);
@@ -227,7 +273,8 @@ fn changed(plan: &Plan, ways: &[usize], dice: &mut Dice) -> Plan {
             let w = dice.below(ways[i] + 1);
             new.ways[i] = (w < ways[i]).then_some(w);
         }
-        _ => new.by_top = !new.by_top,
+        5 => new.by_top = !new.by_top,
+        _ => new.right = !new.right,
     }
     new
 }
@@ -236,58 +283,71 @@ pub(super) fn best(things: &[Vec<Outline>], strip: &Strip) -> Option<Vec<Laid>> 
     if things.is_empty() {
         return Some(Vec::new());
     }
-    let rough = Table::new(things, strip, ROUGH);
-    let fine = Table::new(things, strip, FINE);
-    let least = fine.least();
-    let ways: Vec<usize> = things.iter().map(Vec::len).collect();
+    let rough = if things.len() > FEW { ROUGH } else { FINE };
+    let rough = Table::new(things, strip, strip.gap / rough);
+    let fine = Table::new(things, strip, strip.gap / FINE);
     let mut work = 0;
-    let mut kept: Vec<(Score, Plan)> = Vec::new();
-    let mut keep = |score: Score, plan: &Plan| {
-        let at = kept.partition_point(|k| !better(&score, &k.0));
-        if at < KEPT && !kept.iter().any(|k| k.1 == *plan) {
-            kept.insert(at, (score, plan.clone()));
-            kept.truncate(KEPT);
-        }
-    };
-    let mut here: Option<(Score, Plan)> = None;
+    let mut kept = Kept::default();
     // The rough columns may be too wide for a tight strip; the fine ones then decide.
     for plan in beginnings(&rough) {
-        if let Some((score, _)) = rough.lay(&plan, &mut work) {
-            keep(score, &plan);
-            if here.as_ref().is_none_or(|h| better(&score, &h.0)) {
-                here = Some((score, plan));
+        if let Some((score, laid)) = rough.lay(&plan, &mut work) {
+            kept.keep(score, plan, laid);
+        }
+    }
+    let ways: Vec<usize> = things.iter().map(Vec::len).collect();
+    let least = fine.least();
+    let mut dice = Dice(1);
+    let starts: Vec<(Score, Plan)> = kept.0.iter().map(|k| (k.0, k.1.clone())).collect();
+    let rounds = u64::try_from(starts.len()).unwrap_or(1);
+    for (round, start) in (1..).zip(starts) {
+        let (mut score, mut plan) = start;
+        for _ in 0..CHANGES {
+            let done = score.0 == 1 && score.1 <= least + 1.0;
+            if work > WORK * round / rounds || things.len() < 2 || done {
+                break;
+            }
+            let new = changed(&plan, &ways, &mut dice);
+            if let Some((s, laid)) = rough.lay(&new, &mut work)
+                && !better(&score, &s)
+            {
+                (score, plan) = (s, new.clone());
+                kept.keep(s, new, laid);
             }
         }
     }
-    let mut dice = Dice(1);
-    for _ in 0..CHANGES {
-        let Some((score, plan)) = &mut here else { break };
-        let done = score.0 == 1 && score.1 <= least + 1.0;
-        if work > WORK || things.len() < 2 || done {
-            break;
-        }
-        let new = changed(plan, &ways, &mut dice);
-        if let Some((s, _)) = rough.lay(&new, &mut work)
-            && !better(score, &s)
-        {
-            keep(s, &new);
-            (*score, *plan) = (s, new);
-        }
-    }
-    let mut plans: Vec<Plan> = kept.into_iter().map(|k| k.1).collect();
-    if plans.is_empty() {
-        plans = beginnings(&fine);
-        plans.truncate(KEPT);
-    }
     let mut best: Option<(Score, Vec<Laid>)> = None;
-    for plan in plans {
-        if let Some((score, laid)) = fine.lay(&plan, &mut work)
+    let mut offer = |lay: Option<(Score, Vec<Laid>)>| {
+        if let Some((score, laid)) = lay
             && best.as_ref().is_none_or(|b| better(&score, &b.0))
         {
             best = Some((score, laid));
         }
+    };
+    if kept.0.is_empty() {
+        for plan in beginnings(&fine) {
+            offer(fine.lay(&plan, &mut work));
+        }
+    }
+    for (_, plan, laid) in &kept.0 {
+        offer(fine.lay(plan, &mut work));
+        offer(fine.settle(laid, &mut work));
     }
     best.map(|b| b.1)
+}
+
+/// The best plans so far with their lays, no two equally good: these are mostly the same.
+#[derive(Default)]
+struct Kept(Vec<(Score, Plan, Vec<Laid>)>);
+
+impl Kept {
+    fn keep(&mut self, score: Score, plan: Plan, laid: Vec<Laid>) {
+        let at = self.0.partition_point(|k| better(&k.0, &score));
+        let same = self.0.get(at).is_some_and(|k| !better(&score, &k.0));
+        if at < KEPT && !same {
+            self.0.insert(at, (score, plan, laid));
+            self.0.truncate(KEPT);
+        }
+    }
 }
 
 pub(super) fn one_more(
@@ -304,7 +364,7 @@ pub(super) fn one_more(
     let table = Table::new(
         &ways.iter().map(|w| vec![w.clone()]).collect::<Vec<_>>(),
         &wide,
-        FINE,
+        strip.gap / FINE,
     );
     let mut sheet = table.bare.clone();
     for outline in there {
@@ -313,7 +373,7 @@ pub(super) fn one_more(
     }
     let mut work = 0;
     table.things.iter().enumerate().find_map(|(way, things)| {
-        let place = table.place(&sheet, things, None, true, &mut work)?;
+        let place = table.place(&sheet, things, None, (true, false), &mut work)?;
         let thing = &things[place.0];
         let to = Point::new(real(place.1) * table.column, place.2);
         (place.2 + thing.height <= foot + 1e-9).then(|| Laid {

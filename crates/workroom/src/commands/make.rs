@@ -129,11 +129,10 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
     }
     let mut out = vec![Output::Report];
     let papers: &[PaperWord] = if asked.paper.is_empty() {
-        &[PaperWord::A4, PaperWord::Letter]
+        &[PaperWord::A4, PaperWord::Letter, PaperWord::Roll]
     } else {
         &asked.paper
     };
-    let mut faults = Vec::new();
     let mut add = |output: Output| {
         if !out.contains(&output) {
             out.push(output);
@@ -144,24 +143,22 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
             PaperWord::A4 => add(Output::A4),
             PaperWord::Letter => add(Output::Letter),
             PaperWord::A3 => add(Output::A3),
-            PaperWord::All => [Output::A4, Output::Letter, Output::A3]
-                .into_iter()
-                .for_each(&mut add),
+            PaperWord::Roll => add(Output::Roll),
+            PaperWord::A0 => add(Output::A0),
             PaperWord::Plotter => add(Output::Plotter),
-            PaperWord::A0 | PaperWord::Roll => {
-                let word = format!("{paper:?}").to_lowercase();
-                faults.push(format!(
-                    "--paper {word}: This paper comes with a later version. There is a4, letter, a3, all of them, and plotter."
-                ));
-            }
+            PaperWord::All => [
+                Output::A4,
+                Output::Letter,
+                Output::A3,
+                Output::Roll,
+                Output::A0,
+            ]
+            .into_iter()
+            .for_each(&mut add),
         }
     }
     add(Output::Svg);
     add(Output::Dxf);
     add(Output::Preview);
-    if faults.is_empty() {
-        Ok(out)
-    } else {
-        Err(faults)
-    }
+    Ok(out)
 }
