@@ -11,9 +11,10 @@ use std::process::{Command, Stdio};
 use serde_json::{Value, json};
 use tests::{Ran, Scratch, data, ellwand, names_in, program, root};
 
-const DEFAULT: [&str; 6] = [
+const DEFAULT: [&str; 7] = [
     "pattern-a4.pdf",
     "pattern-letter.pdf",
+    "pattern-roll.pdf",
     "pattern.dxf",
     "pattern.svg",
     "preview.png",
@@ -144,7 +145,7 @@ fn two_runs_give_the_same_bytes() {
     for out in [&a, &b] {
         assert_eq!(make(out, &["--paper", "all"]).code, 0);
     }
-    assert_eq!(names_in(Path::new(&a)).len(), 7);
+    assert_eq!(names_in(Path::new(&a)).len(), 9);
     for name in names_in(Path::new(&a)) {
         let read = |out: &str| fs::read(Path::new(out).join(&name)).unwrap();
         assert!(read(&a) == read(&b), "{name} differs");

@@ -140,7 +140,13 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         &under,
         (paging.first, paging.of),
     );
-    let area = squares(&mut page, Layer::Plain, Point::new(SIDE, top - 2.0), SMALL, c.words);
+    let area = squares(
+        &mut page,
+        Layer::Plain,
+        Point::new(SIDE, top - 2.0),
+        SMALL,
+        c.words,
+    );
     let mut maps: Vec<Vec<usize>> = Vec::new();
     if let Some(map) = Map::fit(c, &area, 0) {
         map.draw(&mut page, c);

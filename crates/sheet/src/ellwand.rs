@@ -54,7 +54,7 @@ impl Ellwand {
         let mut n = half;
         while real(n) * self.step <= length {
             let y = real(n) * self.step;
-            out.push(if n % self.numbered == 0 {
+            out.push(if n.is_multiple_of(self.numbered) {
                 Rect::new(width - NUMBERS, y - 4.0, NUMBERS, 8.0)
             } else {
                 Rect::new(width - MIDDLE, y - 0.5, MIDDLE, 1.0)
@@ -69,9 +69,9 @@ impl Ellwand {
         let down = |n: usize| Point::new(from.x, from.y + real(n) * self.step);
         page.line(Layer::Sheet, from, down(divisions), Line::Grain);
         for n in 0..=divisions {
-            let long = if n % self.numbered == 0 {
+            let long = if n.is_multiple_of(self.numbered) {
                 LONG
-            } else if n * 2 % self.numbered == 0 {
+            } else if (2 * n).is_multiple_of(self.numbered) {
                 MIDDLE
             } else {
                 SHORT
@@ -79,7 +79,7 @@ impl Ellwand {
             let at = down(n);
             let end = Point::new(at.x - long, at.y);
             page.line(Layer::Sheet, at, end, Line::Grain);
-            if n > 0 && n % self.numbered == 0 {
+            if n > 0 && n.is_multiple_of(self.numbered) {
                 let letters = set(&n.to_string(), SIZE, false);
                 let middle = f64::midpoint(letters.ink.y0, letters.ink.y1);
                 let spot = Spot::level(Point::new(end.x - 1.6, end.y - middle), 1.0);

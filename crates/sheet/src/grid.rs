@@ -212,8 +212,16 @@ fn seen(grid: &Grid, cell: Cell) -> Rect {
     let w = grid.window(cell);
     let far = 1e7;
     Rect {
-        x0: if cell.1 == 0 { -far } else { w.x0 + grid.frame.lap - NEAR },
-        y0: if cell.0 == 0 { -far } else { w.y0 + grid.frame.lap - NEAR },
+        x0: if cell.1 == 0 {
+            -far
+        } else {
+            w.x0 + grid.frame.lap - NEAR
+        },
+        y0: if cell.0 == 0 {
+            -far
+        } else {
+            w.y0 + grid.frame.lap - NEAR
+        },
         x1: if cell.1 + 1 == grid.columns {
             far
         } else {

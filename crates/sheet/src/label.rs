@@ -198,7 +198,13 @@ pub(crate) fn of(
     room: (f64, f64),
 ) -> Label {
     let says = says(piece, order, words);
-    fit(piece, &says, (letters.label, letters.upright), letters.beside, room)
+    fit(
+        piece,
+        &says,
+        (letters.label, letters.upright),
+        letters.beside,
+        room,
+    )
 }
 
 /// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.

@@ -285,10 +285,7 @@ pub(crate) fn large(order: &Order, words: &Words, bed: &Bed) -> Result<Large, Sh
         },
     );
     let margin = Vector::new(bed.margin, bed.margin);
-    let pages = sheets
-        .iter()
-        .map(|s| finished(s, bed, rule))
-        .collect();
+    let pages = sheets.iter().map(|s| finished(s, bed, rule)).collect();
     for p in &mut placed {
         p.motion = p.motion.then(&Motion::shift(margin));
         p.window = p.window.map(|(a, b)| (a + margin, b + margin));
@@ -328,7 +325,10 @@ fn finished(sheet: &OneSheet, bed: &Bed, rule: Option<Ellwand>) -> Page {
     }
     let mut page = Page::new(bed.width + 2.0 * bed.margin, long + 2.0 * bed.margin);
     if let Some(drawn) = &sheet.page {
-        page.lay(drawn, Lie::turned(0).shifted(Vector::new(bed.margin, bed.margin)));
+        page.lay(
+            drawn,
+            Lie::turned(0).shifted(Vector::new(bed.margin, bed.margin)),
+        );
     }
     if let Some(rule) = rule {
         let from = Point::new(bed.margin + bed.width, bed.margin);
@@ -371,21 +371,34 @@ fn head_and_squares(sheets: &mut Vec<OneSheet>, h: &Heading<'_>) {
     }
     let foot = sheets.first().map_or(0.0, |s| s.foot);
     // The sheet gets longer only if no gap holds the head.
-    let full = if h.bed.cut_to_length { foot } else { h.bed.length };
+    let full = if h.bed.cut_to_length {
+        foot
+    } else {
+        h.bed.length
+    };
     let mut home: Option<(usize, Page, Lie, Outline)> = None;
-    for n in 0..sheets.len() {
-        let there = sheets[n].foot;
-        let limit = if h.bed.cut_to_length { there } else { h.bed.length };
+    for (n, sheet) in sheets.iter().enumerate() {
+        let there = sheet.foot;
+        let limit = if h.bed.cut_to_length {
+            there
+        } else {
+            h.bed.length
+        };
         let said = said(&laying, there, (n + 1, of));
         let heads = [said.draw(WIDE), said.draw(NARROW)];
         let ways: Vec<Outline> = heads.iter().map(boxed).collect();
         let found = [60.0, 40.0, 25.0, 15.0, GAP]
             .iter()
-            .find_map(|room| one_more(&ways, h.strip, &sheets[n].there, limit, *room));
+            .find_map(|room| one_more(&ways, h.strip, &sheet.there, limit, *room));
         if let Some(l) = found {
             let [wide, narrow] = heads;
             let page = if l.way == 0 { wide } else { narrow };
-            home = Some((n, page, Lie::turned(0).shifted(l.by), moved(&ways[l.way], l.by)));
+            home = Some((
+                n,
+                page,
+                Lie::turned(0).shifted(l.by),
+                moved(&ways[l.way], l.by),
+            ));
             break;
         }
     }
@@ -420,16 +433,25 @@ fn head_and_squares(sheets: &mut Vec<OneSheet>, h: &Heading<'_>) {
         let square = said(&[], 0.0, (n + 1, of)).square();
         let ways = [boxed(&square)];
         let there = sheets[n].foot;
-        let limit = if h.bed.cut_to_length { there } else { h.bed.length };
-        let found = [(limit, 20.0), (limit, GAP), (limit, 2.0), (h.strip.length, GAP)]
-            .iter()
-            .find_map(|(foot, room)| {
-                let strip = Strip {
-                    gap: *room,
-                    ..h.strip.clone()
-                };
-                one_more(&ways, &strip, &sheets[n].there, *foot, *room)
-            });
+        let limit = if h.bed.cut_to_length {
+            there
+        } else {
+            h.bed.length
+        };
+        let found = [
+            (limit, 20.0),
+            (limit, GAP),
+            (limit, 2.0),
+            (h.strip.length, GAP),
+        ]
+        .iter()
+        .find_map(|(foot, room)| {
+            let strip = Strip {
+                gap: *room,
+                ..h.strip.clone()
+            };
+            one_more(&ways, &strip, &sheets[n].there, *foot, *room)
+        });
         if let Some(l) = found {
             sheets[n].add(&square, Lie::turned(0).shifted(l.by), moved(&ways[0], l.by));
         }
@@ -497,8 +519,7 @@ fn things_of(
         let ways = (0..faces.len())
             .flat_map(|face| quarters.iter().map(move |q| Way { face, quarters: *q }))
             .collect();
-        let says = (!along && !bed.any_way)
-            .then(|| fill(words.lies_across, &[("piece", &name)]));
+        let says = (!along && !bed.any_way).then(|| fill(words.lies_across, &[("piece", &name)]));
         return Ok(Made {
             things: vec![Thing {
                 piece: i,
@@ -581,7 +602,10 @@ fn things_of(
 }
 
 /// A turning over that leaves what points down pointing down.
-#[expect(non_snake_case, reason = "as good as a constant; its arithmetic is not const")]
+#[expect(
+    non_snake_case,
+    reason = "as good as a constant; its arithmetic is not const"
+)]
 fn MIRROR() -> Motion {
     Motion::reflect(Point::default(), Vector::DOWN)
 }

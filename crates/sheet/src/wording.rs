@@ -50,12 +50,7 @@ pub(crate) struct Wording {
 
 impl Wording {
     /// Sets the words of a piece.
-    pub(crate) fn new(
-        piece: &Traced<'_>,
-        shown: Shown,
-        words: &Words,
-        letters: &Letters,
-    ) -> Self {
+    pub(crate) fn new(piece: &Traced<'_>, shown: Shown, words: &Words, letters: &Letters) -> Self {
         let p = &piece.given.piece;
         let size = letters.words;
         let mut levels: Vec<_> = p

@@ -39,10 +39,7 @@ const ALL: [Output; 10] = [
 ];
 
 /// Files that a later version makes.
-const LATER: [&str; 2] = [
-    "hand-sheet.pdf",
-    "class-sheet.pdf",
-];
+const LATER: [&str; 2] = ["hand-sheet.pdf", "class-sheet.pdf"];
 
 impl Output {
     /// Its name.

@@ -148,7 +148,11 @@ impl Parted<'_> {
         draw(&mut p, s.piece, still, Some(&w));
         let sides = self.sides(cell);
         for side in &sides {
-            let line = if side.covered { Line::Dots } else { Line::Frame };
+            let line = if side.covered {
+                Line::Dots
+            } else {
+                Line::Frame
+            };
             p.line(Layer::Sheet, side.from, side.to, line);
             for c in [side.from, side.to] {
                 for v in [Vector::OUTWARD * 7.0, Vector::DOWN * 7.0] {
@@ -193,7 +197,11 @@ impl Parted<'_> {
         } else {
             size * 0.42
         };
-        let aside = if side.level { Vector::DOWN } else { Vector::OUTWARD } * off;
+        let aside = if side.level {
+            Vector::DOWN
+        } else {
+            Vector::OUTWARD
+        } * off;
         // On a short joint the words are cut short rather than left out.
         let letters = shortened(&text, size, false, length - 2.0);
         let steps = count((length / 4.0).floor()).max(1);
@@ -266,7 +274,11 @@ impl Parted<'_> {
 /// From the middle outwards, as a share of the whole.
 fn spread(i: usize, steps: usize) -> f64 {
     let half = real(i.div_ceil(2)) / real(steps);
-    if i % 2 == 0 { 0.5 + half } else { 0.5 - half }
+    if i.is_multiple_of(2) {
+        0.5 + half
+    } else {
+        0.5 - half
+    }
 }
 
 /// The part of a ring inside a box (cut along one side after the other).

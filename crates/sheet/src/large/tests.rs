@@ -165,7 +165,7 @@ fn long_checks_are_exact() {
                 }
             }
         }
-        assert!(rings.len() >= 4 && rings.len() % 2 == 0);
+        assert!(rings.len() >= 4 && rings.len().is_multiple_of(2));
         if large.pages.len() == 1 {
             for pair in rings.chunks_exact(2) {
                 let inches = (pair[1] - pair[0]).size() / INCH;
@@ -202,13 +202,14 @@ fn the_ellwand_is_exact() {
         assert_eq!(marks.len(), all + 1);
         for (n, (y, long)) in marks.iter().enumerate() {
             assert!((y - Bed::ROLL.margin - real(n) * step).abs() < 1e-9);
-            let least = if n % numbered == 0 { 9.0 } else { 0.0 };
+            let least = if n.is_multiple_of(numbered) { 9.0 } else { 0.0 };
             assert!(*long > least);
-            if n > 0 && n % numbered == 0 {
+            if n > 0 && n.is_multiple_of(numbered) {
                 let said = n.to_string();
-                let at = page.words.iter().find(|w| {
-                    w.1 == said && w.0.bounds.x1 > edge - 14.0 && w.0.bounds.x1 < edge
-                });
+                let at = page
+                    .words
+                    .iter()
+                    .find(|w| w.1 == said && w.0.bounds.x1 > edge - 14.0 && w.0.bounds.x1 < edge);
                 let middle = at.unwrap().0.bounds.centre().y;
                 assert!((middle - y).abs() < 0.5);
             }

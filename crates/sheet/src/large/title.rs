@@ -66,16 +66,18 @@ impl Said<'_> {
         }
         lines.push(self.listed());
         for line in &lines {
-            y = text(&mut page, Point::new(0.0, y), &[Span::plain(line.clone())], width);
+            y = text(
+                &mut page,
+                Point::new(0.0, y),
+                &[Span::plain(line.clone())],
+                width,
+            );
         }
         y += 5.0;
         squares(&mut page, Layer::Sheet, Point::new(0.0, y), SQUARES, words);
         let side = FOUR_INCHES + OFF;
         let (at, room) = if width > side + GUTTER + 60.0 {
-            (
-                Point::new(side + GUTTER, y - 3.0),
-                width - side - GUTTER,
-            )
+            (Point::new(side + GUTTER, y - 3.0), width - side - GUTTER)
         } else {
             (Point::new(0.0, y + side + 4.0), width)
         };
@@ -138,7 +140,12 @@ impl Said<'_> {
             out.push(vec![Span::plain(remark.clone())]);
         }
         // Nobody may cut without having read what would spoil the garment.
-        for told in self.order.findings.iter().filter(|f| f.weight == Weight::Stop) {
+        for told in self
+            .order
+            .findings
+            .iter()
+            .filter(|f| f.weight == Weight::Stop)
+        {
             let weight = Span::bold(format!("{}.", w.weight(told.weight)));
             out.push(vec![weight, Span::plain(capital(&told.text))]);
         }

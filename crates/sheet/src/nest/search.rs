@@ -136,9 +136,13 @@ impl<'a> Table<'a> {
                     sheets.push(self.bare.clone());
                 }
                 let fresh = sheets[n].foot <= 0.0;
-                if let Some((w, first, y)) =
-                    self.place(&sheets[n], ways, plan.ways[i], (plan.by_top, plan.right), work)
-                {
+                if let Some((w, first, y)) = self.place(
+                    &sheets[n],
+                    ways,
+                    plan.ways[i],
+                    (plan.by_top, plan.right),
+                    work,
+                ) {
                     let thing = &ways[w];
                     sheets[n].take(thing, first, y);
                     ends += y + thing.height;
@@ -218,9 +222,12 @@ impl<'a> Table<'a> {
 /// Good beginnings: the longest first, the largest first, the widest first.
 fn beginnings(table: &Table<'_>) -> Vec<Plan> {
     let n = table.things.len();
-    let size = |i: usize| table.things[i].first().map_or((0.0, 0.0), |t| (t.width, t.height));
-    let keys: [fn((f64, f64)) -> f64; 4] =
-        [|s| s.1, |s| s.0 * s.1, |s| s.0, |s| s.0 + s.1];
+    let size = |i: usize| {
+        table.things[i]
+            .first()
+            .map_or((0.0, 0.0), |t| (t.width, t.height))
+    };
+    let keys: [fn((f64, f64)) -> f64; 4] = [|s| s.1, |s| s.0 * s.1, |s| s.0, |s| s.0 + s.1];
     let mut out: Vec<Plan> = Vec::new();
     for key in keys {
         let mut order: Vec<usize> = (0..n).collect();

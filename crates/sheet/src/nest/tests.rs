@@ -85,7 +85,14 @@ fn both_ways(ring: Vec<Point>) -> Vec<Outline> {
 // Catches a nest of boxes: two wedges laid head to foot take little more length than one.
 #[test]
 fn wedges_lie_head_to_foot() {
-    let wedge = || both_ways(ring(&[(0.0, 0.0), (60.0, 0.0), (400.0, 900.0), (0.0, 900.0)]));
+    let wedge = || {
+        both_ways(ring(&[
+            (0.0, 0.0),
+            (60.0, 0.0),
+            (400.0, 900.0),
+            (0.0, 900.0),
+        ]))
+    };
     let things = vec![wedge(), wedge()];
     let strip = strip(500.0, 5000.0);
     let laid = nest(&things, &strip).unwrap();
@@ -150,7 +157,13 @@ fn one_more_finds_the_gap() {
 
 fn blobs() -> impl Strategy<Value = Vec<Vec<Outline>>> {
     let one = proptest::collection::vec(0.2..1.0_f64, 5..24)
-        .prop_flat_map(|r| (proptest::strategy::Just(r), 20.0..260.0_f64, 20.0..400.0_f64))
+        .prop_flat_map(|r| {
+            (
+                proptest::strategy::Just(r),
+                20.0..260.0_f64,
+                20.0..400.0_f64,
+            )
+        })
         .prop_map(|(r, w, h)| {
             // A star round a middle: hollows and spikes, never crossing itself.
             let n = r.len();
@@ -158,8 +171,8 @@ fn blobs() -> impl Strategy<Value = Vec<Vec<Outline>>> {
                 .iter()
                 .enumerate()
                 .map(|(i, r)| {
-                    let turn = crate::number::real(i) / crate::number::real(n)
-                        * core::f64::consts::TAU;
+                    let turn =
+                        crate::number::real(i) / crate::number::real(n) * core::f64::consts::TAU;
                     let way = Vector::OUTWARD.turned(measure::Angle::radians(turn));
                     Point::new(way.x * r * w, way.y * r * h)
                 })
