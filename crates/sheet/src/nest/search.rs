@@ -11,7 +11,7 @@ const ROUGH: f64 = 1.0;
 const FEW: usize = 4;
 const FINE: f64 = 3.0;
 /// So many columns may be looked at when orders are tried.
-const WORK: u64 = 16_000_000;
+const WORK: u64 = 10_000_000;
 /// No more changes than this.
 const CHANGES: usize = 4000;
 /// So many of the best orders are laid finely.
