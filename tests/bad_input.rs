@@ -233,7 +233,6 @@ fn a_bad_command_line_is_told() {
             &["--method", &tube, "--only", "../report.json"],
             &["no such file"],
         ),
-        (&["--method", &tube, "--paper", "plotter"], &["later version"]),
         (&["--method", &tube, "--paper", "b5"], &["b5"]),
         (&["--method", &tube, "--unit", "ell"], &["ell"]),
         (&["--metod", &tube], &["--metod"]),

@@ -14,6 +14,7 @@ use crate::dash::Line;
 use crate::drawing::{Drawing, Ink, Item, Layer, Pen, Shape, Step};
 use crate::face::{Face, Lettering, MM_PER_POINT};
 use crate::label::{self, Label};
+use crate::letters::HAND;
 use crate::number::{real, whole};
 use crate::order::{Order, SheetFault};
 use crate::page::Page;
@@ -82,7 +83,7 @@ pub(crate) fn write(sheets: &[Drawing]) -> String {
 }
 
 /// The chains of one entry in millimetres, dashes cut and window kept, with the width of the pen.
-fn chains(sheet: &Drawing, item: &Item) -> (Vec<Vec<Point>>, f64) {
+fn chains(item: &Item) -> (Vec<Vec<Point>>, f64) {
     let (chains, pen) = match &item.ink {
         Ink::Stroke(shape, pen) => {
             let solid = shape.chains(OFF);
@@ -98,7 +99,7 @@ fn chains(sheet: &Drawing, item: &Item) -> (Vec<Vec<Point>>, f64) {
         }
         Ink::Letters(letters, at, turn) => (outlines(letters, *at, *turn), FINE),
     };
-    match sheet.window.filter(|_| item.clipped) {
+    match item.clip {
         Some(window) => (
             chains.iter().flat_map(|c| within(c, &window)).collect(),
             pen,
@@ -233,7 +234,7 @@ pub fn pattern_plt(order: &Order) -> Result<String, SheetFault> {
     let pieces = traced(order)?;
     let labels: Vec<Label> = pieces
         .iter()
-        .map(|p| label::of(p, order, words, (f64::INFINITY, f64::INFINITY)))
+        .map(|p| label::of(p, order, words, &HAND, (f64::INFINITY, f64::INFINITY)))
         .collect();
     let mut boxes = vec![Rect::new(0.0, 0.0, MEASURED, MEASURED)];
     for (p, l) in pieces.iter().zip(&labels) {
@@ -269,7 +270,7 @@ fn plot(out: &mut String, sheet: &Drawing) {
         .items
         .iter()
         .map(|item| {
-            let (chains, pen) = chains(sheet, item);
+            let (chains, pen) = chains(item);
             (is_measured(item), chains, pen)
         })
         .collect();

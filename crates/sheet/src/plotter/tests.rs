@@ -63,13 +63,12 @@ fn length(stroke: &[(f64, f64)]) -> f64 {
 fn sheet(items: Vec<Ink>) -> Drawing {
     let items = items.into_iter().map(|ink| Item {
         layer: Layer::Cutting,
-        clipped: false,
+        clip: None,
         ink,
     });
     Drawing {
         width: 900.0,
         height: 2000.0,
-        window: None,
         items: items.collect(),
     }
 }
@@ -190,8 +189,7 @@ fn what_lies_outside_a_window_is_not_drawn() {
         Shape::line(&[p(0.0, 50.0), p(300.0, 50.0), p(300.0, 500.0)]),
         Pen::solid(0.7),
     )]);
-    drawing.window = Some(Rect::new(100.0, 0.0, 1000.0, 200.0));
-    drawing.items[0].clipped = true;
+    drawing.items[0].clip = Some(Rect::new(100.0, 0.0, 1000.0, 200.0));
     let plot = run(&write(&[drawing]));
     assert_eq!(plot.strokes.len(), 1);
     assert!((length(&plot.strokes[0].1) - 350.0).abs() < 0.03);
@@ -262,7 +260,7 @@ fn the_pen_travels_less_than_in_the_order_of_the_drawing() {
         let mut here = p(0.0, 0.0);
         let mut air = 0.0;
         for item in sheet(items).items {
-            for c in chains(&sheet(Vec::new()), &item).0 {
+            for c in chains(&item).0 {
                 air += (c[0] - here).size();
                 here = c[c.len() - 1];
             }
