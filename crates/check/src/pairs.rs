@@ -109,24 +109,40 @@ fn unlike(one: &Line, other: &Line) -> f64 {
         // Outlines so different in length can't lie on each other; half of that is the least distance.
         return (long - short).abs() / 2.0;
     }
-    let places = |line: &Line| -> Vec<Point> {
+    let places = |line: &Line, from: f64| -> Vec<Point> {
+        let whole = line.length();
         (0..PLACES)
-            .map(|i| line.at(line.length() * f64::from(i) / f64::from(PLACES)))
+            .map(|i| line.at((from + whole * f64::from(i) / f64::from(PLACES)).rem_euclid(whole)))
             .collect()
     };
-    let (a, b) = (places(one), places(&other));
-    let n = a.len();
-    let mut best = f64::INFINITY;
-    for shift in 0..n {
-        let far = laid(&a, &b, shift);
-        best = best.min(far);
+    let a = places(one, 0.0);
+    let step = short / f64::from(PLACES);
+    let far = |from: f64| laid(&a, &places(&other, from));
+    let mut best = (f64::INFINITY, 0.0);
+    for i in 0..PLACES {
+        let from = step * f64::from(i);
+        let here = far(from);
+        if here < best.0 {
+            best = (here, from);
+        }
     }
-    best
+    // Between two places, where it lies on the other to a hair.
+    let mut by = step / 2.0;
+    while by > 0.01 {
+        for from in [best.1 - by, best.1 + by] {
+            let here = far(from);
+            if here < best.0 {
+                best = (here, from);
+            }
+        }
+        by /= 2.0;
+    }
+    best.0
 }
 
-/// The places of one outline laid on those of another, begun so many places later, by the turn and move
-/// that bring them nearest: the greatest distance left.
-fn laid(a: &[Point], b: &[Point], shift: usize) -> f64 {
+/// The places of one outline laid on those of another by the turn and move that bring them nearest: the
+/// greatest distance left.
+fn laid(a: &[Point], b: &[Point]) -> f64 {
     let n = a.len();
     #[expect(clippy::cast_precision_loss, reason = "180 places")]
     let share = 1.0 / n as f64;
@@ -142,14 +158,14 @@ fn laid(a: &[Point], b: &[Point], shift: usize) -> f64 {
     // The turn that brings the places nearest in the sum of squares.
     let (mut dot, mut cross) = (0.0, 0.0);
     for i in 0..n {
-        let (u, v) = (b[(i + shift) % n] - cb, a[i] - ca);
+        let (u, v) = (b[i] - cb, a[i] - ca);
         dot += u.dot(v);
         cross += u.cross(v);
     }
     let turn = measure::Angle::radians(measure::angle::atan2(cross, dot));
     let mut far: f64 = 0.0;
     for i in 0..n {
-        let laid = ca + (b[(i + shift) % n] - cb).turned(turn);
+        let laid = ca + (b[i] - cb).turned(turn);
         far = far.max((laid - a[i]).size());
     }
     far

@@ -165,7 +165,13 @@ fn worst(walked: &Walked, whole: bool, fullest: Option<f64>) -> Option<Stretch> 
             };
             beyond > ASK && !ease_lies_here
         })
-        .max_by(|x, y| x.out.abs().total_cmp(&y.out.abs()))
+        // Of two that are as much out, the first.
+        .rev()
+        .max_by(|x, y| hundredths(x.out.abs()).total_cmp(&hundredths(y.out.abs())))
+}
+
+fn hundredths(mm: f64) -> f64 {
+    (mm * 100.0).round()
 }
 
 fn of_stretch(seen: &Seen<'_>, seam: &Seam, walked: &Walked, s: Stretch) -> Finding {
