@@ -52,8 +52,13 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
     let woven = stretch <= 0.0;
     let (weight, says, wanted) = if ease < -EIGHTH {
         let says = if woven {
+            let cloth = if seen.cloth.is_some() {
+                "and the cloth does not stretch"
+            } else {
+                "which only cloth that stretches allows"
+            };
             format!(
-                "The pattern is {} round the hip, {} less than {body}, and the cloth does not stretch.",
+                "The pattern is {} round the hip, {} less than {body}, {cloth}.",
                 seen.tell(girth),
                 gap(seen, girth, hip)
             )

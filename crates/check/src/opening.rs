@@ -10,8 +10,8 @@ use crate::walking::length;
 const INCH: f64 = 25.4;
 /// Levels are looked at this far apart, in millimetres.
 const APART: f64 = 2.0;
-/// A hair, in millimetres: what chords and sums may be out.
-const HAIR: f64 = 0.5;
+/// What a tape can't tell, in millimetres: 1/16 in.
+const HAIR: f64 = INCH / 16.0;
 
 /// The narrowest closed level between two, and how far below the waist it lies.
 fn narrowest(round: &Round<'_, '_>, stretch: f64, from: f64, to: f64) -> Option<(f64, f64)> {

@@ -351,7 +351,7 @@ impl<'s, 'a> Round<'s, 'a> {
         (round > 0.0).then_some(round)
     }
 
-    /// Along the hems of the shell, darts sewn.
+    /// Along the hems of the shell, darts sewn; what lies under a vent is not counted.
     pub fn hem(&self) -> Option<f64> {
         let mut round = 0.0;
         for part in self.seen.shell() {
@@ -361,7 +361,25 @@ impl<'s, 'a> Round<'s, 'a> {
                 }
             }
         }
-        (round > 0.0).then_some(round)
+        let under: f64 = self.openings.iter().filter_map(|o| self.under(o)).sum();
+        let finished = round - under;
+        (finished > 0.0).then_some(finished)
+    }
+
+    /// How wide the extension of a vent is at the hem: off the line of the seam that ends at its top.
+    fn under(&self, vent: &Opening) -> Option<f64> {
+        let part = &self.seen.parts[vent.part];
+        let own = &part.edges[vent.edge];
+        if !vent.to_hem || vent.from_top || own.edge.role != Role::Opening {
+            return None;
+        }
+        let starts_at_top = (own.line.start() - vent.top_point).size() < 1.0;
+        let way = if starts_at_top {
+            part.before(vent.edge).arrives()
+        } else {
+            part.after(vent.edge).leaves()
+        };
+        Some(part.times * way.cross(vent.foot_point - vent.top_point).abs())
     }
 
     /// Where a level crosses the pieces' sides: the piece, the edge and the point, folds left out.

@@ -46,12 +46,19 @@ fn seat(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option<Fin
                 seen.tell(FLOOR)
             ),
         };
+        let has = if ease < EIGHTH / 2.0 {
+            "no ease".to_owned()
+        } else {
+            format!("{} of ease", seen.tell(ease))
+        };
         let says = format!(
-            "The pattern has {} of ease at the hip, {} short for sitting: {why}.",
-            seen.tell(ease.max(0.0)),
+            "The pattern has {has} at the hip, {} short for sitting: {why}.",
             seen.tell(wanted - ease)
         );
-        let finding = Finding::of(&rules::F11, Weight::Ask, edges_named(seen, &edges), says)
+        // In cloth that does not stretch she is asked about the same ease at the hip already.
+        let asked = seated.is_none() && her.stretch() <= 0.0;
+        let weight = if asked { Weight::Note } else { Weight::Ask };
+        let finding = Finding::of(&rules::F11, weight, edges_named(seen, &edges), says)
             .out_by(length(ease - wanted), Some(length(0.0)));
         spotted(seen, finding, &edges)
     })

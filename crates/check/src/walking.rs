@@ -27,6 +27,9 @@ const SHORT: f64 = 0.30;
 /// Under this share it is slightly short; from here on she is free.
 const FREE: f64 = 0.36;
 
+/// A step this much shorter than she wants it is told, in millimetres: half an inch of an estimate.
+const STRIDE: f64 = 0.5 * 25.4;
+
 /// A skirt that ends less than this above the middle of the kneecap still holds the knees, in
 /// millimetres.
 const ABOVE_KNEE: f64 = 2.0 * 25.4;
@@ -221,10 +224,17 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
         return vec![said(seen, &round, &her, &no, height, Verdict::Refused)];
     }
     let step = tight.answer.value.in_mm();
-    match verdict(step, height, 0.0) {
-        Verdict::Free => Vec::new(),
-        verdict => vec![said(seen, &round, &her, &tight, height, verdict)],
+    let stride = her.taken("stride").filter(|s| step < s - STRIDE);
+    let mut out = match (verdict(step, height, 0.0), stride) {
+        (Verdict::Free, None) => return Vec::new(),
+        (verdict, _) => said(seen, &round, &her, &tight, height, verdict),
+    };
+    if let Some(stride) = stride {
+        out.weight = out.weight.min(Weight::Ask);
+        out.says = format!("She wants to step {}. {}", seen.tell(stride), out.says);
+        out.amount = Some(length(step - stride));
     }
+    vec![out]
 }
 
 fn said(
@@ -266,10 +276,18 @@ fn said(
             ),
             step - FREE * height,
         ),
-        Verdict::SlightlyShort | Verdict::Free => (
+        Verdict::SlightlyShort => (
             Weight::Note,
             format!(
                 "Her step is slightly short, about {} at most, bound {place}, {round_says} round.",
+                seen.tell(step)
+            ),
+            step - FREE * height,
+        ),
+        Verdict::Free => (
+            Weight::Note,
+            format!(
+                "Her step is about {} at most, bound {place}, {round_says} round.",
                 seen.tell(step)
             ),
             step - FREE * height,

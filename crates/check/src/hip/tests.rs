@@ -35,7 +35,7 @@ fn an_inch_too_small_is_this_rule_alone() {
     let found = made.of_rule("F8");
     assert_eq!(
         found[0].says,
-        "The pattern is 39 in round the hip, 1 in less than her hip, and the cloth does not stretch."
+        "The pattern is 39 in round the hip, 1 in less than her hip, which only cloth that stretches allows."
     );
     assert_eq!(found[0].place, "front.side + back.side");
 }

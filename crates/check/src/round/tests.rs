@@ -247,3 +247,37 @@ fn a_break_that_steps_down_is_measured_along_its_step() {
         broken(&stepped)
     );
 }
+
+/// Would catch what lies under a vent counted as hem, or a slit in a seam with a zip counted as closed.
+#[test]
+fn a_vent_opens_the_hem_and_does_not_lengthen_it() {
+    let text = include_str!("../../../../methods/straight-skirt.method");
+    let measured = |set: &[(&str, &str)]| {
+        let made = made(CARD, text, set);
+        crate::measured::measure(&made.worked, &made.card)
+    };
+    for set in [
+        &[][..],
+        &[
+            ("back vent", "no"),
+            ("slit", "centre"),
+            ("slit height", "8 in"),
+        ],
+        &[
+            ("back vent", "no"),
+            ("slit", "sides"),
+            ("slit height", "8 in"),
+        ],
+    ] {
+        let m = measured(set);
+        assert!(
+            (m.hem.unwrap().in_inches() - 42.0).abs() < 0.01,
+            "{set:?}: {m:?}"
+        );
+        // Closed down to 8 in above a hem at 26 in.
+        let below = m.step.unwrap().below_waist.in_inches();
+        assert!((below - 18.0).abs() < 0.01, "{set:?}: {below}");
+    }
+    let closed = measured(&[("back vent", "no")]).step.unwrap();
+    assert!((closed.below_waist.in_inches() - 26.0).abs() < 0.01);
+}

@@ -238,3 +238,21 @@ fn a_skirt_that_does_not_reach_the_hip_joint_has_no_step() {
     let tight = tightest(&round, &her).unwrap();
     assert!(tight.depth > 8.0 * 25.4, "{tight:?}");
 }
+
+/// Would catch a step that she asked for and does not get.
+#[test]
+fn the_step_she_wants_is_asked_about() {
+    let card = format!("{CARD}stride = 27\n");
+    let found = funnel(&card, &[("hem girth", "40 in")]).of_rule("F10");
+    assert_eq!(found[0].weight, Weight::Ask);
+    assert!(
+        found[0].says.starts_with("She wants to step 27 in."),
+        "{}",
+        found[0].says
+    );
+    assert!(
+        funnel(&card, &[("hem girth", "46 in")])
+            .of_rule("F10")
+            .is_empty()
+    );
+}
