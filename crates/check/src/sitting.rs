@@ -55,10 +55,7 @@ fn seat(seen: &Seen<'_>, round: &Round<'_, '_>, her: &Her<'_, '_>) -> Option<Fin
             "The pattern has {has} at the hip, {} short for sitting: {why}.",
             seen.tell(wanted - ease)
         );
-        // In cloth that does not stretch she is asked about the same ease at the hip already.
-        let asked = seated.is_none() && her.stretch() <= 0.0;
-        let weight = if asked { Weight::Note } else { Weight::Ask };
-        let finding = Finding::of(&rules::F11, weight, edges_named(seen, &edges), says)
+        let finding = Finding::of(&rules::F11, Weight::Ask, edges_named(seen, &edges), says)
             .out_by(length(ease - wanted), Some(length(0.0)));
         spotted(seen, finding, &edges)
     })

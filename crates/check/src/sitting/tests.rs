@@ -61,8 +61,7 @@ fn without_a_seated_hip_a_seat_wants_an_inch() {
     let made = skirt(&[("hip ease", "1/2 in")]);
     let found = made.of_rule("F11");
     assert!((inches(&found[0]) + 0.5).abs() < 0.01, "{found:?}");
-    // The hip's own rule asks about the same ease.
-    assert_eq!(found[0].weight, Weight::Note);
+    assert_eq!(found[0].weight, Weight::Ask);
     let close = funnel(CARD, &[("hip ease", "-3 in")]).of_rule_in("F11", 0.1);
     assert_eq!(close[0].weight, Weight::Ask);
     assert!(made.of_rule_in("F11", 0.1).is_empty());
