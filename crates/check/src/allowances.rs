@@ -23,6 +23,8 @@ const CHORDS: f64 = 0.005;
 const INSIDE: f64 = 0.02;
 /// Places looked at along an edge lie so far apart, in millimetres.
 const EVERY: f64 = 8.0;
+/// An edge of which a dart leaves less than this is all dart, in millimetres.
+const NEAR_DART: f64 = 5.0;
 /// Ends of partners' allowances meet to within this, in millimetres: 1/16 in.
 const ENDS: f64 = 1.5875;
 
@@ -377,6 +379,14 @@ fn ends(seen: &Seen<'_>, seam: &Seam, at_start: bool, cuts: &[Option<Cut>]) -> O
         corners::meeting(seen, two.0, two.1),
     );
     if !corners::goes_on(seen, (one.0.part, x), (two.0.part, y)) {
+        return None;
+    }
+    // A dart that opens at the corner has its cap there.
+    let dart = |p: usize, e: usize| !seen.parts[p].edges[e].mouths.is_empty();
+    let near = |p: usize, e: usize| {
+        dart(p, e) && seen.parts[p].edges[e].sewn() < NEAR_DART
+    };
+    if near(one.0.part, x) || near(two.0.part, y) {
         return None;
     }
     let (a, b) = (
