@@ -383,9 +383,7 @@ fn ends(seen: &Seen<'_>, seam: &Seam, at_start: bool, cuts: &[Option<Cut>]) -> O
     }
     // A dart that opens at the corner has its cap there.
     let dart = |p: usize, e: usize| !seen.parts[p].edges[e].mouths.is_empty();
-    let near = |p: usize, e: usize| {
-        dart(p, e) && seen.parts[p].edges[e].sewn() < NEAR_DART
-    };
+    let near = |p: usize, e: usize| dart(p, e) && seen.parts[p].edges[e].sewn() < NEAR_DART;
     if near(one.0.part, x) || near(two.0.part, y) {
         return None;
     }
