@@ -289,7 +289,7 @@ def drawn_in_parts(piece, heavy):
         corners = [c for g in there.geoms for c in sharp(np.array(g.coords), g.is_ring)]
         ends = [np.array(g.coords[i]) for g in there.geoms for i in (0, -1) if not g.is_ring]
         for stroke in heavy:
-            for mine, theirs in [(sharp(stroke, False), corners), ((stroke[0], stroke[-1]), ends)]:
+            for mine, theirs in [(sharp(stroke, False), corners), ((stroke[0], stroke[-1]), ends + corners)]:
                 for a in mine:
                     for c in theirs:
                         placed = stroke + (c - a)

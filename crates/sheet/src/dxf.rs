@@ -447,7 +447,7 @@ pub fn pattern_dxf(order: &Order) -> Result<String, SheetFault> {
         blocks.push(piece_block(&piece, order, words, name)?);
     }
     let boxes: Vec<Rect> = blocks.iter().map(|b| b.bounds).collect();
-    let (width, height, shifts) = in_rows(&boxes, f64::INFINITY);
+    let (width, height, shifts) = in_rows(&boxes);
 
     let mut out = Pairs(String::new());
     out.word(0, "SECTION");

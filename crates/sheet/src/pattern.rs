@@ -238,18 +238,17 @@ fn side_by_side(pieces: &[Traced<'_>], labels: &[Label]) -> (f64, f64, Vec<Vecto
             p.bounds.joined(&l.quad(at).bounds)
         })
         .collect();
-    in_rows(&boxes, f64::INFINITY)
+    in_rows(&boxes)
 }
 
-/// Lays boxes side by side in rows no wider than `most`, if the widest allows it: the size of the
-/// whole, and by how much each is shifted.
-pub(crate) fn in_rows(boxes: &[Rect], most: f64) -> (f64, f64, Vec<Vector>) {
+/// Lays boxes side by side in rows: the size of the whole, and by how much each is shifted.
+pub(crate) fn in_rows(boxes: &[Rect]) -> (f64, f64, Vec<Vector>) {
     let area: f64 = boxes
         .iter()
         .map(|b| (b.width() + BETWEEN) * (b.height() + BETWEEN))
         .sum();
     let widest = boxes.iter().map(Rect::width).fold(0.0, f64::max);
-    let row_width = ((area * 1.5).sqrt().max(widest) + 2.0 * BETWEEN).min(most);
+    let row_width = (area * 1.5).sqrt().max(widest) + 2.0 * BETWEEN;
     let (mut x, mut y, mut tall, mut right) = (BETWEEN, BETWEEN, 0.0_f64, 0.0_f64);
     let mut shifts: Vec<Vector> = Vec::new();
     for b in boxes {

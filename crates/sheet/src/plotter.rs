@@ -10,15 +10,11 @@ use core::fmt::Write;
 
 use measure::{Point, Vector};
 
-use crate::dash::Line;
-use crate::drawing::{Drawing, Ink, Item, Layer, Pen, Shape, Step};
+use crate::drawing::{Drawing, Ink, Item, Pen, Shape, Step};
 use crate::face::{Face, Lettering, MM_PER_POINT};
-use crate::label::{self, Label};
-use crate::letters::HAND;
+use crate::large::{Bed, large};
 use crate::number::{real, whole};
 use crate::order::{Order, SheetFault};
-use crate::page::Page;
-use crate::pattern::{dressed, in_rows, traced};
 use crate::quad::Rect;
 use crate::words::ENGLISH;
 
@@ -39,8 +35,6 @@ const BAND: f64 = 300.0;
 const TOGETHER: usize = 1500;
 /// A rectangle with sides from here on is there to be measured: it is drawn first.
 const MEASURED: f64 = 100.0;
-/// The most that is drawn across a roll 36 in wide: 34 1/2 in.
-const ROLL: f64 = 876.0;
 /// Places in one command: longer ones overflow some plotters.
 const PLACES: usize = 40;
 
@@ -221,46 +215,15 @@ fn glyph(face: Face, id: u16, place: impl Fn(Point) -> Point) -> Shape {
     )
 }
 
-/// The pattern for a plotter with a roll 36 in wide: HP-GL/2, pieces side by side at true size, the
-/// square to measure first.
+/// The pattern for a plotter with a roll 36 in wide: HP-GL/2, the pieces nested as on the roll of
+/// paper, at true size. What is longer than 200 in comes as several plots.
 ///
 /// # Errors
-/// When there are no pieces, or one of them has no cutting line or is wider than the roll.
+/// As [`large_pdf`](crate::large_pdf).
 pub fn pattern_plt(order: &Order) -> Result<String, SheetFault> {
-    if order.pieces.is_empty() {
-        return Err(SheetFault::Nothing);
-    }
-    let words = &ENGLISH;
-    let pieces = traced(order)?;
-    let labels: Vec<Label> = pieces
-        .iter()
-        .map(|p| label::of(p, order, words, &HAND, (f64::INFINITY, f64::INFINITY)))
-        .collect();
-    let mut boxes = vec![Rect::new(0.0, 0.0, MEASURED, MEASURED)];
-    for (p, l) in pieces.iter().zip(&labels) {
-        let at = l.spots.first().copied().unwrap_or_default();
-        let all = p.bounds.joined(&l.quad(at).bounds);
-        if all.width() > ROLL {
-            return Err(SheetFault::TooLarge(p.given.piece.name.clone()));
-        }
-        boxes.push(all);
-    }
-    let (width, height, shifts) = in_rows(&boxes, ROLL + 50.0);
-    let mut page = Page::new(width, height);
-    page.frame(
-        Layer::Sheet,
-        boxes[0].shifted(shifts[0]),
-        Line::Frame,
-        false,
-    );
-    let at = Point::new(8.0, 50.0) + shifts[0];
-    page.text(Layer::Sheet, at, words.dxf_square, 14.0, false);
-    let window = Rect::new(0.0, 0.0, width, height);
-    for ((piece, label), by) in pieces.iter().zip(&labels).zip(&shifts[1..]) {
-        let dressed = dressed(order, words, piece, label, *by, &window);
-        page.drawing.items.extend(dressed.drawing.items);
-    }
-    Ok(write(&[page.drawing]))
+    let sheets = large(order, &ENGLISH, &Bed::ROLL)?.pages;
+    let drawings: Vec<Drawing> = sheets.into_iter().map(|p| p.drawing).collect();
+    Ok(write(&drawings))
 }
 
 /// One sheet: its frame, what is to be measured first, then all else in an order that spares the pen

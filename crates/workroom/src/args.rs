@@ -175,7 +175,7 @@ pub(crate) struct Make {
     /// The folder to put it in; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub(crate) out: PathBuf,
-    /// The paper: a4, letter, a3, a0, roll (36 in wide), all of them, or plotter; without it, A4,
+    /// The paper: a4, letter, a3, a0, roll (36 in wide), plotter, or all; without it, A4,
     /// Letter and roll
     #[arg(
         long,

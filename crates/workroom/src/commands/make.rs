@@ -152,6 +152,7 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
                 Output::A3,
                 Output::Roll,
                 Output::A0,
+                Output::Plotter,
             ]
             .into_iter()
             .for_each(&mut add),
