@@ -22,7 +22,7 @@ use map::Map;
 use small::Small;
 
 /// White at the sides of a page of text, and its lowest base line from the foot.
-const SIDE: f64 = 12.0;
+pub(crate) const SIDE: f64 = 12.0;
 const FOOT: f64 = 14.0;
 /// The second square is set off by this, so that no two sides of the two run side by side.
 pub(crate) const OFF: f64 = 7.0;

@@ -491,7 +491,7 @@ fn blank(size: f64) -> f64 {
     set("x x", size, false).width - 2.0 * set("x", size, false).width
 }
 
-fn kept_together(text: &str) -> String {
+pub(crate) fn kept_together(text: &str) -> String {
     let words: Vec<&str> = text.split(' ').collect();
     let mut out = String::new();
     for (i, w) in words.iter().enumerate() {

@@ -9,6 +9,7 @@
 //! This crate knows no client, card or method: plain texts come in, bytes go out.
 #![warn(clippy::disallowed_methods)]
 
+pub mod hand;
 pub mod order;
 pub mod words;
 
@@ -46,6 +47,7 @@ mod wording;
 
 pub use dxf::pattern_dxf;
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
+pub use hand::{Hand, class_pdf, hand_pdf};
 pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };

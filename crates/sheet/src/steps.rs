@@ -52,7 +52,7 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
 }
 
 /// Which garment, version and date the steps belong to.
-fn under(order: &Order, words: &Words) -> String {
+pub(crate) fn under(order: &Order, words: &Words) -> String {
     let mut text = vec![order.title.clone()];
     text.push(fill(words.version, &[("v", &order.version)]));
     text.extend(order.taken.clone());
