@@ -226,7 +226,7 @@ fn a_bad_command_line_is_told() {
             &["report.txt", "report.json"],
         ),
         (
-            &["--method", &tube, "--only", "hand-sheet.pdf"],
+            &["--method", &tube, "--only", "pattern.plt"],
             &["later version"],
         ),
         (
@@ -344,7 +344,7 @@ fn odd_names_break_nothing() {
         let ran = ellwand(&["make", "--card", &card, "--method", &method, "--out", &out]);
         assert_eq!(ran.code, 0, "{client}: {ran:?}");
         assert!(!ran.out.contains(['\u{1b}', '\u{202e}', '\0']), "{ran:?}");
-        assert_eq!(names_in(Path::new(&out)).len(), 7, "{client}");
+        assert_eq!(names_in(Path::new(&out)).len(), 8, "{client}");
         let report = fs::read_to_string(Path::new(&out).join("report.json")).unwrap();
         let report: serde_json::Value = serde_json::from_str(&report).unwrap();
         let wanted: serde_json::Value = serde_json::from_str(&format!("\"{client}\"")).unwrap();
@@ -404,7 +404,7 @@ fn an_older_pattern_is_replaced_whole_or_not_at_all() {
     fs::remove_dir(place.join("preview.png")).unwrap();
     assert_eq!(tube(&out).code, 0);
     assert_eq!(fs::read(place.join("report.json")).unwrap(), old);
-    assert_eq!(names_in(place).len(), 7);
+    assert_eq!(names_in(place).len(), 8);
 }
 
 /// A full disk, tried on a disk of 48 kB in memory; only root may make one, so elsewhere this says that it was

@@ -11,7 +11,8 @@ use std::process::{Command, Stdio};
 use serde_json::{Value, json};
 use tests::{Ran, Scratch, data, ellwand, names_in, program, root};
 
-const DEFAULT: [&str; 7] = [
+const DEFAULT: [&str; 8] = [
+    "hand-sheet.pdf",
     "pattern-a4.pdf",
     "pattern-letter.pdf",
     "pattern-roll.pdf",
@@ -167,6 +168,7 @@ fn only_and_paper_choose_the_files() {
     assert_eq!(
         names_in(Path::new(&out)),
         [
+            "hand-sheet.pdf",
             "pattern-a3.pdf",
             "pattern.dxf",
             "pattern.svg",
@@ -255,6 +257,16 @@ fn a_plot_is_made_when_it_is_asked_for() {
         .collect();
     let side = (places[2] - places[0]).abs() + (places[3] - places[1]).abs();
     assert!(side == 4000 || side == 4064, "{places:?}");
+/// Would catch a class sheet that comes unasked, or not at all.
+#[test]
+fn the_class_sheet_comes_when_asked() {
+    let scratch = Scratch::new();
+    let out = scratch.word("class");
+    assert_eq!(make(&out, &["--class"]).code, 0);
+    assert!(names_in(Path::new(&out)).contains(&"class-sheet.pdf".to_owned()));
+    let out = scratch.word("one");
+    assert_eq!(make(&out, &["--only", "class-sheet.pdf"]).code, 0);
+    assert_eq!(names_in(Path::new(&out)), ["class-sheet.pdf"]);
 }
 
 /// Would catch choices that are not passed on, units that are not converted.

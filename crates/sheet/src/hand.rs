@@ -14,6 +14,7 @@ use crate::pdf::{self, About};
 use crate::words::{ENGLISH, fill};
 
 mod class;
+mod dense;
 mod letters;
 mod pages;
 mod plan;
@@ -21,10 +22,10 @@ mod plate;
 mod proof;
 mod rounded;
 mod running;
-mod told;
 pub mod tables;
 #[cfg(test)]
 mod tests;
+mod told;
 
 /// A part of what a step says in few words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -174,8 +175,38 @@ pub struct Hand {
 /// # Errors
 /// When nothing was drawn, or the fonts inside the program are damaged.
 pub fn hand_pdf(order: &Order, hand: &Hand, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let pages = pages::pages(order, hand, &ENGLISH, paper)?;
+    let (pages, _) = pages::pages(order, hand, &ENGLISH, paper)?;
     write(order, ENGLISH.hand_sheet, pages)
+}
+
+/// How the pages of a hand sheet came out.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Came {
+    /// How many pages there are.
+    pub pages: usize,
+    /// How many of them show plates.
+    pub plates: usize,
+    /// Letters of new points that found no clear place beside their dot, by plate.
+    pub without_place: Vec<String>,
+    /// Letters and words that touch a line or one another, or the edge of the page.
+    pub touching: Vec<String>,
+}
+
+/// How the hand sheet comes out, or the class sheet.
+///
+/// # Errors
+/// As [`hand_pdf`].
+pub fn came(order: &Order, hand: &Hand, paper: Paper, class: bool) -> Result<Came, SheetFault> {
+    let (pages, mut out) = if class {
+        class::pages(order, hand, &ENGLISH, paper)?
+    } else {
+        pages::pages(order, hand, &ENGLISH, paper)?
+    };
+    out.pages = pages.len();
+    for page in &pages {
+        out.touching.extend(page.touching());
+    }
+    Ok(out)
 }
 
 /// The class sheet: the same words, with lines for the numbers.
@@ -183,18 +214,14 @@ pub fn hand_pdf(order: &Order, hand: &Hand, paper: Paper) -> Result<Vec<u8>, She
 /// # Errors
 /// When nothing was drawn, or the fonts inside the program are damaged.
 pub fn class_pdf(order: &Order, hand: &Hand, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let pages = class::pages(order, hand, &ENGLISH, paper)?;
+    let (pages, _) = class::pages(order, hand, &ENGLISH, paper)?;
     write(order, ENGLISH.class_sheet, pages)
 }
 
-fn write(
-    order: &Order,
-    what: &str,
-    pages: Vec<crate::page::Page>,
-) -> Result<Vec<u8>, SheetFault> {
+fn write(order: &Order, what: &str, pages: Vec<crate::page::Page>) -> Result<Vec<u8>, SheetFault> {
     let drawings: Vec<Drawing> = pages.into_iter().map(|p| p.drawing).collect();
     let title = fill(
-        ENGLISH.sheet_of,
+        ENGLISH.hand_title,
         &[("sheet", what), ("title", &order.title)],
     );
     pdf::write(

@@ -190,6 +190,26 @@ impl Page {
         best
     }
 
+    /// What lies over a line, over other letters or beyond the edge.
+    pub(crate) fn touching(&self) -> Vec<String> {
+        let sheet = Rect::new(0.0, 0.0, self.drawing.width, self.drawing.height);
+        let mut out = Vec::new();
+        for (i, (word, said)) in self.words.iter().enumerate() {
+            let line = self.bits.iter().any(|b| {
+                b.bounds.meets(&word.bounds) && word.gap_to_line(b.a, b.b) - b.half <= 0.0
+            });
+            // Words of one line stand side by side: only what lies one over the other counts.
+            let inner = Quad::rect(&word.bounds.grown(-0.3));
+            let other = self.words.iter().enumerate().any(|(j, (w, _))| {
+                i != j && w.bounds.meets(&inner.bounds) && inner.gap_to(w) <= 0.0
+            });
+            if line || other || !sheet.holds_all(&word.bounds) {
+                out.push(said.clone());
+            }
+        }
+        out
+    }
+
     /// Whether a box keeps this gap from all lines and letters.
     pub(crate) fn clear(&self, quad: &Quad, gap: f64) -> bool {
         let near = quad.bounds.grown(gap);

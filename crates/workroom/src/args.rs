@@ -37,8 +37,9 @@ pub(crate) enum Command {
     #[command(
         long_about = "Make a pattern from a card and a method.\n\n\
                       Into the folder of --out go report.json, pattern-a4.pdf, pattern-letter.pdf, pattern-roll.pdf, pattern.svg,\n\
-                      pattern.dxf and preview.png. Print a PDF at 100 %, never \"fit to page\", and measure the test square before\n\
-                      you cut.",
+                      pattern.dxf, hand-sheet.pdf and preview.png; with --class, class-sheet.pdf. Print a PDF at 100 %,\n\
+                      never \"fit to page\", and measure the test square before you cut. The hand sheet needs no printer\n\
+                      for its pattern: it is drawn from its numbers with ruler and curve.",
         after_help = "Examples:\n\n  \
                       ellwand make --card anna.toml --method my-skirt.method --out anna\n  \
                       ellwand make --card anna.toml --method my-skirt.method --set length=\"30 in\" --set lining=no --out anna\n  \
@@ -192,6 +193,9 @@ pub(crate) struct Make {
         conflicts_with = "paper"
     )]
     pub(crate) only: Vec<String>,
+    /// Make the class sheet too: the steps with lines in place of the numbers
+    #[arg(long)]
+    pub(crate) class: bool,
 }
 
 #[derive(Debug, Args)]

@@ -21,6 +21,7 @@ mod commands;
 mod file;
 mod finding;
 mod folder;
+mod hand;
 mod job;
 mod json;
 mod order;

@@ -8,7 +8,7 @@ use crate::answer::calm;
 use crate::folder::Sheet;
 use crate::job::Job;
 
-use crate::{order, report};
+use crate::{hand, order, report};
 
 /// A file of this version.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,10 +22,12 @@ pub(crate) enum Output {
     Svg,
     Dxf,
     Plotter,
+    HandSheet,
+    ClassSheet,
     Preview,
 }
 
-const ALL: [Output; 10] = [
+const ALL: [Output; 12] = [
     Output::Report,
     Output::A4,
     Output::Letter,
@@ -35,11 +37,10 @@ const ALL: [Output; 10] = [
     Output::Svg,
     Output::Dxf,
     Output::Plotter,
+    Output::HandSheet,
+    Output::ClassSheet,
     Output::Preview,
 ];
-
-/// Files that a later version makes.
-const LATER: [&str; 2] = ["hand-sheet.pdf", "class-sheet.pdf"];
 
 impl Output {
     /// Its name.
@@ -54,6 +55,8 @@ impl Output {
             Self::Svg => "pattern.svg",
             Self::Dxf => "pattern.dxf",
             Self::Plotter => "pattern.plt",
+            Self::HandSheet => "hand-sheet.pdf",
+            Self::ClassSheet => "class-sheet.pdf",
             Self::Preview => "preview.png",
         }
     }
@@ -72,10 +75,6 @@ pub(crate) fn named(names: &[String]) -> Result<Vec<Output>, Vec<String>> {
             if !out.contains(&output) {
                 out.push(output);
             }
-        } else if LATER.contains(&name) {
-            faults.push(format!(
-                "--only {name}: This file comes with a later version."
-            ));
         } else {
             let known: Vec<&str> = ALL.iter().map(|o| o.file()).collect();
             let hint = measure::words::nearest(name, known.iter().copied()).map_or_else(
@@ -108,6 +107,10 @@ pub(crate) fn make(
     outputs: &[Output],
 ) -> Result<Vec<Sheet>, Vec<String>> {
     let order = order::order(job, worked, findings, measured, version);
+    let hand = hand::hand(worked, job.shown);
+    // A4 fits her printer nearly everywhere; Letter where she asked for nothing else.
+    let letter = outputs.contains(&Output::Letter) && !outputs.contains(&Output::A4);
+    let paper = if letter { Paper::Letter } else { Paper::A4 };
     outputs
         .iter()
         .map(|output| {
@@ -127,6 +130,8 @@ pub(crate) fn make(
                 Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
                 Output::Dxf => drawn(sheet::pattern_dxf(&order).map(String::into_bytes))?,
                 Output::Plotter => drawn(sheet::pattern_plt(&order).map(String::into_bytes))?,
+                Output::HandSheet => drawn(sheet::hand_pdf(&order, &hand, paper))?,
+                Output::ClassSheet => drawn(sheet::class_pdf(&order, &hand, paper))?,
                 Output::Preview => drawn(sheet::preview_png(&order))?,
             };
             Ok((output.file().to_owned(), bytes))

@@ -7,9 +7,9 @@ use super::letters::said;
 use super::pages::{FOOT, Laid, by_sheet, measured_from, plated, text_height};
 use super::plan::Plan;
 use super::plate::{self, View};
-use super::running::{BLANK, Running, put};
+use super::running::{Running, put};
 use super::tables::sheet_word;
-use super::{Hand, HandStage, told};
+use super::{Came, Hand, HandStage, told};
 use crate::cover::{SIDE, head};
 use crate::dash::Line;
 use crate::drawing::Layer;
@@ -23,14 +23,19 @@ use crate::words::{Words, fill};
 /// From base line to base line, for handwriting.
 const LEAD: f64 = 8.4;
 /// White after a step.
-const AFTER: f64 = 4.0;
+const AFTER: f64 = 3.0;
 /// How much of a row the drawing may take.
-const DRAWN: (f64, f64) = (62.0, 84.0);
-/// The most lines beside a plate.
-const LINES: usize = 9;
+const DRAWN: (f64, f64) = (62.0, 68.0);
+/// How tall the words beside a plate may be: three rows go on a page.
+const WORDS: f64 = 66.0;
 
 /// Draws all pages.
-pub(crate) fn pages(order: &Order, hand: &Hand, words: &Words, paper: Paper) -> Result<Vec<Page>, SheetFault> {
+pub(crate) fn pages(
+    order: &Order,
+    hand: &Hand,
+    words: &Words,
+    paper: Paper,
+) -> Result<(Vec<Page>, Came), SheetFault> {
     let plan = Plan::new(hand);
     if plan.sheets.is_empty() {
         return Err(SheetFault::Nothing);
@@ -50,11 +55,12 @@ pub(crate) fn pages(order: &Order, hand: &Hand, words: &Words, paper: Paper) -> 
             of,
             pages: Vec::new(),
             y: 0.0,
+            came: Came::default(),
         };
         class.all(hand, &plan);
-        class.pages
+        (class.pages, class.came)
     };
-    let of = book(1).len();
+    let of = book(1).0.len();
     Ok(book(of))
 }
 
@@ -65,6 +71,7 @@ struct Class<'a> {
     of: usize,
     pages: Vec<Page>,
     y: f64,
+    came: Came,
 }
 
 impl Class<'_> {
@@ -82,8 +89,17 @@ impl Class<'_> {
         let right = self.size.0 - SIDE;
         let name = set(self.words.name_line, SMALL, false);
         let from = right - 68.0;
-        page.letters(Layer::Plain, &name, At::level(Point::new(from - 2.0, 25.0), 1.0));
-        page.line(Layer::Plain, Point::new(from, 26.0), Point::new(right, 26.0), Line::Fine);
+        page.letters(
+            Layer::Plain,
+            &name,
+            At::level(Point::new(from - 2.0, 25.0), 1.0),
+        );
+        page.line(
+            Layer::Plain,
+            Point::new(from, 26.0),
+            Point::new(right, 26.0),
+            Line::Fine,
+        );
         self.pages.push(page);
     }
 
@@ -111,8 +127,8 @@ impl Class<'_> {
         self.client();
         for (sheet, steps) in by_sheet(hand, plan) {
             let this = &plan.sheets[sheet];
-            let view = View::of(plan, this.group, DRAWN);
-            let x = SIDE + view.width().min(DRAWN.0) + 4.0;
+            let view = View::of(plan, sheet, DRAWN);
+            let x = SIDE + view.width().clamp(44.0, DRAWN.0) + 4.0;
             let width = self.size.0 - SIDE - x;
             let mut laid: Vec<(Option<u32>, Vec<Laid>)> = Vec::new();
             for step in &steps {
@@ -127,17 +143,23 @@ impl Class<'_> {
                 laid.push((step.number, text.lines(width)));
             }
             let first = plan.sheets.iter().position(|s| s.group == this.group) == Some(sheet);
-            let from = if first { measured_from(plan, sheet, self.words) } else { None };
+            let from = if first {
+                measured_from(plan, sheet, self.words)
+            } else {
+                None
+            };
             let mut heading = Some((sheet_word(this.name), from));
-            for p in plated(sheet, &laid, LINES) {
+            for p in plated(&laid, (LEAD, AFTER, WORDS)) {
                 let drawn = p.steps.filter(|_| !this.no_more);
                 let picture = if drawn.is_some() { view.height() } else { 0.0 };
-                let tall = picture.max(text_height(&p.text, LEAD, AFTER) + 4.0);
+                let tall = picture.max(text_height(&p.text, LEAD, AFTER) + 1.0);
                 let with_head = tall + if heading.is_some() { 8.0 } else { 0.0 };
                 if self.y + with_head > self.size.1 - FOOT + AFTER && self.y > 80.0 {
                     self.turn();
                 }
-                let Some(page) = self.pages.last_mut() else { return };
+                let Some(page) = self.pages.last_mut() else {
+                    return;
+                };
                 if let Some((title, from)) = heading.take() {
                     let at = Point::new(SIDE, self.y);
                     let wide = page.text(Layer::Plain, at, &title, 14.0, true);
@@ -147,18 +169,20 @@ impl Class<'_> {
                     }
                     self.y += 3.0;
                 }
-                let mut y = self.y + 9.0;
+                let mut y = self.y + 6.0;
                 for lines in &p.text {
                     y = put(page, Point::new(x, y), lines, LEAD) + AFTER;
                 }
                 if let Some(steps) = drawn {
-                    plate::draw(page, plan, sheet, &view, steps, Point::new(SIDE, self.y));
+                    let at = Point::new(SIDE, self.y);
+                    let left_out =
+                        plate::draw(page, plan, sheet, &view, steps, (at, x - SIDE - 5.0));
+                    self.came.without_place.extend(left_out);
                 }
-                self.y += tall + 4.0;
+                self.y += tall + 3.0;
             }
             self.y += 2.0;
         }
-        let _ = BLANK;
         self.words_only(hand, plan, HandStage::Truing, self.words.truing);
         self.words_only(hand, plan, HandStage::Piece, self.words.take_off);
         self.words_only(hand, plan, HandStage::Finish, self.words.finish);
@@ -174,10 +198,18 @@ impl Class<'_> {
             if self.y + tall > self.size.1 - FOOT {
                 self.turn();
             }
-            let Some(page) = self.pages.last_mut() else { return };
+            let Some(page) = self.pages.last_mut() else {
+                return;
+            };
             if let Some(title) = heading.take() {
                 self.y += 2.0;
-                page.text(Layer::Plain, Point::new(SIDE, self.y), &said(title), 14.0, true);
+                page.text(
+                    Layer::Plain,
+                    Point::new(SIDE, self.y),
+                    &said(title),
+                    14.0,
+                    true,
+                );
                 self.y += 8.0;
             }
             self.y = put(page, Point::new(SIDE, self.y), &lines, LEAD) + 1.0;

@@ -9,13 +9,13 @@ use super::plate::{self, Steps, View};
 use super::rounded::Figures;
 use super::running::{Running, Set, put};
 use super::tables::{self, CurveTable, ReadBy, SeamTable, SheetTable, Tables, sheet_word};
-use super::{Hand, HandStage, HandStep, told};
+use super::{Came, Hand, HandStage, HandStep, told};
 use crate::cover::{SIDE, head};
 use crate::dash::Line;
 use crate::drawing::Layer;
 use crate::face::{Face, figures as split, set, shortened};
 use crate::flow::{LEAD, SMALL};
-use crate::number::{count, real};
+use crate::number::real;
 use crate::order::{Order, Paper, SheetFault};
 use crate::page::{Page, Spot as At};
 use crate::steps::under;
@@ -27,24 +27,30 @@ const BETWEEN: f64 = 6.5;
 /// The lowest base line.
 pub(crate) const FOOT: f64 = 14.0;
 /// How tall a plate's drawing may be.
-const TALL: f64 = 84.0;
-/// The most lines under a plate, where its steps can be parted.
-const LINES: usize = 10;
+const TALL: f64 = 72.0;
+/// How tall the words under a plate may be, where its steps can be parted.
+const WORDS: f64 = 45.0;
+/// White after a step.
+const AFTER: f64 = 1.0;
 
 /// A line of text, set.
 pub(crate) type Laid = Vec<(f64, Set)>;
 
-/// A plate: its sheet, which steps it adds, and their words.
+/// A plate: which steps it adds, and their words.
 #[derive(Clone, Debug)]
 pub(crate) struct Plate {
-    pub(crate) sheet: usize,
     pub(crate) steps: Option<Steps>,
     /// Each step's lines.
     pub(crate) text: Vec<Vec<Laid>>,
 }
 
 /// Draws all pages.
-pub(crate) fn pages(order: &Order, hand: &Hand, words: &Words, paper: Paper) -> Result<Vec<Page>, SheetFault> {
+pub(crate) fn pages(
+    order: &Order,
+    hand: &Hand,
+    words: &Words,
+    paper: Paper,
+) -> Result<(Vec<Page>, Came), SheetFault> {
     let plan = Plan::new(hand);
     if plan.sheets.is_empty() {
         return Err(SheetFault::Nothing);
@@ -54,38 +60,40 @@ pub(crate) fn pages(order: &Order, hand: &Hand, words: &Words, paper: Paper) -> 
     let book = |of: usize| {
         let mut book = Book::new(order, words, paper, of);
         book.plates(hand, &plan, &figures);
+        book.came.plates = book.pages.len();
         book.tables(hand, &tables);
-        book.pages
+        (book.pages, book.came)
     };
     // How many there are is known when they are laid out.
-    let of = book(1).len();
+    let of = book(1).0.len();
     Ok(book(of))
 }
 
 /// The plates of a sheet's steps: as many steps to each as go under it.
 pub(crate) fn plated(
-    sheet: usize,
     steps: &[(Option<u32>, Vec<Laid>)],
-    most: usize,
+    (lead, after, most): (f64, f64, f64),
 ) -> Vec<Plate> {
-    let all: usize = steps.iter().map(|s| s.1.len()).sum();
+    let tall = |text: &Vec<Laid>| real(text.len()) * lead + after;
+    let all: f64 = steps.iter().map(|s| tall(&s.1)).sum();
     // Evenly filled, not the first ones full and the last one thin.
-    let many = count((real(all) / real(most)).ceil()).max(1);
-    let fair = all.div_ceil(many).max(1);
+    let many = (all / most).ceil().max(1.0);
+    let fair = all / many;
     let mut out: Vec<Plate> = Vec::new();
-    let mut lines = 0;
+    let mut used = 0.0;
     for (number, text) in steps {
-        let full = lines > 0 && (lines + text.len() > most || lines >= fair);
+        let full = used > 0.0 && (used + tall(text) > most || used + lead >= fair);
         if out.is_empty() || (full && number.is_some()) {
             out.push(Plate {
-                sheet,
                 steps: None,
                 text: Vec::new(),
             });
-            lines = 0;
+            used = 0.0;
         }
-        let Some(plate) = out.last_mut() else { continue };
-        lines += text.len();
+        let Some(plate) = out.last_mut() else {
+            continue;
+        };
+        used += tall(text);
         plate.text.push(text.clone());
         if let Some(n) = number {
             let first = plate.steps.map_or(*n, |s| s.first);
@@ -117,6 +125,7 @@ struct Book<'a> {
     of: usize,
     pages: Vec<Page>,
     y: f64,
+    came: Came,
 }
 
 impl<'a> Book<'a> {
@@ -129,6 +138,7 @@ impl<'a> Book<'a> {
             of,
             pages: Vec::new(),
             y: 0.0,
+            came: Came::default(),
         }
     }
 
@@ -154,7 +164,7 @@ impl<'a> Book<'a> {
     }
 
     /// The measures, the choices that were set, the unit.
-    fn lead(&mut self, scales: &[f64]) {
+    fn lead(&mut self, set: &[crate::order::Fact], scales: &[f64]) {
         let w = self.words;
         let mut all: Vec<String> = Vec::new();
         let list = |facts: &[crate::order::Fact]| -> String {
@@ -167,14 +177,17 @@ impl<'a> Book<'a> {
         if !self.order.body.is_empty() {
             all.push(format!("{}: {}.", w.body, list(&self.order.body)));
         }
-        if let Some(set) = SetFacts::of(self.order, &list) {
-            all.push(fill(w.set_choices, &[("all", &set)]));
+        if !set.is_empty() {
+            all.push(fill(w.set_choices, &[("all", &list(set))]));
         }
         let inches = self.order.shown.unit == Unit::Inch;
         all.push(if inches { w.hand_inches } else { w.hand_cm }.to_owned());
         let scales: Vec<String> = scales.iter().map(|s| format!("{s:.0}")).collect();
         if !scales.is_empty() {
-            all.push(fill(w.plates, &[("scale", &scales.join(&format!(" {} 1 to ", w.and)))]));
+            all.push(fill(
+                w.plates,
+                &[("scale", &scales.join(&format!(" {} 1 to ", w.and)))],
+            ));
         }
         let mut text = Running::default();
         text.add(&all.join(" "), false);
@@ -189,7 +202,7 @@ impl<'a> Book<'a> {
         let words = self.words;
         let column = (self.size.0 - 2.0 * SIDE - BETWEEN * real(ACROSS - 1)) / real(ACROSS);
         let sheets = by_sheet(hand, plan);
-        let view = |sheet: usize| View::of(plan, plan.sheets[sheet].group, (column + 4.0, TALL));
+        let view = |sheet: usize| View::of(plan, sheet, (column + 4.0, TALL));
         let mut scales: Vec<f64> = Vec::new();
         for (sheet, _) in &sheets {
             let scale = view(*sheet).scale;
@@ -198,13 +211,14 @@ impl<'a> Book<'a> {
             }
         }
         self.turn(words.hand_sheet);
-        self.lead(&scales);
+        self.lead(&hand.set, &scales);
         for (sheet, steps) in sheets {
             let this = &plan.sheets[sheet];
             let mut set_steps: Vec<(Option<u32>, Vec<Laid>)> = Vec::new();
             for step in steps.iter().filter(|s| s.number.is_some()) {
                 let number = step.number.unwrap_or_default();
                 let own = told::own(plan, sheet, number);
+                let step = &told::rounded_together(plan, figures, sheet, step);
                 let mut text = Running::step(plan, step, &own, false);
                 for more in told::corners(plan, sheet, number, words)
                     .into_iter()
@@ -219,16 +233,23 @@ impl<'a> Book<'a> {
             }
             let title = sheet_word(this.name);
             let first = plan.sheets.iter().position(|s| s.group == this.group) == Some(sheet);
-            let from = if first { measured_from(plan, sheet, words) } else { None };
+            let from = if first {
+                measured_from(plan, sheet, words)
+            } else {
+                None
+            };
             if this.no_more {
                 self.plain(&set_steps);
                 continue;
             }
             let view = view(sheet);
-            let plates = plated(sheet, &set_steps, LINES);
+            let plates = plated(&set_steps, (LEAD, AFTER, WORDS));
             let mut heading = Some((title, from));
             for row in plates.chunks(ACROSS) {
-                let lines = row.iter().map(|p| text_height(&p.text, LEAD, 1.0)).fold(0.0, f64::max);
+                let lines = row
+                    .iter()
+                    .map(|p| text_height(&p.text, LEAD, AFTER))
+                    .fold(0.0, f64::max);
                 let tall = view.height() + 5.0 + lines;
                 let with_head = tall + if heading.is_some() { 7.0 } else { 0.0 };
                 if self.y + with_head > self.foot() + LEAD && self.y > 80.0 {
@@ -239,7 +260,13 @@ impl<'a> Book<'a> {
                     if let Some(page) = self.page() {
                         let wide = page.text(Layer::Plain, at, &title, 14.0, true);
                         if let Some(from) = from {
-                            page.text(Layer::Plain, Point::new(SIDE + wide + 4.0, at.y), &from, SMALL, false);
+                            page.text(
+                                Layer::Plain,
+                                Point::new(SIDE + wide + 4.0, at.y),
+                                &from,
+                                SMALL,
+                                false,
+                            );
                         }
                     }
                     self.y += 3.0;
@@ -247,14 +274,24 @@ impl<'a> Book<'a> {
                 let top = self.y;
                 for (i, p) in row.iter().enumerate() {
                     let x = SIDE + real(i) * (column + BETWEEN);
-                    let Some(page) = self.pages.last_mut() else { continue };
+                    let Some(page) = self.pages.last_mut() else {
+                        continue;
+                    };
                     // Text first: no letter may run into it.
                     let mut y = top + view.height() + 5.0;
                     for lines in &p.text {
-                        y = put(page, Point::new(x, y), lines, LEAD) + 1.0;
+                        y = put(page, Point::new(x, y), lines, LEAD) + AFTER;
                     }
                     if let Some(steps) = p.steps {
-                        plate::draw(page, plan, sheet, &view, steps, Point::new(x, top));
+                        let left_out = plate::draw(
+                            page,
+                            plan,
+                            sheet,
+                            &view,
+                            steps,
+                            (Point::new(x, top), column),
+                        );
+                        self.came.without_place.extend(left_out);
                     }
                 }
                 self.y = top + tall + 3.0;
@@ -291,7 +328,20 @@ impl<'a> Book<'a> {
         }
         blocks.push(self.note(tables, width));
         for (i, seam) in tables.seams.iter().enumerate() {
-            blocks.push(self.seam(seam, i == 0, i + 1 == tables.seams.len(), width));
+            blocks.push(self.seam(seam, i == 0, width));
+        }
+        if !tables.seams.is_empty() {
+            let inches = self.order.shown.unit == Unit::Inch;
+            let mut text = Running::default();
+            text.add(
+                if inches {
+                    self.words.proof_inches
+                } else {
+                    self.words.proof_cm
+                },
+                false,
+            );
+            blocks.push(Table::text("", &[text], width));
         }
         blocks.extend(self.texts(hand, width));
         self.pour(blocks, width);
@@ -308,7 +358,7 @@ impl<'a> Book<'a> {
         Table::text("", &[text], width)
     }
 
-    fn seam(&self, seam: &SeamTable, first: bool, last: bool, width: f64) -> Table {
+    fn seam(&self, seam: &SeamTable, first: bool, width: f64) -> Table {
         let w = self.words;
         let tabs = vec![31.0, 55.0, width - 9.0];
         let rows = seam
@@ -318,27 +368,32 @@ impl<'a> Book<'a> {
                 label: r.what.clone(),
                 bold: true,
                 what: String::new(),
-                figures: vec![Some(r.a.clone()), Some(r.b.clone()), Some(r.difference.clone())],
+                figures: vec![
+                    Some(r.a.clone()),
+                    Some(r.b.clone()),
+                    Some(r.difference.clone()),
+                ],
             })
             .collect();
-        let mut table = Table {
-            title: if first { w.seam_proof.to_owned() } else { String::new() },
+        Table {
+            title: if first {
+                w.seam_proof.to_owned()
+            } else {
+                String::new()
+            },
             sub: capital(&said(&seam.name)),
-            heads: vec![seam.a.clone(), seam.b.clone(), w.first_less_second.to_owned()],
+            heads: vec![
+                seam.a.clone(),
+                seam.b.clone(),
+                w.first_less_second.to_owned(),
+            ],
             label_head: String::new(),
             tabs,
             rows,
             lines: Vec::new(),
             every: 0,
             numeric_label: false,
-        };
-        if last {
-            let inches = self.order.shown.unit == Unit::Inch;
-            let mut text = Running::default();
-            text.add(if inches { w.proof_inches } else { w.proof_cm }, false);
-            table.lines = text.lines(width);
         }
-        table
     }
 
     /// Cutting, allowances, pieces and edges, cautions: in sentences.
@@ -381,7 +436,10 @@ impl<'a> Book<'a> {
         }
         add(w.take_off, pieces);
         add(w.finish, steps(HandStage::Finish));
-        add(w.no_cover, self.order.cautions.iter().map(|c| plain(c)).collect());
+        add(
+            w.no_cover,
+            self.order.cautions.iter().map(|c| plain(c)).collect(),
+        );
         out
     }
 
@@ -404,10 +462,12 @@ impl<'a> Book<'a> {
                 continue;
             }
             let (now, later) = table.cut(fits.max(1));
-            let Some(page) = self.pages.last_mut() else { return };
-            y = now.draw(page, Point::new(xs[column], y), width, self.words) + 6.5;
+            let Some(page) = self.pages.last_mut() else {
+                return;
+            };
+            y = now.draw(page, Point::new(xs[column], y), width, self.words) + 9.0;
             if let Some(later) = later {
-                waiting.push(later.going_on(self.words));
+                waiting.push(later.going_on(self.words, width));
                 (column, y) = self.next_column(column, &mut turns);
             }
         }
@@ -425,15 +485,6 @@ impl<'a> Book<'a> {
     /// Where columns begin on this page.
     fn top(&self) -> f64 {
         self.y + 1.0
-    }
-}
-
-/// The choices that were set, in one line.
-struct SetFacts;
-
-impl SetFacts {
-    fn of(order: &Order, list: &dyn Fn(&[crate::order::Fact]) -> String) -> Option<String> {
-        (!order.chosen.is_empty()).then(|| list(&order.chosen))
     }
 }
 
@@ -532,7 +583,12 @@ impl Table {
             y += LEAD;
         }
         if !self.heads.is_empty() {
-            let deep = self.heads.iter().map(|h| head_lines(h).len()).max().unwrap_or(1);
+            let deep = self
+                .heads
+                .iter()
+                .map(|h| head_lines(h).len())
+                .max()
+                .unwrap_or(1);
             y += 4.8 * real(deep.saturating_sub(1)) + 2.0 + ROW - 0.6;
         }
         y
@@ -576,14 +632,24 @@ impl Table {
         let mut later = self.clone();
         later.rows = self.rows.split_off(rows);
         later.lines = self.lines.split_off(n - rows);
+        if later.rows.is_empty() && !self.rows.is_empty() {
+            // Words that belong under a table need no head of their own.
+            later.title.clear();
+            later.sub.clear();
+            later.heads.clear();
+            later.label_head.clear();
+        }
         (self, Some(later))
     }
 
-    fn going_on(mut self, words: &Words) -> Self {
+    fn going_on(mut self, words: &Words, width: f64) -> Self {
         let tail = words.go_on.trim_start_matches("{head}");
         for title in [&mut self.title, &mut self.sub] {
             if !title.is_empty() && !title.ends_with(tail) {
-                *title = fill(words.go_on, &[("head", title)]);
+                let on = fill(words.go_on, &[("head", title)]);
+                if set(&on, 14.0, true).width <= width {
+                    *title = on;
+                }
             }
         }
         self
@@ -605,7 +671,13 @@ impl Table {
         }
         if !self.heads.is_empty() {
             let mut deep = 1;
-            page.text(Layer::Plain, Point::new(at.x, y), &self.label_head, SMALL, false);
+            page.text(
+                Layer::Plain,
+                Point::new(at.x, y),
+                &self.label_head,
+                SMALL,
+                false,
+            );
             for (head, tab) in self.heads.iter().zip(&self.tabs) {
                 let lines = head_lines(head);
                 deep = deep.max(lines.len());
@@ -619,7 +691,12 @@ impl Table {
                 }
             }
             y += 4.8 * real(deep - 1) + 2.0;
-            page.line(Layer::Plain, Point::new(at.x, y), Point::new(at.x + width, y), Line::Frame);
+            page.line(
+                Layer::Plain,
+                Point::new(at.x, y),
+                Point::new(at.x + width, y),
+                Line::Frame,
+            );
             y += ROW - 0.6;
         }
         let mut last = y;
@@ -670,7 +747,13 @@ fn number(page: &mut Page, tab: Point, text: &str, bold: bool) {
     let face = Face::of(bold);
     if let Some((whole, decimals)) = text.split_once('.') {
         page.text_at(Layer::Plain, tab, whole, (SIZE, face), 1.0);
-        page.text_at(Layer::Plain, tab, &format!(".{decimals}"), (SIZE, face), 0.0);
+        page.text_at(
+            Layer::Plain,
+            tab,
+            &format!(".{decimals}"),
+            (SIZE, face),
+            0.0,
+        );
         return;
     }
     match split(text) {
@@ -731,10 +814,16 @@ fn points(sheet: &SheetTable, words: &Words, width: f64) -> Table {
             .collect();
         text.sentence(&fill(
             words.along_edge,
-            &[("edge", &capital(&e.name)), ("letters", &letters.join(", "))],
+            &[
+                ("edge", &capital(&e.name)),
+                ("letters", &letters.join(", ")),
+            ],
         ));
     }
-    let like = sheet.like.as_ref().map(|l| fill(words.as_sheet, &[("like", &said(l))]));
+    let like = sheet
+        .like
+        .as_ref()
+        .map(|l| fill(words.as_sheet, &[("like", &said(l))]));
     Table {
         title: sheet_word(&sheet.name),
         sub: String::new(),
@@ -749,7 +838,11 @@ fn points(sheet: &SheetTable, words: &Words, width: f64) -> Table {
 }
 
 fn curve_block(curve: &CurveTable, begins: Option<&str>, words: &Words, width: f64) -> Table {
-    let many = if curve.by == ReadBy::Along { 2 } else { curve.edges.len() };
+    let many = if curve.by == ReadBy::Along {
+        2
+    } else {
+        curve.edges.len()
+    };
     let tabs: Vec<f64> = (0..many)
         .map(|i| width - 9.0 - 24.0 * real(many - 1 - i))
         .collect();

@@ -109,7 +109,8 @@ impl<'a> Plan<'a> {
             from = to;
         }
         for i in 0..sheets.len() {
-            let found = (0..i).find(|j| sheets[*j].like.is_none() && alike(&sheets[*j], &sheets[i]));
+            let found =
+                (0..i).find(|j| sheets[*j].like.is_none() && alike(&sheets[*j], &sheets[i]));
             sheets[i].no_more = found.is_some_and(|j| {
                 sheets[i].spots.len() == sheets[j].spots.len()
                     && sheets[i].edges.len() == sheets[j].edges.len()
@@ -347,7 +348,10 @@ fn hold(sheet: &mut Sheet<'_>, k: usize, things: &[HandThing]) {
         }
         let along = near.along.in_mm();
         // Of several at one place the first stands for all.
-        if joints.iter().any(|j| (j.along - along).abs() <= ON && !j.beside) {
+        if joints
+            .iter()
+            .any(|j| (j.along - along).abs() <= ON && !j.beside)
+        {
             continue;
         }
         joints.push(Joint {
@@ -362,7 +366,10 @@ fn hold(sheet: &mut Sheet<'_>, k: usize, things: &[HandThing]) {
     // A closed edge begins and ends at one point.
     for (along, at) in [(0.0, curve.start()), (whole, curve.end())] {
         if !joints.iter().any(|j| (j.along - along).abs() <= 2.0 * ON)
-            && let Some(spot) = sheet.spots.iter().position(|s| (s.at - at).size() <= 2.0 * ON)
+            && let Some(spot) = sheet
+                .spots
+                .iter()
+                .position(|s| (s.at - at).size() <= 2.0 * ON)
         {
             let end = if along > 0.0 { joints.len() } else { 0 };
             joints.insert(
@@ -377,7 +384,9 @@ fn hold(sheet: &mut Sheet<'_>, k: usize, things: &[HandThing]) {
     }
     let place = |spot: usize| {
         let at = curve.nearest(sheet.spots[spot].at).along.in_mm();
-        joints.iter().position(|j| !j.beside && (j.along - at).abs() <= 2.0 * ON)
+        joints
+            .iter()
+            .position(|j| !j.beside && (j.along - at).abs() <= 2.0 * ON)
     };
     let mouths = sheet
         .darts

@@ -3,6 +3,7 @@
 
 use measure::fraction::Unit;
 
+use super::HandEdge;
 use super::plan::Plan;
 use super::rounded::{Agreeing, Figures};
 use super::tables::{ProofRow, SeamTable, minus, sheet_word};
@@ -41,16 +42,15 @@ fn proof(plan: &Plan<'_>, figures: &Figures, seam: &Agreeing, words: &Words) -> 
         for (x, y) in &pairs {
             let (p, q) = (count(x.printed), count(y.printed));
             sums = (sums.0 + p, sums.1 + q);
-            let what = fill(
-                words.from_to,
-                &[("a", letter(x.from)), ("b", letter(x.to))],
-            );
+            let what = fill(words.from_to, &[("a", letter(x.from)), ("b", letter(x.to))]);
             rows.push(row(what, p, q));
         }
     }
     if rows.is_empty() {
         let sum = |places: &[(usize, usize)]| -> i64 {
-            let parts = places.iter().flat_map(|(i, k)| &figures.edges[*i][*k].parts);
+            let parts = places
+                .iter()
+                .flat_map(|(i, k)| &figures.edges[*i][*k].parts);
             parts.map(|p| count(p.printed)).sum()
         };
         sums = (sum(&seam.a), sum(&seam.b));
@@ -61,15 +61,28 @@ fn proof(plan: &Plan<'_>, figures: &Figures, seam: &Agreeing, words: &Words) -> 
             .iter()
             .map(|(i, k)| {
                 let sheet = &plan.sheets[*i];
-                format!("{} {}", sheet_word(sheet.name), super::letters::said(sheet.edges[*k].name))
+                format!(
+                    "{} {}",
+                    sheet_word(sheet.name),
+                    super::letters::said(sheet.edges[*k].name)
+                )
             })
             .collect();
         all.join(" + ")
+    };
+    let edges = |places: &[(usize, usize)]| -> Vec<HandEdge> {
+        let edge = |(i, k): &(usize, usize)| HandEdge {
+            sheet: plan.sheets[*i].name.to_owned(),
+            edge: plan.sheets[*i].edges[*k].name.to_owned(),
+        };
+        places.iter().map(edge).collect()
     };
     SeamTable {
         name: seam.name.clone(),
         a: head(&seam.a),
         b: head(&seam.b),
+        a_edges: edges(&seam.a),
+        b_edges: edges(&seam.b),
         rows,
     }
 }

@@ -8,16 +8,15 @@
 use std::collections::BTreeMap;
 
 use measure::fraction::{Shown, Unit};
-use measure::{Curve, Length, Point, Segment};
+use measure::{Length, Point};
 
 use super::Hand;
+use super::dense::Dense;
 use super::plan::{Plan, PlanEdge};
 use crate::number::{count, real, whole};
 
 /// How far a ruler laid from one printed point to the next may lie off the edge: half an eighth.
 const OFF: f64 = 25.4 / 16.0;
-/// A stretch that bows less than this is straight.
-const STRAIGHT: f64 = 0.05;
 /// From sample to sample along an edge.
 const FINE: f64 = 1.0;
 /// The most samples and rows of one edge.
@@ -46,6 +45,8 @@ pub(crate) struct Row {
     along: f64,
     /// The place it stands for, in parts across and down.
     pub(crate) place: (i64, i64),
+    /// The same before it is rounded, in mm.
+    exact: Point,
 }
 
 /// A coordinate, rounded.
@@ -101,6 +102,9 @@ pub(crate) struct Agreeing {
     /// Part by part, if they go together so; those of the second are counted from its end when turned.
     pub(crate) parts: Option<bool>,
 }
+
+/// An edge, and itself in short chords.
+type Read<'r> = (&'r PlanEdge<'r>, &'r Dense);
 
 /// All figures of the sheets.
 #[derive(Clone, Debug)]
@@ -163,8 +167,15 @@ impl Figures {
         })
     }
 
+    /// The figures nearest to a point, across and down.
+    pub(crate) fn nearest_to(&self, at: Point) -> (i64, i64) {
+        (self.nearest(at.x), self.nearest(at.y))
+    }
+
     fn nearest(&self, mm: f64) -> i64 {
-        let rounded = self.shown.rounded(Length::try_mm(mm).unwrap_or(Length::ZERO));
+        let rounded = self
+            .shown
+            .rounded(Length::try_mm(mm).unwrap_or(Length::ZERO));
         whole(rounded.in_mm() / self.part)
     }
 
@@ -176,7 +187,10 @@ impl Figures {
         )
     }
 
-    #[expect(clippy::cast_precision_loss, reason = "parts on a sheet of paper are few")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "parts on a sheet of paper are few"
+    )]
     pub(crate) fn mm(&self, parts: i64) -> f64 {
         parts as f64 * self.part
     }
@@ -188,22 +202,30 @@ impl Figures {
         let mut known: BTreeMap<Named, usize> = BTreeMap::new();
         let near = |mm: f64| whole(mm * 1e4);
         for sheet in &plan.sheets {
-            let mut take = |figures: &mut Vec<Figure>, now: i64, name: &str, kind: u8, at: f64, free: bool| {
-                let key = (sheet.group.to_owned(), name.to_owned(), kind, near(at));
-                *known.entry(key).or_insert_with(|| {
-                    figures.push(Figure {
-                        exact: at,
-                        now,
-                        free,
-                    });
-                    figures.len() - 1
-                })
-            };
+            let mut take =
+                |figures: &mut Vec<Figure>, now: i64, name: &str, kind: u8, at: f64, free: bool| {
+                    let key = (sheet.group.to_owned(), name.to_owned(), kind, near(at));
+                    *known.entry(key).or_insert_with(|| {
+                        figures.push(Figure {
+                            exact: at,
+                            now,
+                            free,
+                        });
+                        figures.len() - 1
+                    })
+                };
             let mut rulings = Vec::new();
             for r in &sheet.rulings {
                 let now = self.nearest(r.at);
                 let free = !r.body && r.at.abs() > 1e-4;
-                rulings.push(take(&mut self.figures, now, &r.name, u8::from(r.level), r.at, free));
+                rulings.push(take(
+                    &mut self.figures,
+                    now,
+                    &r.name,
+                    u8::from(r.level),
+                    r.at,
+                    free,
+                ));
             }
             let mut spots = Vec::new();
             for s in &sheet.spots {
@@ -232,32 +254,43 @@ impl Figures {
 
     /// Settles how the figures of each edge are counted, the same for the edges of one name in a group.
     fn lay_out(&mut self, plan: &Plan<'_>) {
+        let dense: Vec<Vec<Dense>> = plan
+            .sheets
+            .iter()
+            .map(|s| s.edges.iter().map(|e| Dense::new(e.curve)).collect())
+            .collect();
         let mut settled: BTreeMap<(&str, &str), (By, i64)> = BTreeMap::new();
         for sheet in &plan.sheets {
             for e in &sheet.edges {
-                let all: Vec<&PlanEdge<'_>> = plan
+                // What is like another is counted like it.
+                let all: Vec<Read<'_>> = plan
                     .sheets
                     .iter()
-                    .filter(|s| s.group == sheet.group)
-                    .flat_map(|s| s.edges.iter().filter(|f| f.name == e.name))
+                    .zip(&dense)
+                    .filter(|(s, _)| s.group == sheet.group && s.like.is_none())
+                    .flat_map(|(s, d)| s.edges.iter().zip(d).filter(|(f, _)| f.name == e.name))
                     .collect();
                 settled
                     .entry((sheet.group, e.name))
                     .or_insert_with(|| self.way(&all));
             }
         }
-        for sheet in &plan.sheets {
+        for (sheet, dense) in plan.sheets.iter().zip(&dense) {
             let mut edges = Vec::new();
-            for e in &sheet.edges {
+            for (e, dense) in sheet.edges.iter().zip(dense) {
                 let (by, step) = settled
                     .get(&(sheet.group, e.name))
                     .copied()
                     .unwrap_or((By::Along, 8));
-                let rows = self.rows(e, by, step);
-                let samples = samples(e);
+                let rows = self.rows((e, dense), by, step);
+                let samples = samples(e, dense);
                 let near = rows
                     .iter()
-                    .map(|r| samples.partition_point(|s| s.along < r.along).saturating_sub(1))
+                    .map(|r| {
+                        samples
+                            .partition_point(|s| s.along < r.along)
+                            .saturating_sub(1)
+                    })
                     .collect();
                 edges.push(Rounded {
                     by,
@@ -273,16 +306,16 @@ impl Figures {
     }
 
     /// How the figures of these edges are counted, and their step in parts.
-    fn way(&self, all: &[&PlanEdge<'_>]) -> (By, i64) {
+    fn way(&self, all: &[Read<'_>]) -> (By, i64) {
         let per_unit = whole(self.shown.unit.of(1.0).map_or(25.4, Length::in_mm) / self.part);
         let inches = self.shown.unit == Unit::Inch;
-        let hem = all.iter().any(|e| e.hem);
+        let hem = all.iter().any(|e| e.0.hem);
         let fits = |by: By| {
             all.iter()
-                .all(|e| bends(e).iter().all(|b| runs(e.curve, *b, by)))
+                .all(|(_, d)| d.bends.iter().all(|b| d.runs(*b, by)))
         };
         let tall = all.iter().map(|e| {
-            let (low, high) = e.curve.bounds();
+            let (low, high) = e.0.curve.bounds();
             (high.y - low.y) - (high.x - low.x)
         });
         let upright = tall.fold(0.0, |a, b| a + b) > 0.0;
@@ -301,7 +334,7 @@ impl Figures {
         };
         for h in halves {
             let step = h * per_unit / 2;
-            if step > 0 && all.iter().all(|e| self.close(e, by, step)) {
+            if step > 0 && all.iter().all(|e| self.close(*e, by, step)) {
                 return (by, step);
             }
         }
@@ -309,25 +342,24 @@ impl Figures {
     }
 
     /// Whether a ruler laid from figure to figure stays close to the edge.
-    fn close(&self, e: &PlanEdge<'_>, by: By, step: i64) -> bool {
+    fn close(&self, (e, dense): Read<'_>, by: By, step: i64) -> bool {
         let mut places: Vec<f64> = e
             .joints
             .iter()
             .filter(|j| !j.beside)
             .map(|j| j.along)
             .collect();
-        places.extend(self.rows(e, by, step).iter().map(|r| r.along));
+        places.extend(self.rows((e, dense), by, step).iter().map(|r| r.along));
         places.sort_by(f64::total_cmp);
-        places.windows(2).all(|w| bow(e.curve, w[0], w[1]) <= OFF)
+        places.windows(2).all(|w| dense.bow(w[0], w[1]) <= OFF)
     }
 
     /// The figures of an edge; none along what is straight from point to point.
-    fn rows(&self, e: &PlanEdge<'_>, by: By, step: i64) -> Vec<Row> {
-        let bends = bends(e);
-        let (Some(first), Some(last)) = (bends.first(), bends.last()) else {
+    fn rows(&self, (e, dense): Read<'_>, by: By, step: i64) -> Vec<Row> {
+        let (Some(first), Some(last)) = (dense.bends.first(), dense.bends.last()) else {
             return Vec::new();
         };
-        let whole_length = e.curve.length().in_mm();
+        let whole_length = dense.length();
         let step_mm = self.mm(step);
         // One figure more where it runs on straight, so that the ruler lies.
         let (from, to) = (
@@ -336,7 +368,7 @@ impl Figures {
         );
         let held = |along: f64, at: f64| {
             e.joints.iter().filter(|j| !j.beside).any(|j| {
-                let q = e.curve.at(Length::mm(j.along)).point;
+                let q = dense.at(j.along);
                 let there = match by {
                     By::Down => q.y,
                     By::Across => q.x,
@@ -352,6 +384,7 @@ impl Figures {
                     at,
                     along,
                     place: (0, 0),
+                    exact: Point::default(),
                 });
             }
         };
@@ -368,7 +401,7 @@ impl Figures {
         // Walked in short chords, each line of figures is crossed where it is.
         let n = count((to - from) / FINE).clamp(4, MOST_SAMPLES);
         let value = |s: f64| {
-            let p = e.curve.at(Length::mm(s)).point;
+            let p = dense.at(s);
             if by == By::Down { p.y } else { p.x }
         };
         let mut before = (from, value(from));
@@ -410,39 +443,62 @@ impl Figures {
         for (row, near) in edge.rows.iter().zip(&edge.near) {
             let found = match edge.by {
                 By::Along => {
-                    let (a, b) = (&edge.samples[*near], &edge.samples[(near + 1).min(edge.samples.len() - 1)]);
+                    let (a, b) = (
+                        &edge.samples[*near],
+                        &edge.samples[(near + 1).min(edge.samples.len() - 1)],
+                    );
                     let u = if b.along > a.along {
                         (row.along - a.along) / (b.along - a.along)
                     } else {
                         0.0
                     };
-                    let p = self.carried(plan, place, a).toward(self.carried(plan, place, b), u);
-                    (self.nearest(p.x), self.nearest(p.y))
+                    let p = self
+                        .carried(plan, place, a)
+                        .toward(self.carried(plan, place, b), u);
+                    ((self.nearest(p.x), self.nearest(p.y)), p)
                 }
                 by => {
-                    let other = self.crossing(plan, place, by, self.mm(row.at), *near, row.along);
+                    let at = self.mm(row.at);
+                    let other = self.crossing(plan, place, by, at, *near, row.along);
                     if by == By::Down {
-                        (self.nearest(other), row.at)
+                        ((self.nearest(other), row.at), Point::new(other, at))
                     } else {
-                        (row.at, self.nearest(other))
+                        ((row.at, self.nearest(other)), Point::new(at, other))
                     }
                 }
             };
             places.push(found);
         }
         for (row, found) in self.edges[i][k].rows.iter_mut().zip(places) {
-            row.place = found;
+            (row.place, row.exact) = found;
         }
         self.walk(plan, place);
     }
 
     /// The other coordinate where the carried edge crosses a line of figures, nearest to where the
     /// exact edge does.
-    fn crossing(&self, plan: &Plan<'_>, place: Place, by: By, at: f64, near: usize, along: f64) -> f64 {
+    fn crossing(
+        &self,
+        plan: &Plan<'_>,
+        place: Place,
+        by: By,
+        at: f64,
+        near: usize,
+        along: f64,
+    ) -> f64 {
         let samples = &self.edges[place.0][place.1].samples;
         let reach = 3 + count(3.0 * self.part.max(3.0) / FINE);
-        let (from, to) = (near.saturating_sub(reach), (near + reach).min(samples.len() - 1));
-        let split = |p: Point| if by == By::Down { (p.y, p.x) } else { (p.x, p.y) };
+        let (from, to) = (
+            near.saturating_sub(reach),
+            (near + reach).min(samples.len() - 1),
+        );
+        let split = |p: Point| {
+            if by == By::Down {
+                (p.y, p.x)
+            } else {
+                (p.x, p.y)
+            }
+        };
         let mut best: Option<(f64, f64)> = None;
         let mut a = split(self.carried(plan, place, &samples[from]));
         for s in from..to {
@@ -456,7 +512,10 @@ impl Figures {
             }
             a = b;
         }
-        best.map_or_else(|| split(self.carried(plan, place, &samples[near])).1, |b| b.1)
+        best.map_or_else(
+            || split(self.carried(plan, place, &samples[near])).1,
+            |b| b.1,
+        )
     }
 
     /// The printed edge from point to point, with the joint that each point is.
@@ -523,7 +582,9 @@ impl Figures {
         };
         let (a, b) = (&self.edges[a.0][a.1].parts, &self.edges[b.0][b.1].parts);
         let other = |i: usize| if turned { b.len() - 1 - i } else { i };
-        (0..a.len().min(b.len())).map(|i| (a[i], b[other(i)])).collect()
+        (0..a.len().min(b.len()))
+            .map(|i| (a[i], b[other(i)]))
+            .collect()
     }
 
     /// How ill the printed sheet agrees with itself: seams above all, then lengths, then places.
@@ -593,7 +654,9 @@ impl Figures {
         let mut pairs: Vec<(usize, usize)> = Vec::new();
         for spots in &self.spots {
             for pair in spots {
-                if !pairs.contains(pair) && !(touches[pair.0].is_empty() && touches[pair.1].is_empty()) {
+                if !pairs.contains(pair)
+                    && !(touches[pair.0].is_empty() && touches[pair.1].is_empty())
+                {
                     pairs.push(*pair);
                 }
             }
@@ -608,10 +671,75 @@ impl Figures {
                 break;
             }
         }
+        self.tune(plan, now);
+    }
+
+    /// What the points leave, the figures between them take up: one that lies about half-way between
+    /// two neighbours may as well take the other.
+    fn tune(&mut self, plan: &Plan<'_>, mut now: f64) {
+        let mut places: Vec<Place> = Vec::new();
+        for seam in &self.seams {
+            for place in seam.b.iter().chain(&seam.a) {
+                if !places.contains(place) {
+                    places.push(*place);
+                }
+            }
+        }
+        for _ in 0..2 {
+            for (i, k) in &places {
+                for r in 0..self.edges[*i][*k].rows.len() {
+                    for down in [false, true] {
+                        now = self.other_neighbour(plan, (*i, *k), r, down, now);
+                    }
+                }
+            }
+        }
+    }
+
+    fn other_neighbour(
+        &mut self,
+        plan: &Plan<'_>,
+        place: Place,
+        r: usize,
+        down: bool,
+        now: f64,
+    ) -> f64 {
+        let edge = &self.edges[place.0][place.1];
+        let row = edge.rows[r];
+        let fixed = match edge.by {
+            By::Down => down,
+            By::Across => !down,
+            By::Along => false,
+        };
+        let exact = if down { row.exact.y } else { row.exact.x } / self.part;
+        let beyond = exact - exact.floor();
+        if fixed || !(0.25..=0.75).contains(&beyond) {
+            return now;
+        }
+        let floor = whole(exact.floor());
+        let old = row.place;
+        let one = if down { old.1 } else { old.0 };
+        let other = if one == floor { floor + 1 } else { floor };
+        let new = if down { (old.0, other) } else { (other, old.1) };
+        self.edges[place.0][place.1].rows[r].place = new;
+        self.walk(plan, place);
+        let bad = self.badness(plan);
+        if bad < now - 1e-2 {
+            return bad;
+        }
+        self.edges[place.0][place.1].rows[r].place = old;
+        self.walk(plan, place);
+        now
     }
 
     /// Tries the neighbours of one point, and keeps the best.
-    fn better(&mut self, plan: &Plan<'_>, (x, y): (usize, usize), touches: &[Vec<Place>], now: f64) -> f64 {
+    fn better(
+        &mut self,
+        plan: &Plan<'_>,
+        (x, y): (usize, usize),
+        touches: &[Vec<Place>],
+        now: f64,
+    ) -> f64 {
         let choices = |f: &Figure| -> Vec<i64> {
             let parts = f.exact / self.part;
             if !f.free || (parts - parts.round()).abs() < 1e-6 {
@@ -674,63 +802,8 @@ fn nearest_on(chain: &[(Point, Option<usize>)], so_far: &[f64], p: Point) -> f64
     best.1
 }
 
-/// The stretches of an edge that bend, in mm along it.
-fn bends(e: &PlanEdge<'_>) -> Vec<(f64, f64)> {
-    let mut out: Vec<(f64, f64)> = Vec::new();
-    let mut at = 0.0;
-    for (segment, length) in e.curve.segments().iter().zip(e.curve.segment_lengths()) {
-        let to = at + length.in_mm();
-        if !matches!(segment, Segment::Line { .. }) && bow(e.curve, at, to) > STRAIGHT {
-            match out.last_mut() {
-                Some(last) if (last.1 - at).abs() < 1e-6 => last.1 = to,
-                _ => out.push((at, to)),
-            }
-        }
-        at = to;
-    }
-    out
-}
-
-/// How far an edge lies off the ruler laid between two places of it.
-fn bow(curve: &Curve, from: f64, to: f64) -> f64 {
-    let at = |s: f64| curve.at(Length::mm(s)).point;
-    let (a, b) = (at(from), at(to));
-    let way = b - a;
-    let size = way.size();
-    let n = count((to - from) / 4.0).clamp(8, 200);
-    (1..n)
-        .map(|i| {
-            let p = at(from + (to - from) * real(i) / real(n));
-            if size < 1e-9 {
-                (p - a).size()
-            } else {
-                (way.cross(p - a) / size).abs()
-            }
-        })
-        .fold(0.0, f64::max)
-}
-
-/// Whether a stretch runs on in one way and never lies too flat to be read off in that way.
-fn runs(curve: &Curve, (from, to): (f64, f64), by: By) -> bool {
-    let n = count((to - from) / 3.0).clamp(8, 600);
-    let mut sign = 0.0_f64;
-    (0..=n).all(|i| {
-        let d = curve.at(Length::mm(from + (to - from) * real(i) / real(n))).direction;
-        let along = match by {
-            By::Down => d.y,
-            By::Across => d.x,
-            By::Along => return true,
-        };
-        let same = sign * along >= 0.0;
-        if along.abs() > 1e-6 {
-            sign = along.signum();
-        }
-        same && along.abs() >= 0.5
-    })
-}
-
 /// An edge in short chords, each place with the points that carry it.
-fn samples(e: &PlanEdge<'_>) -> Vec<Sample> {
+fn samples(e: &PlanEdge<'_>, dense: &Dense) -> Vec<Sample> {
     let hard: Vec<(usize, f64)> = e
         .joints
         .iter()
@@ -748,7 +821,7 @@ fn samples(e: &PlanEdge<'_>) -> Vec<Sample> {
             let along = from + (to - from) * part;
             out.push(Sample {
                 along,
-                at: e.curve.at(Length::mm(along)).point,
+                at: dense.at(along),
                 between: (a, b),
                 part,
             });
@@ -756,10 +829,10 @@ fn samples(e: &PlanEdge<'_>) -> Vec<Sample> {
     }
     if out.is_empty() {
         let only = hard.first().map_or(0, |h| h.0);
-        for along in [0.0, e.curve.length().in_mm()] {
+        for along in [0.0, dense.length()] {
             out.push(Sample {
                 along,
-                at: e.curve.at(Length::mm(along)).point,
+                at: dense.at(along),
                 between: (only, only),
                 part: 0.0,
             });
@@ -806,7 +879,10 @@ fn seams(plan: &Plan<'_>, hand: &Hand, figures: &Figures) -> Vec<Agreeing> {
     };
     for seam in &hand.seams {
         let places = |edges: &[super::HandEdge]| -> Option<Vec<Place>> {
-            edges.iter().map(|e| first_of(plan, plan.edge(&e.sheet, &e.edge)?)).collect()
+            edges
+                .iter()
+                .map(|e| first_of(plan, plan.edge(&e.sheet, &e.edge)?))
+                .collect()
         };
         if let (Some(a), Some(b)) = (places(&seam.a), places(&seam.b)) {
             add(&seam.name, a, b);
@@ -853,7 +929,11 @@ fn go_together(plan: &Plan<'_>, figures: &Figures, a: &[Place], b: &[Place]) -> 
         joints.map(|j| sheet.spots[j.spot].name.as_str()).collect()
     };
     let lengths = |p: &Place| -> Vec<f64> {
-        figures.edges[p.0][p.1].parts.iter().map(|p| p.exact).collect()
+        figures.edges[p.0][p.1]
+            .parts
+            .iter()
+            .map(|p| p.exact)
+            .collect()
     };
     let (an, mut bn) = (names(a), names(b));
     let (al, mut bl) = (lengths(a), lengths(b));

@@ -12,6 +12,8 @@ use crate::page::{Page, Spot};
 
 /// The line that a pupil writes a number on, in mm.
 pub(crate) const BLANK: f64 = 13.0;
+/// White at either end of it, for a comma hangs below the base line.
+const CLEAR: f64 = 0.4;
 
 /// The most letters of a word on one line.
 const LONGEST: usize = 24;
@@ -96,7 +98,10 @@ impl Running {
                             out.add(&format!("({rule})"), false);
                         }
                     } else {
-                        out.add(&shown.replace(' ', "\u{a0}").replace('-', "\u{2013}"), false);
+                        out.add(
+                            &shown.replace(' ', "\u{a0}").replace('-', "\u{2013}"),
+                            false,
+                        );
                     }
                 }
                 HandPart::Point { group, name } => match plan.letter_of(group, name) {
@@ -122,7 +127,10 @@ impl Running {
         // What is glued together is broken as one.
         let mut clusters: Vec<Vec<&Bit>> = Vec::new();
         for bit in &self.bits {
-            let glued = matches!(bit, Bit::Word { glued: true, .. } | Bit::Blank { glued: true });
+            let glued = matches!(
+                bit,
+                Bit::Word { glued: true, .. } | Bit::Blank { glued: true }
+            );
             match clusters.last_mut() {
                 Some(last) if glued => last.push(bit),
                 _ => clusters.push(vec![bit]),
@@ -130,7 +138,7 @@ impl Running {
         }
         let wide = |bit: &Bit| match bit {
             Bit::Word { text, bold, .. } => set(text, SMALL, *bold).width,
-            Bit::Blank { .. } => BLANK,
+            Bit::Blank { .. } => BLANK + 2.0 * CLEAR,
         };
         let mut lines: Vec<Vec<(f64, Set)>> = vec![Vec::new()];
         let mut x = 0.0;
@@ -144,7 +152,9 @@ impl Running {
                 x += gap;
             }
             for bit in cluster {
-                let Some(line) = lines.last_mut() else { continue };
+                let Some(line) = lines.last_mut() else {
+                    continue;
+                };
                 match bit {
                     Bit::Word { text, bold, .. } => {
                         let piece = set(text, SMALL, *bold);
@@ -159,14 +169,18 @@ impl Running {
                                 };
                                 said.push_str(joint);
                                 said.push_str(text);
+                                // Set as one, they may be a hair wider or narrower.
+                                x = *at + set(said, SMALL, *b).width;
                             }
-                            _ => line.push((x, Set::Letters(text.clone(), *bold))),
+                            _ => {
+                                line.push((x, Set::Letters(text.clone(), *bold)));
+                                x += w;
+                            }
                         }
-                        x += w;
                     }
                     Bit::Blank { .. } => {
                         line.push((x, Set::Blank));
-                        x += BLANK;
+                        x += BLANK + 2.0 * CLEAR;
                     }
                 }
             }
@@ -191,12 +205,16 @@ pub(crate) fn put(page: &mut Page, at: Point, lines: &[Vec<(f64, Set)>], lead: f
             match what {
                 Set::Letters(text, bold) => {
                     let letters = set(text, SMALL, *bold);
-                    page.letters(Layer::Plain, &letters, Spot::level(Point::new(at.x + x, y), 0.0));
+                    page.letters(
+                        Layer::Plain,
+                        &letters,
+                        Spot::level(Point::new(at.x + x, y), 0.0),
+                    );
                 }
                 Set::Blank => page.line(
                     Layer::Plain,
-                    Point::new(at.x + x, y + 1.0),
-                    Point::new(at.x + x + BLANK, y + 1.0),
+                    Point::new(at.x + x + CLEAR, y + 1.0),
+                    Point::new(at.x + x + CLEAR + BLANK, y + 1.0),
                     Line::Fine,
                 ),
             }

@@ -110,6 +110,10 @@ pub struct SeamTable {
     pub a: String,
     /// What the other is.
     pub b: String,
+    /// The edges of the one side.
+    pub a_edges: Vec<HandEdge>,
+    /// The edges of the other.
+    pub b_edges: Vec<HandEdge>,
     /// Its stretches and the whole.
     pub rows: Vec<ProofRow>,
 }
@@ -160,11 +164,18 @@ fn sheets(plan: &Plan<'_>, figures: &Figures) -> Vec<SheetTable> {
     for (i, sheet) in plan.sheets.iter().enumerate() {
         let like = sheet.like.map(|l| &plan.sheets[l]);
         let top = |level: bool| {
-            let found = sheet.rulings.iter().find(|r| r.level == level && r.at.abs() < 1e-6);
+            let found = sheet
+                .rulings
+                .iter()
+                .find(|r| r.level == level && r.at.abs() < 1e-6);
             found.map(|r| r.name.clone())
         };
         let known = |name: &str, at: f64| {
-            like.is_some_and(|l| l.rulings.iter().any(|r| r.name == name && (r.at - at).abs() < 1e-4))
+            like.is_some_and(|l| {
+                l.rulings
+                    .iter()
+                    .any(|r| r.name == name && (r.at - at).abs() < 1e-4)
+            })
         };
         let rulings = sheet
             .rulings
@@ -197,6 +208,7 @@ fn sheets(plan: &Plan<'_>, figures: &Figures) -> Vec<SheetTable> {
                 moved: figures.moved(i, k),
             });
         }
+        points.sort_by_key(|p| (p.letter.len(), p.letter.clone()));
         let edges = if like.is_some() {
             Vec::new()
         } else {
@@ -257,7 +269,9 @@ fn curves(plan: &Plan<'_>, figures: &Figures, words: &Words) -> Vec<CurveTable> 
                         continue;
                     }
                     let joins = alike.iter_mut().find(|(b, step, places)| {
-                        let same = places.iter().any(|(i, k)| plan.sheets[*i].edges[*k].name == name);
+                        let same = places
+                            .iter()
+                            .any(|(i, k)| plan.sheets[*i].edges[*k].name == name);
                         *b == by
                             && *step == edge.step
                             && places.len() < COLUMNS
@@ -318,12 +332,20 @@ fn curve(
             for a in at {
                 let cell = |(i, k): &(usize, usize)| {
                     let row = figures.edges[*i][*k].rows.iter().find(|r| r.at == a)?;
-                    let value = if by == By::Down { row.place.0 } else { row.place.1 };
+                    let value = if by == By::Down {
+                        row.place.0
+                    } else {
+                        row.place.1
+                    };
                     Some(figure(figures, value))
                 };
                 rows.push((figure(figures, a), places.iter().map(cell).collect()));
             }
-            if by == By::Down { ReadBy::Down } else { ReadBy::Across }
+            if by == By::Down {
+                ReadBy::Down
+            } else {
+                ReadBy::Across
+            }
         }
     };
     let title = match (by, &titles[..]) {

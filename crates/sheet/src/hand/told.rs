@@ -3,6 +3,7 @@
 
 use super::letters::said;
 use super::plan::Plan;
+use super::plate::has_same;
 use super::rounded::Figures;
 use super::tables::figure;
 use super::{HandPart, HandStep};
@@ -37,7 +38,11 @@ pub(crate) fn corners(plan: &Plan<'_>, sheet: usize, step: u32, words: &Words) -
     }
     let mut letters: Vec<&str> = Vec::new();
     for (i, spot) in sheet.spots.iter().enumerate() {
-        if spot.step == step && spot.unnamed && !in_darts.contains(&i) && !letters.contains(&letter(i)) {
+        if spot.step == step
+            && spot.unnamed
+            && !in_darts.contains(&i)
+            && !letters.contains(&letter(i))
+        {
             letters.push(letter(i));
         }
     }
@@ -48,6 +53,38 @@ pub(crate) fn corners(plan: &Plan<'_>, sheet: usize, step: u32, words: &Words) -
             words.corner_letters,
             &[("some", &most.join(", ")), ("last", last)],
         )),
+    }
+    out
+}
+
+/// A step with the figures that the table gives its points, where a figure of its own words is the
+/// place itself: she reads one number, not two.
+pub(crate) fn rounded_together(
+    plan: &Plan<'_>,
+    figures: &Figures,
+    sheet: usize,
+    step: &HandStep,
+) -> HandStep {
+    let mut out = step.clone();
+    for (k, s) in plan.sheets[sheet].spots.iter().enumerate() {
+        if Some(s.step) != step.number || s.unnamed {
+            continue;
+        }
+        let near = figures.nearest_to(s.at);
+        let now = (figures.across(sheet, k), figures.down(sheet, k));
+        for (old, new) in [(near.0, now.0), (near.1, now.1)] {
+            if old == new || new == 0 {
+                continue;
+            }
+            let (old, new) = (figure(figures, old.abs()), figure(figures, new.abs()));
+            let mut same = out.parts.iter_mut().filter_map(|p| match p {
+                HandPart::Figure { shown, .. } if *shown == old => Some(shown),
+                _ => None,
+            });
+            if let (Some(one), None) = (same.next(), same.next()) {
+                *one = new;
+            }
+        }
     }
     out
 }
@@ -83,16 +120,23 @@ pub(crate) fn places(
         fill(word, &[("d", &amount)])
     };
     let evident = |parts: i64| parts == 0 || shown.contains(&&*figure(figures, parts.abs()));
+    // What is traced was told of where it was drawn.
+    let model = plan.sheets.iter().position(|s| s.group == place.group);
+    let model = model.filter(|m| *m != sheet).map(|m| &plan.sheets[m]);
+    let traced = |name: &str| model.is_some_and(|m| has_same(m, place, name));
     let mut out = Vec::new();
     for (k, r) in place.rulings.iter().enumerate() {
         let at = figures.ruling(sheet, k);
-        if r.step == number && !evident(at) {
+        if r.step == number && !evident(at) && !traced(&r.name) {
             let name = capital(&said(&r.name));
-            out.push(fill(words.stands, &[("name", &name), ("where", &way(at, r.level))]));
+            out.push(fill(
+                words.stands,
+                &[("name", &name), ("where", &way(at, r.level))],
+            ));
         }
     }
     for (k, s) in place.spots.iter().enumerate() {
-        if s.step != number || s.unnamed {
+        if s.step != number || s.unnamed || traced(&s.name) {
             continue;
         }
         let on = |level: bool, at: f64| {

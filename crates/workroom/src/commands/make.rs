@@ -160,6 +160,10 @@ fn wanted(asked: &Make) -> Result<Vec<Output>, Vec<String>> {
     }
     add(Output::Svg);
     add(Output::Dxf);
+    add(Output::HandSheet);
+    if asked.class {
+        add(Output::ClassSheet);
+    }
     add(Output::Preview);
     Ok(out)
 }
