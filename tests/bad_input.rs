@@ -226,10 +226,6 @@ fn a_bad_command_line_is_told() {
             &["report.txt", "report.json"],
         ),
         (
-            &["--method", &tube, "--only", "pattern.plt"],
-            &["later version"],
-        ),
-        (
             &["--method", &tube, "--only", "../report.json"],
             &["no such file"],
         ),

@@ -9,7 +9,7 @@ use sheet::hand::{
     HandEdge, HandPart, HandPiece, HandSeam, HandShape, HandStage, HandStep, HandThing,
 };
 
-use crate::finding::sentence_case;
+use check::told::capital as sentence_case;
 
 /// An edge of a piece nearer than this to one of a sheet is that edge, in mm.
 const SAME: f64 = 1e-3;
@@ -25,7 +25,11 @@ pub(crate) fn hand(worked: &Worked, shown: Shown) -> Hand {
     let drafted = |all: &[EdgeName]| -> Option<Vec<HandEdge>> {
         all.iter()
             .map(|name| {
-                let found = edges.iter().find(|(n, _)| n == name);
+                // What is sewn along a part only is not walked here.
+                let mine = |n: &EdgeName| n.piece == name.piece && n.edge == name.edge;
+                let found = edges
+                    .iter()
+                    .find(|(n, _)| mine(n) && name.between.is_none());
                 found.map(|(_, e)| e.clone())
             })
             .collect()
@@ -109,6 +113,7 @@ fn traced(worked: &Worked, i: usize, piece: &Piece) -> Vec<(EdgeName, HandEdge)>
                 EdgeName {
                     piece: piece.name.clone(),
                     edge: edge.name.clone(),
+                    between: None,
                 },
                 HandEdge {
                     sheet: found.sheet.clone(),

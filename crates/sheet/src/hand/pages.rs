@@ -595,7 +595,7 @@ impl Table {
     }
 
     fn before(&self, row: usize) -> f64 {
-        let whites = if self.every > 0 { row / self.every } else { 0 };
+        let whites = row.checked_div(self.every).unwrap_or(0);
         real(row) * ROW + real(whites) * WHITE
     }
 

@@ -328,7 +328,7 @@ fn place(
             );
             let at = Point::new(
                 centre.x - half_w - ink.x0,
-                centre.y - (ink.y0 + ink.y1) / 2.0,
+                centre.y - f64::midpoint(ink.y0, ink.y1),
             );
             let quad = letters.quad(at, measure::Angle::ZERO);
             let free = bounds.holds_all(&quad.bounds)

@@ -654,9 +654,8 @@ impl Figures {
         let mut pairs: Vec<(usize, usize)> = Vec::new();
         for spots in &self.spots {
             for pair in spots {
-                if !pairs.contains(pair)
-                    && !(touches[pair.0].is_empty() && touches[pair.1].is_empty())
-                {
+                let holds = [pair.0, pair.1].iter().any(|f| !touches[*f].is_empty());
+                if holds && !pairs.contains(pair) {
                     pairs.push(*pair);
                 }
             }

@@ -235,6 +235,9 @@ fn sheets(plan: &Plan<'_>, figures: &Figures) -> Vec<SheetTable> {
     out
 }
 
+/// Edges that are counted alike, by the same step.
+type Alike = (By, i64, Vec<(usize, usize)>);
+
 /// The most columns of one table.
 const COLUMNS: usize = 3;
 
@@ -248,7 +251,7 @@ fn curves(plan: &Plan<'_>, figures: &Figures, words: &Words) -> Vec<CurveTable> 
     }
     for group in groups {
         // The edges that bend, those counted alike together.
-        let mut alike: Vec<(By, i64, Vec<(usize, usize)>)> = Vec::new();
+        let mut alike: Vec<Alike> = Vec::new();
         for by in [By::Down, By::Across, By::Along] {
             let mut names: Vec<&str> = Vec::new();
             let mine = |s: &super::plan::Sheet<'_>| s.group == group && s.like.is_none();
