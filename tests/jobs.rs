@@ -257,6 +257,8 @@ fn a_plot_is_made_when_it_is_asked_for() {
         .collect();
     let side = (places[2] - places[0]).abs() + (places[3] - places[1]).abs();
     assert!(side == 4000 || side == 4064, "{places:?}");
+}
+
 /// Would catch a class sheet that comes unasked, or not at all.
 #[test]
 fn the_class_sheet_comes_when_asked() {

@@ -46,8 +46,8 @@ mod trial;
 mod wording;
 
 pub use dxf::pattern_dxf;
-pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
 pub use hand::{Hand, class_pdf, hand_pdf};
+pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
 pub use order::{
     Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
 };
