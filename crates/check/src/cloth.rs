@@ -154,6 +154,7 @@ fn told(seen: &Seen<'_>, wide: &[Wide<'_>], weight: Weight, width: f64) -> Optio
         Some(Amount::Length(Length::ZERO)),
     );
     if weight == Weight::Ask {
+        finding.why = Some("As the cloth lies it can't be cut.".to_owned());
         finding = finding.cured_by("Lay its length the other way, if the cloth hangs well so.");
     }
     for w in wide {

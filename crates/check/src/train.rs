@@ -11,7 +11,7 @@ use crate::finding::{Amount, Finding, Weight};
 use crate::hang::{Fall, fall, the};
 use crate::lines::Line;
 use crate::rules::F20;
-use crate::seen::{Part, Seen};
+use crate::seen::{Leg, Part, Seen};
 
 /// A piece whose hem is so much longer at one end is trained, in millimetres: 2 in.
 const TRAIN_MM: f64 = 50.8;
@@ -19,8 +19,12 @@ const TRAIN_MM: f64 = 50.8;
 const BACK_MM: f64 = 1.6;
 /// At half the train's length it is at least so wide, as a part of the hem.
 const HALF: f64 = 0.5;
-/// And may be so much narrower: no drawn hem falls on the half itself.
-const SLACK: f64 = 0.05;
+/// And may be so much narrower: a hem square at both ends falls near the half, not on it.
+const SLACK: f64 = 0.1;
+/// A hem that meets the centre at less than this, in degrees, is pointed on purpose.
+const POINTED: f64 = 89.0;
+/// A train no longer than this, in millimetres, does not roll for being narrow: 6 in, a sweep.
+const SWEEP_MM: f64 = 152.4;
 /// A hem turns by no more than this at one place, in degrees.
 const SMOOTH: f64 = 10.0;
 
@@ -57,7 +61,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 continue;
             }
             out.extend(turns_back(seen, part, e, &hem));
-            if ends_at_centre(seen, part, e, &hem) {
+            if whole > SWEEP_MM && is_whole_train(seen, part, e, &hem) {
                 out.extend(narrow(seen, part, e, &hem, whole));
             }
             out.extend(rough(part, e));
@@ -144,21 +148,48 @@ fn turns_back(seen: &Seen<'_>, part: &Part<'_>, hem: usize, trained: &Trained) -
     )
 }
 
-/// Whether the long end of the hem is the middle of the train: on the fold or at a seam to its twin.
-fn ends_at_centre(seen: &Seen<'_>, part: &Part<'_>, hem: usize, trained: &Trained) -> bool {
+/// Whether the whole of half the train is on this piece: its long end is the middle, on the fold or at
+/// a seam to its twin, and beyond its short end the hem is level.
+fn is_whole_train(seen: &Seen<'_>, part: &Part<'_>, hem: usize, trained: &Trained) -> bool {
     let n = part.edges.len();
-    let end = trained.line.end();
-    let beside = [(hem + n - 1) % n, (hem + 1) % n].into_iter().find(|e| {
-        let line = &part.edges[*e].line;
+    let sides = [(hem + n - 1) % n, (hem + 1) % n];
+    let meets = |edge: usize, end: Point| {
+        let line = &part.edges[edge].line;
         (line.start() - end).size() < 0.01 || (line.end() - end).size() < 0.01
+    };
+    let at = |end: Point| sides.into_iter().find(|e| meets(*e, end));
+    let (Some(middle), Some(beginning)) = (at(trained.line.end()), at(trained.line.start())) else {
+        return false;
+    };
+    let is = |leg: &Leg, edge: usize| {
+        leg.edge == edge && seen.parts[leg.part].piece.name == part.piece.name
+    };
+    let twin = seen
+        .seams
+        .iter()
+        .any(|s| s.twin && s.a.iter().any(|l| is(l, middle)));
+    let begun_before = seen.seams.iter().filter(|s| !s.twin).any(|s| {
+        let other = if s.a.iter().any(|l| is(l, beginning)) {
+            &s.b
+        } else if s.b.iter().any(|l| is(l, beginning)) {
+            &s.a
+        } else {
+            return false;
+        };
+        other.iter().any(|l| grows(seen, &seen.parts[l.part]))
     });
-    beside.is_some_and(|e| {
-        let twin = seen.seams.iter().filter(|s| s.twin).any(|s| {
-            s.a.iter()
-                .any(|l| seen.parts[l.part].piece.name == part.piece.name && l.edge == e)
-        });
-        twin || part.edges[e].edge.role == Role::Fold
-    })
+    (twin || part.edges[middle].edge.role == Role::Fold) && !begun_before
+}
+
+/// Whether a piece is trained itself.
+fn grows(seen: &Seen<'_>, part: &Part<'_>) -> bool {
+    let Some(level) = seen.flares_from(part) else {
+        return false;
+    };
+    (0..part.edges.len())
+        .filter(|e| part.edges[*e].edge.role == Role::Hem)
+        .filter_map(|e| trained(part, e, level))
+        .any(|t| t.whole() > TRAIN_MM)
 }
 
 fn narrow(
@@ -179,10 +210,17 @@ fn narrow(
     if share >= HALF - SLACK {
         return None;
     }
+    // The angle inside the piece where the hem ends at the middle.
+    let at_start = (part.edges[hem].line.start() - trained.line.end()).size() < 0.01;
+    let weight = if part.corner(hem, at_start) < POINTED {
+        Weight::Note
+    } else {
+        Weight::Ask
+    };
     Some(
         Finding::of(
             &F20,
-            Weight::Ask,
+            weight,
             part.named(hem),
             format!(
                 "The train of {} is narrow: half way along it is {} wide on each side, {:.0} % of the hem.",

@@ -250,3 +250,51 @@ fn the_bodice_of_w9_can_be_sewn() {
         .collect();
     assert!(found.is_empty(), "{found:#?}");
 }
+
+/// Would catch a train found faulty that is drawn as the trade draws it: whatever its shape and length,
+/// it grows to its end, and only a pointed one is told to be narrow.
+#[test]
+fn trains_hang_as_they_are_drawn() {
+    let all = shipped();
+    let library = Library::new(all.iter().map(|t| t.1.as_str()));
+    let text = |name: &str| all.iter().find(|t| t.0 == name).map(|t| t.1.as_str());
+    let (Some(two), Some(gores)) = (text("mermaid-two"), text("mermaid-gores")) else {
+        return;
+    };
+    let mut tried: Vec<(&str, Vec<(&str, &str)>)> = Vec::new();
+    for shape in ["swept", "round", "pointed"] {
+        for (length, width) in [("7 in", "15 in"), ("40 in", "24 in")] {
+            tried.push((
+                two,
+                vec![
+                    ("train shape", shape),
+                    ("train length", length),
+                    ("train width", width),
+                ],
+            ));
+        }
+    }
+    for (count, growth) in [("4", "8 in"), ("8", "0 in"), ("9", "4 in")] {
+        tried.push((
+            gores,
+            vec![
+                ("gores", count),
+                ("train", "yes"),
+                ("flare growth", growth),
+                ("train length", "30 in"),
+            ],
+        ));
+    }
+    for (text, set) in &tried {
+        for card in women().iter().rev().take(3) {
+            let worked = worked(text, &library, card, set).unwrap();
+            for f in inspected(card, &worked) {
+                let pointed = f.rule == "F20"
+                    && f.weight == Weight::Note
+                    && set.contains(&("train shape", "pointed"));
+                let hangs = ["F13", "F14", "F15", "F20", "F22"].contains(&f.rule.as_str());
+                assert!(!hangs || pointed, "{set:?} for {}: {f:#?}", card.client());
+            }
+        }
+    }
+}

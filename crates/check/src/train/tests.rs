@@ -97,7 +97,7 @@ proptest! {
     fn a_narrow_train_is_told_by_its_share(n in 1.0_f64..6.0) {
         use measure::angle::{exp, ln};
         let power = |base: f64, n: f64| if base > 0.0 { exp(n * ln(base)) } else { 0.0 };
-        let found = back(|u| 6.0 * power(u, n)).find(find);
+        let found = back(|u| 8.0 * power(u, n)).find(find);
         // The hem is a little longer where it runs down, so the share along it is a little more.
         let reached = 1.0 - power(0.5, 1.0 / n);
         if reached >= HALF {
