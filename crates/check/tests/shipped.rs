@@ -263,7 +263,7 @@ fn trains_hang_as_they_are_drawn() {
     };
     let mut tried: Vec<(&str, Vec<(&str, &str)>)> = Vec::new();
     for shape in ["swept", "round", "pointed"] {
-        for (length, width) in [("7 in", "15 in"), ("40 in", "24 in")] {
+        for (length, width) in [("7 in", "15 in"), ("20 in", "10 in")] {
             tried.push((
                 two,
                 vec![
