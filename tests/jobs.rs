@@ -146,7 +146,7 @@ fn two_runs_give_the_same_bytes() {
     for out in [&a, &b] {
         assert_eq!(make(out, &["--paper", "all"]).code, 0);
     }
-    assert_eq!(names_in(Path::new(&a)).len(), 10);
+    assert_eq!(names_in(Path::new(&a)).len(), 11);
     for name in names_in(Path::new(&a)) {
         let read = |out: &str| fs::read(Path::new(out).join(&name)).unwrap();
         assert!(read(&a) == read(&b), "{name} differs");
