@@ -45,16 +45,36 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
 /// opened out where it lies on a fold.
 fn size(piece: &Piece) -> Option<(f64, f64)> {
     let way = piece.grain.and_then(|g| (g.to - g.from).unit())?;
-    let across = way.right();
-    let mut points = cutting_line(piece).ok()?.curve.flatten(Length::mm(NEAR_MM));
+    let points = cutting_line(piece).ok()?.curve.flatten(Length::mm(NEAR_MM));
+    let points = opened(piece, points);
+    Some((extent(&points, way.right()), extent(&points, way)))
+}
+
+/// Whether a piece lies within so much of the cloth's width whatever its corners do: twice the widest
+/// allowance beyond its stitching line on either side. Spares the cutting line where nothing is in doubt.
+fn surely_within(part: &Part<'_>, width: f64, laid_across: bool) -> bool {
+    let Some(way) = part.piece.grain.and_then(|g| (g.to - g.from).unit()) else {
+        return true;
+    };
+    let widest = part.piece.edges.iter().map(|e| e.allowance.widest());
+    let margin = 4.0 * widest.fold(Length::ZERO, Length::max).in_mm();
+    let points = opened(part.piece, part.ring());
+    let needs = if laid_across { way } else { way.right() };
+    extent(&points, needs) + margin < width
+}
+
+/// A piece's points, and those of its other half where it is cut on the fold.
+fn opened(piece: &Piece, mut points: Vec<Point>) -> Vec<Point> {
     let on_fold = piece.cuts.iter().any(|c| c.on_fold);
-    if let Some(fold) = piece.fold().filter(|_| on_fold) {
+    let fold = piece.fold().filter(|_| on_fold).and_then(|fold| {
         let (a, b) = (fold.curve.start(), fold.curve.end());
-        let over = Motion::reflect(a, (b - a).unit()?);
+        Some(Motion::reflect(a, (b - a).unit()?))
+    });
+    if let Some(over) = fold {
         let other: Vec<Point> = points.iter().map(|p| over.point(*p)).collect();
         points.extend(other);
     }
-    Some((extent(&points, across), extent(&points, way)))
+    points
 }
 
 fn extent(points: &[Point], way: Vector) -> f64 {
@@ -87,6 +107,7 @@ fn too_wide(seen: &Seen<'_>) -> Vec<Finding> {
         .parts
         .iter()
         .filter(|p| p.place != Place::Under)
+        .filter(|p| !surely_within(p, width, across))
         .filter_map(|part| {
             let (wide, long) = size(part.piece)?;
             let (needs, other) = if across { (long, wide) } else { (wide, long) };
