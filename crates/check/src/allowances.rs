@@ -1,12 +1,12 @@
 //! F29: every edge has something to sew by, the cutting line lies outside by just that, and the ends of
 //! partners' allowances meet.
 
-use measure::{Length, Point, Vector};
+use measure::{Length, Point};
 use piece::{Corner, Role};
 
 use crate::corners;
+use crate::cut::Cut;
 use crate::finding::{Amount, Finding, Weight};
-use crate::lines::Line;
 use crate::rules::F29;
 use crate::seams;
 use crate::seen::{Leg, Part, Place, Seam, Seen};
@@ -25,6 +25,8 @@ const INSIDE: f64 = 0.02;
 const EVERY: f64 = 8.0;
 /// An edge of which a dart leaves less than this is all dart, in millimetres.
 const NEAR_DART: f64 = 5.0;
+/// Farther than this past its allowance a cutting line is not looked for, in millimetres.
+const BEYOND: f64 = 400.0;
 /// Ends of partners' allowances meet to within this, in millimetres: 1/16 in.
 const ENDS: f64 = 1.5875;
 
@@ -134,58 +136,6 @@ fn missing(seen: &Seen<'_>) -> Vec<Finding> {
     out
 }
 
-/// A cutting line as chords, closed.
-struct Cut {
-    points: Vec<Point>,
-}
-
-impl Cut {
-    fn through(mut points: Vec<Point>) -> Self {
-        if let (Some(first), Some(last)) = (points.first().copied(), points.last().copied())
-            && first != last
-        {
-            points.push(first);
-        }
-        Self { points }
-    }
-
-    /// How far it is from a point straight on until the line is met; the nearest that is no more than a
-    /// hair behind.
-    fn reached(&self, from: Point, way: Vector) -> Option<f64> {
-        const BEHIND: f64 = -0.1;
-        let mut best: Option<f64> = None;
-        for w in self.points.windows(2) {
-            let (to, chord) = (w[0] - from, w[1] - w[0]);
-            let across = way.cross(chord);
-            if across.abs() < 1e-12 {
-                continue;
-            }
-            let (far, part) = (to.cross(chord) / across, to.cross(way) / across);
-            let hit = (-1e-9..=1.0 + 1e-9).contains(&part) && far > BEHIND;
-            if hit && best.is_none_or(|b| far < b) {
-                best = Some(far);
-            }
-        }
-        best
-    }
-
-    /// How far a point lies outside, in millimetres; nothing when it lies inside.
-    fn outside(&self, p: Point) -> f64 {
-        let mut inside = false;
-        for w in self.points.windows(2) {
-            let (a, b) = (w[0], w[1]);
-            if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
-                inside = !inside;
-            }
-        }
-        if inside {
-            0.0
-        } else {
-            Line::through(self.points.clone()).nearest(p).1
-        }
-    }
-}
-
 /// The cutting line of a piece against its stitching line.
 fn of_cut(seen: &Seen<'_>, part: &Part<'_>, cut: &Cut) -> Vec<Finding> {
     let ring = Ring::of(part);
@@ -194,11 +144,9 @@ fn of_cut(seen: &Seen<'_>, part: &Part<'_>, cut: &Cut) -> Vec<Finding> {
         let far = places(edge.line.length(), EVERY / 2.0)
             .into_iter()
             .map(|at| edge.line.at(at))
-            .map(|p| (cut.outside(p), p))
+            .filter_map(|p| Some((cut.outside(p, INSIDE)?, p)))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((far, point)) = far
-            && far > INSIDE
-        {
+        if let Some((far, point)) = far {
             let says = format!(
                 "The cutting line of {} runs {} inside its {}.",
                 part.piece.name,
@@ -255,7 +203,10 @@ impl Ring {
     /// hollow is too tight for its allowance.
     fn covers(&self, p: Point) -> bool {
         const WELL: f64 = 0.2;
-        self.0.iter().any(|(q, w)| (p - *q).size() < w - WELL)
+        self.0.iter().any(|(q, w)| {
+            let (off, reach) = (p - *q, w - WELL);
+            off.x.abs() < reach && off.y.abs() < reach && off.dot(off) < reach * reach
+        })
     }
 }
 
@@ -291,16 +242,16 @@ fn worst_width(part: &Part<'_>, index: usize, ring: &Ring, cut: &Cut) -> Option<
         if !free.holds(at) || wide < NOTHING {
             continue;
         }
-        let place = edge.edge.curve.at(Length::try_mm(at)?);
-        let out = place.direction.left();
-        if ring.covers(place.point + out * wide) {
+        let point = edge.line.at(at);
+        let out = edge.line.toward(at - 1.0, at + 1.0)?.left();
+        if ring.covers(point + out * wide) {
             continue;
         }
         let off = cut
-            .reached(place.point, out)
+            .reached(point, out, wide + BEYOND)
             .map_or(-wide, |reached| reached - wide);
         if off.abs() > WIDTH && worst.is_none_or(|w| off.abs() > w.0.abs()) {
-            worst = Some((off, place.point));
+            worst = Some((off, point));
         }
     }
     worst
@@ -464,7 +415,7 @@ fn beyond(seen: &Seen<'_>, end: (Leg, bool), cut: &Cut, up: f64) -> Option<f64> 
         let way = ways::way(edge, whole, false)?;
         (edge.line.end(), way, way.left())
     };
-    cut.reached(at + out * up, away)
+    cut.reached(at + out * up, away, BEYOND)
 }
 
 #[cfg(test)]

@@ -26,6 +26,7 @@ mod allowances;
 mod blend;
 mod cloth;
 mod corners;
+mod cut;
 mod darts;
 mod flare;
 mod grain;

@@ -71,7 +71,7 @@ fn with_ease(seen: &Seen<'_>, seam: &Seam) -> String {
     }
     let eased = walked::said(seen, if seam.ease > 0.0 { &seam.a } else { &seam.b });
     format!(
-        ", beside the {} of {eased} that is meant to be eased in",
+        " beside the {} of {eased} that is meant to be eased in",
         seen.tell(seam.ease.abs())
     )
 }
@@ -109,27 +109,61 @@ pub(crate) fn seam_place(seen: &Seen<'_>, seam: &Seam) -> String {
     format!("{} + {}", seen.named(&seam.a), seen.named(&seam.b))
 }
 
-fn of_whole(seen: &Seen<'_>, seam: &Seam, walked: &Walked) -> Finding {
-    // The stretch in which most of it lies is told, if one holds most of it.
-    let main = walked
-        .stretches
-        .iter()
-        .copied()
-        .max_by(|x, y| (x.out * walked.out).total_cmp(&(y.out * walked.out)));
-    let where_ = match main {
-        Some(s) if walked.stretches.len() > 1 && s.out / walked.out > 0.9 => {
-            format!(" {}", between(seen, seam, s))
+/// Stretches joined so that each runs between two places that have a name: levels, marks, ends.
+fn named_stretches(seen: &Seen<'_>, seam: &Seam, walked: &Walked) -> Vec<Stretch> {
+    let mut out: Vec<Stretch> = Vec::new();
+    for s in &walked.stretches {
+        match out.last_mut() {
+            Some(last) if !walked::has_name(seen, seam, last.to.a) => {
+                last.to = s.to;
+                last.out += s.out;
+            }
+            _ => out.push(*s),
         }
-        Some(s) if walked.stretches.len() > 1 && s.out / walked.out > 0.5 => {
-            format!(", most of it {}", between(seen, seam, s))
+    }
+    out
+}
+
+/// Where it lies: in one stretch, if that holds nearly all of it, or how much in each.
+fn lies(seen: &Seen<'_>, seam: &Seam, walked: &Walked, parts: &[Stretch]) -> String {
+    /// A part of less than this is not worth telling, in millimetres: 1/32 in.
+    const LITTLE: f64 = 0.79;
+    const NEARLY_ALL: f64 = 0.9;
+    /// More parts than this are too many to read.
+    const MOST: usize = 4;
+    if parts.len() < 2 {
+        return String::new();
+    }
+    if let Some(s) = parts.iter().find(|s| s.out / walked.out > NEARLY_ALL) {
+        return format!(" {}", between(seen, seam, *s));
+    }
+    let told: Vec<String> = parts
+        .iter()
+        .filter(|s| s.out * walked.out > 0.0 && s.out.abs() > LITTLE)
+        .map(|s| {
+            format!(
+                "{} {}",
+                seen.tell_small(s.out.abs()),
+                between(seen, seam, *s)
+            )
+        })
+        .collect();
+    match told.split_last() {
+        Some((last, rest)) if !rest.is_empty() && told.len() <= MOST => {
+            format!(": {} and {last}", rest.join(", "))
         }
         _ => String::new(),
-    };
+    }
+}
+
+fn of_whole(seen: &Seen<'_>, seam: &Seam, walked: &Walked) -> Finding {
+    let parts = named_stretches(seen, seam, walked);
     let says = format!(
-        "{}: {}{where_}{}.",
+        "{}: {}{}{}.",
         walked::capital(&seam.name),
         longer(seen, seam, walked.out),
-        with_ease(seen, seam)
+        with_ease(seen, seam),
+        lies(seen, seam, walked, &parts)
     );
     let finding = Finding::of(
         &F1,
@@ -138,6 +172,9 @@ fn of_whole(seen: &Seen<'_>, seam: &Seam, walked: &Walked) -> Finding {
         says,
     )
     .out_by(amount(walked.out), Some(amount(STOP)));
+    let main = parts
+        .into_iter()
+        .max_by(|x, y| (x.out * walked.out).total_cmp(&(y.out * walked.out)));
     match main {
         Some(s) => at(seen, seam, finding, s),
         None => finding,

@@ -224,6 +224,11 @@ pub(crate) fn place(seen: &Seen<'_>, seam: &Seam, at: f64) -> String {
     format!("the notch {} from {first}", seen.tell(at))
 }
 
+/// Whether a place of a seam has a name of its own.
+pub(crate) fn has_name(seen: &Seen<'_>, seam: &Seam, at: f64) -> bool {
+    !place(seen, seam, at).starts_with("the notch ")
+}
+
 /// A notch as it is said: `the notch at hip`.
 pub(crate) fn notch(seen: &Seen<'_>, seam: &Seam, at: f64) -> String {
     let place = place(seen, seam, at);

@@ -10,7 +10,7 @@
 
 use std::path::{Path, PathBuf};
 
-use check::{Finding, Subject, Weight};
+use check::{Amount, Finding, Subject, Weight};
 use draft::worked::Quantity;
 use draft::{Library, Wish, Worked};
 use measure::card::{self, Card};
@@ -297,4 +297,62 @@ fn trains_hang_as_they_are_drawn() {
             }
         }
     }
+}
+
+/// Worked example W1 (common practice, no source; the lengths derived): as the hand draws it, the back's
+/// side comes out 0.7870 in short, in three parts. Would catch a seam that is measured by what the maker
+/// says of it, and a stretch told wrongly.
+#[test]
+fn the_untrued_mermaid_of_w1_is_told_as_it_is() {
+    let all = shipped();
+    let Some((_, text)) = all.iter().find(|m| m.0 == "mermaid-two") else {
+        return;
+    };
+    let measures = [
+        ("waist", 30.0),
+        ("hip", 40.0),
+        ("waist to hip", 9.0),
+        ("waist to knee", 22.0),
+    ];
+    let card = measures
+        .iter()
+        .fold(Card::new("W1", Unit::Inch), |card, (name, inches)| {
+            card.with(name, Length::inches(*inches))
+        });
+    let set = [
+        ("length", "47 in"),
+        ("shaping", "ruled"),
+        ("hem rise", "drawn"),
+    ];
+    let set: Vec<(String, String)> = set
+        .iter()
+        .map(|(n, v)| ((*n).to_owned(), (*v).to_owned()))
+        .collect();
+    let wish = Wish {
+        card: &card,
+        set: &set,
+        predict: false,
+        untrued: true,
+        shown: Shown::inches(),
+    };
+    let library = Library::new(all.iter().map(|t| t.1.as_str()));
+    let drawn = draft::work(&draft::read(text), &library, &wish);
+    let found = inspected(&card, &drawn);
+    let side: Vec<&Finding> = found
+        .iter()
+        .filter(|f| f.rule == "F1" && f.place == "front.side + back.side")
+        .collect();
+    assert_eq!(side.len(), 1, "{found:#?}");
+    assert_eq!(side[0].weight, Weight::Stop);
+    let Some(Amount::Length(out)) = side[0].amount else {
+        panic!("{:#?}", side[0]);
+    };
+    assert!((out.in_inches() - 0.7870).abs() < 1e-4, "{out:?}");
+    assert_eq!(
+        side[0].says,
+        "Side seam: the front side is 25/32 in longer than the back side: 1/4 in between waist and hip, 7/32 in between hip and break and 5/16 in between knee and hem."
+    );
+    // What lies on it is told of once.
+    let seams = found.iter().filter(|f| f.rule == "F1").count();
+    assert_eq!(seams, 1, "{found:#?}");
 }

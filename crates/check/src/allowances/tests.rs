@@ -138,7 +138,7 @@ fn a_cutting_line_inside_the_stitching_stops() {
 fn turned_and_turned_over_it_is_right_too() {
     for by in [
         Motion::turn(Point::new(10.0, 20.0), measure::Angle::degrees(41.0)),
-        Motion::reflect(Point::new(3.0, 1.0), Vector::new(1.0, 3.0)),
+        Motion::reflect(Point::new(3.0, 1.0), Vector::new(0.6, 0.8)),
     ] {
         let mut made = skirt(&[]);
         for piece in &mut made.worked.pieces {
