@@ -9,6 +9,8 @@
 //! This crate knows no client, card or method: plain texts come in, bytes go out.
 #![warn(clippy::disallowed_methods)]
 
+#[doc(hidden)]
+pub mod audit;
 pub mod hand;
 pub mod order;
 pub mod words;

@@ -18,6 +18,8 @@ mod args;
 mod batch;
 mod calmly;
 mod commands;
+#[cfg(test)]
+mod every_sheet;
 mod file;
 mod finding;
 mod folder;

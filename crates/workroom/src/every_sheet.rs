@@ -1,0 +1,180 @@
+//! Every sheet of every shipped method: no letter touches a line or another letter, none is small,
+//! none is off the paper or cut short.
+//!
+//! Fifty-one cards: the examples and the bodies of `tests/data/bodies.csv`, in inches and in
+//! centimetres, and bodies half way between two of those. By default each method gets its share of
+//! them, so that a run takes a minute or two; with `ELLWAND_SHEETS=all` every method is made for
+//! every card on every paper (about an hour).
+
+use std::path::PathBuf;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::{env, fs, thread};
+
+use check::measured;
+use measure::card::{self, Card};
+use sheet::{Order, Paper, audit};
+
+use crate::args::Ways;
+use crate::job::{Job, Opened};
+use crate::shelf::{self, SHIPPED, Taken};
+use crate::{STACK, finding, order};
+
+const PAPERS: [Paper; 3] = [Paper::A4, Paper::Letter, Paper::A3];
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+/// A body as the survey's table has it: what it is, and its measures in inches by name.
+type Body = (String, Vec<(String, f64)>);
+
+fn bodies() -> Vec<Body> {
+    let text = fs::read_to_string(root().join("tests/data/bodies.csv")).unwrap();
+    let mut lines = text.lines();
+    let names: Vec<&str> = lines.next().unwrap().split(',').skip(1).collect();
+    lines
+        .map(|line| {
+            let (why, rest) = line.split_once(',').unwrap();
+            let values = rest.split(',').map(|v| v.parse().unwrap());
+            let named = names.iter().map(|n| (*n).to_owned()).zip(values).collect();
+            (why.to_owned(), named)
+        })
+        .collect()
+}
+
+fn in_inches((why, all): &Body) -> String {
+    let mut text = format!("client = \"{why}\"\nunit = \"in\"\ntaken = 2026-05-02\n[measures]\n");
+    for (name, value) in all {
+        text += &format!("\"{name}\" = {value}\n");
+    }
+    text
+}
+
+fn in_cm((why, all): &Body) -> String {
+    let mut text = format!("client = \"{why}, in cm\"\nunit = \"cm\"\n[measures]\n");
+    for (name, value) in all {
+        text += &format!("\"{name}\" = {:.1}\n", value * 2.54);
+    }
+    text
+}
+
+/// Half way between two bodies, to the eighth.
+fn between(a: &Body, b: &Body) -> Body {
+    let half = |x: f64, y: f64| (f64::midpoint(x, y) * 8.0).round() / 8.0;
+    let all = a.1.iter().zip(&b.1);
+    (
+        format!("{} / {}", a.0, b.0),
+        all.map(|(p, q)| (p.0.clone(), half(p.1, q.1))).collect(),
+    )
+}
+
+/// The texts of all cards.
+fn cards() -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for name in ["demo", "bea", "cam"] {
+        let file = root().join(format!("examples/cards/{name}.toml"));
+        let text = fs::read_to_string(file).unwrap();
+        out.push(text.clone());
+    }
+    let bodies = bodies();
+    out.extend(bodies.iter().map(in_inches));
+    out.extend(bodies.iter().map(in_cm));
+    for (i, a) in bodies.iter().enumerate() {
+        out.push(in_inches(&between(a, &bodies[(i + 1) % bodies.len()])));
+    }
+    for (i, a) in bodies.iter().enumerate().take(4) {
+        out.push(in_cm(&between(a, &bodies[(i + 7) % bodies.len()])));
+    }
+    out
+}
+
+fn drawn(opened: &Opened, method: &Taken) -> Option<Order> {
+    let ways = Ways {
+        set: Vec::new(),
+        predict: true,
+        untrued: false,
+        unit: None,
+    };
+    let job = Job::new(opened, method, &[], &ways);
+    let worked = job.work_soundly().ok()?;
+    let mut findings = finding::all(&worked, job.card(), job.shown);
+    findings.truncate(60);
+    let measured = measured::measure(&worked, job.card());
+    Some(order::order(&job, &worked, &findings, &measured, "4S9K-SRX9"))
+}
+
+fn taken(text: &str, number: usize) -> Option<Card> {
+    let read = card::read(text, &[]);
+    assert!(number > 2 || read.is_ok(), "{read:?}");
+    read.ok()
+}
+
+/// What is found on the sheets of one method for one card.
+fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>> {
+    let order = drawn(opened, method)?;
+    let mut found = Vec::new();
+    for paper in papers {
+        match audit::tiled(&order, *paper) {
+            Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
+            Err(fault) => found.push(fault.to_string()),
+        }
+    }
+    match audit::side_by_side(&order) {
+        Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
+        Err(fault) => found.push(fault.to_string()),
+    }
+    Some(found)
+}
+
+// Catches any word on a line, on another word, too small, off the paper or cut short, on any sheet of
+// any shipped method. That it can fail is shown in `sheet::audit`, where each fault is planted.
+#[test]
+fn no_letter_touches_anything_on_any_sheet() {
+    let all = env::var("ELLWAND_SHEETS").is_ok_and(|v| v == "all");
+    let cards = cards();
+    assert!(cards.len() > 50, "{}", cards.len());
+    let mut work: Vec<(usize, usize, Vec<Paper>)> = Vec::new();
+    for m in 0..SHIPPED.len() {
+        for c in 0..cards.len() {
+            let shared = (c + m * 5) % 17 == 3 && c > 0;
+            let papers = match (all, c, shared) {
+                (true, ..) => PAPERS.to_vec(),
+                (_, 0, _) => vec![Paper::A4],
+                (_, _, true) => vec![PAPERS[(c / 17 + m) % 3]],
+                _ => continue,
+            };
+            work.push((m, c, papers));
+        }
+    }
+    let next = AtomicUsize::new(0);
+    let made = AtomicUsize::new(0);
+    let found: Mutex<Vec<String>> = Mutex::new(Vec::new());
+    thread::scope(|s| {
+        for _ in 0..2 {
+            let run = || {
+                while let Some((m, c, papers)) = work.get(next.fetch_add(1, Ordering::Relaxed)) {
+                    let method = shelf::take(SHIPPED[*m].0).unwrap();
+                    let Some(card) = taken(&cards[*c], *c) else {
+                        continue;
+                    };
+                    let opened = Opened {
+                        path: PathBuf::from("card.toml"),
+                        card,
+                    };
+                    let Some(faults) = look(&method, &opened, papers) else {
+                        continue;
+                    };
+                    made.fetch_add(1, Ordering::Relaxed);
+                    let named = faults.iter().map(|f| format!("{}, card {c}: {f}", method.name));
+                    found.lock().unwrap().extend(named);
+                }
+            };
+            thread::Builder::new().stack_size(STACK).spawn_scoped(s, run).unwrap();
+        }
+    });
+    let (found, made) = (found.into_inner().unwrap(), made.into_inner());
+    // A method may refuse a body that its construction can't draw; most it draws.
+    assert!(made * 10 >= work.len() * 8, "{made} of {}", work.len());
+    assert!(found.is_empty(), "{} of {made}\n{}", found.len(), found.join("\n"));
+}
