@@ -95,7 +95,7 @@ impl<'a> Walker<'a> {
                 // A plain figure needs no reckoning told.
                 let how = match sum.kind {
                     ExprKind::Figure(..) => String::new(),
-                    _ => format!(", {}", said::expr(sum)),
+                    _ => format!(" ({})", said::expr(sum)),
                 };
                 self.finding(
                     "fallback",

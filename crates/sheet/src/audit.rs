@@ -8,7 +8,7 @@ use core::fmt;
 
 use measure::Point;
 
-use crate::drawing::{Drawing, Ink, Shape};
+use crate::drawing::{Drawing, Ink, Layer, Shape};
 use crate::order::{Order, Paper, SheetFault};
 use crate::pattern::{book, one_sheet};
 use crate::quad::{Quad, Rect, rings};
@@ -110,8 +110,9 @@ pub(crate) fn pages<'a>(file: &str, all: impl IntoIterator<Item = &'a Drawing>) 
         .collect()
 }
 
-/// Straight ink with half its width and the box round it.
+/// Straight ink with half its width, the box round it and its layer.
 struct Bit {
+    layer: Layer,
     a: Point,
     b: Point,
     half: f64,
@@ -146,9 +147,11 @@ impl<'a> Page<'a> {
         };
         for item in &drawing.items {
             match &item.ink {
-                Ink::Stroke(shape, pen) => this.lines(shape, pen.width / 2.0, item.clipped),
+                Ink::Stroke(shape, pen) => {
+                    this.lines(item.layer, shape, pen.width / 2.0, item.clip);
+                }
                 Ink::Fill(shape) => {
-                    this.lines(shape, 0.0, item.clipped);
+                    this.lines(item.layer, shape, 0.0, item.clip);
                     this.black.extend(shape.chords().into_iter().map(|ring| {
                         let bounds = Rect::around(&ring);
                         (ring, bounds)
@@ -168,17 +171,22 @@ impl<'a> Page<'a> {
         this
     }
 
-    fn lines(&mut self, shape: &Shape, half: f64, clipped: bool) {
-        let window = self.drawing.window.filter(|_| clipped);
+    fn lines(&mut self, layer: Layer, shape: &Shape, half: f64, clip: Option<Rect>) {
         for chain in shape.chords() {
             for w in chain.windows(2) {
-                let shown = match window {
+                let shown = match clip {
                     Some(r) => r.clipped(w[0], w[1]),
                     None => Some((w[0], w[1])),
                 };
                 if let Some((a, b)) = shown {
                     let bounds = Rect::around(&[a, b]).grown(half);
-                    self.bits.push(Bit { a, b, half, bounds });
+                    self.bits.push(Bit {
+                        layer,
+                        a,
+                        b,
+                        half,
+                        bounds,
+                    });
                 }
             }
         }
@@ -200,6 +208,9 @@ impl<'a> Page<'a> {
         for bit in self.bits.iter().filter(|b| !sheet.holds_all(&b.bounds)) {
             say(What::OffThePaper, "", "", &bit.bounds);
         }
+        // Where all that is clipped is clipped alike, it shows one part of the pattern.
+        let mut clips = self.drawing.items.iter().filter_map(|i| i.clip);
+        let window = clips.next().filter(|w| clips.all(|c| c == *w));
         for (i, word) in self.letters.iter().enumerate() {
             let place = word.quad.bounds;
             let near = place.grown(DOT);
@@ -207,13 +218,14 @@ impl<'a> Page<'a> {
                 .bits
                 .iter()
                 .filter(|b| b.bounds.meets(&near))
-                .any(|b| word.quad.gap_to_line(b.a, b.b) - b.half < DOT);
+                .find(|b| word.quad.gap_to_line(b.a, b.b) - b.half < DOT);
             let blackened = self
                 .black
                 .iter()
                 .any(|(ring, r)| r.meets(&place) && rings(ring, word.quad.corners[0]));
-            if lined || blackened {
-                say(What::OnALine, word.text, "", &place);
+            if lined.is_some() || blackened {
+                let layer = lined.map_or_else(String::new, |b| format!("{:?}", b.layer));
+                say(What::OnALine, word.text, &layer, &place);
             }
             for other in &self.letters[i + 1..] {
                 if other.quad.bounds.meets(&place) && lap(&word.quad, &other.quad) {
@@ -226,7 +238,7 @@ impl<'a> Page<'a> {
             if !sheet.holds_all(&place) {
                 say(What::OffThePaper, word.text, "", &place);
             }
-            if let Some(w) = &self.drawing.window
+            if let Some(w) = &window
                 && w.meets(&place)
                 && !w.holds_all(&place)
             {

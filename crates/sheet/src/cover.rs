@@ -9,6 +9,7 @@ use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Face, Span, figures, paragraph, set, shortened};
 use crate::flow::{Block, Column, LEAD, Row, SMALL, pour};
 use crate::grid::{Frame, Grid};
+use crate::number::real;
 use crate::order::{Fact, Order};
 use crate::page::{Page, Spot};
 use crate::quad::Rect;
@@ -88,24 +89,31 @@ pub(crate) fn head(
         &number,
         Spot::level(Point::new(right, 33.0), 1.0),
     );
-    let under = shortened(under, SMALL, false, width - number.width - 6.0);
-    page.letters(
-        Layer::Plain,
-        &under,
-        Spot::level(Point::new(SIDE, 33.0), 0.0),
-    );
+    // The version stands here: a long line is broken, never cut short.
+    let under = paragraph(&[Span::plain(under)], SMALL, width - number.width - 6.0);
+    page.lines(Layer::Plain, Point::new(SIDE, 33.0), &under, LEAD);
+    let more = real(under.len().saturating_sub(1)) * LEAD;
     page.stroke(
         Layer::Plain,
-        Shape::line(&[Point::new(SIDE, 37.0), Point::new(right, 37.0)]),
+        Shape::line(&[
+            Point::new(SIDE, 37.0 + more),
+            Point::new(right, 37.0 + more),
+        ]),
         Pen::solid(0.7),
         false,
     );
-    let mut y = 45.0;
-    for remark in &order.remarks {
+    let first = 45.0 + more;
+    let mut y = first;
+    let see = format!("{}.", capital(words.estimates));
+    let estimates = order
+        .estimates
+        .as_ref()
+        .map(|e| if n == 1 { e } else { &see });
+    for remark in order.remarks.iter().chain(estimates) {
         let lines = paragraph(&[Span::plain(remark.clone())], SMALL, width);
-        y = page.lines(Layer::Plain, Point::new(SIDE, y), &lines, LEAD);
+        y = page.lines(Layer::Plain, Point::new(SIDE, y), &lines, LEAD) + 0.8;
     }
-    if order.remarks.is_empty() { y } else { y + 2.5 }
+    if y > first { y + 2.5 } else { y }
 }
 
 /// Client, version and date in one line.
@@ -121,7 +129,7 @@ pub(crate) fn under_title(order: &Order, words: &Words) -> String {
     };
     if let Some(taken) = &order.taken {
         text.push_str(", ");
-        text.push_str(taken);
+        text.push_str(&fill(words.measured_on, &[("date", taken)]));
     }
     text
 }
@@ -167,6 +175,9 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
     if c.grids.iter().any(|(g, _)| g.on.len() < g.rows * g.columns) {
         say.push(Span::plain(c.words.blank_sheets));
     }
+    if !maps.is_empty() {
+        say.push(Span::plain(c.words.map_goes_on));
+    }
     let say = paragraph(&say, SMALL, left_width);
     let y = page.lines(
         Layer::Plain,
@@ -187,11 +198,21 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         width: w - SIDE - (SIDE + left_width + gap),
         foot,
     };
-    let facts = facts(c);
-    let facts_height: f64 = facts.iter().map(Block::height).sum();
-    let small = Small::fit(c, right.width, foot - right.y - facts_height + 3.0);
+    let facts = [5.6, 5.0]
+        .map(|pitch| facts(c, right.width, pitch))
+        .into_iter()
+        .reduce(|wide, close| {
+            if heights(&wide) <= foot - right.y + 9.0 {
+                wide
+            } else {
+                close
+            }
+        })
+        .unwrap_or_default();
+    let facts_height = heights(&facts);
+    let small = Small::beside(c, right.width, foot - right.y - facts_height + 3.0);
     let (findings, before) = (findings(c, left.width), before(c, left.width));
-    let left_height: f64 = findings.iter().chain(&before).map(Block::height).sum();
+    let left_height = heights(&findings) + heights(&before);
     // What must be done before cutting stands on the first page in any case.
     let order: Vec<Block> = if left.y + left_height - 9.0 <= foot {
         findings.into_iter().chain(before).collect()
@@ -199,16 +220,18 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
         before.into_iter().chain(findings).collect()
     };
     let mut rest = (pour(&mut page, &mut left, order, c.words), Vec::new());
-    let small_here = right.y + facts_height + small.height - 3.0 <= foot;
     rest.1 = pour(&mut page, &mut right, facts, c.words);
-    if small_here {
-        small.draw(&mut page, c, right);
+    let mut pending = None;
+    match small {
+        Some(small) => {
+            small.draw(&mut page, c, right);
+        }
+        None => pending = Some(Small::across(c, w - 2.0 * SIDE, foot - 50.0)),
     }
     let mut pages = vec![page];
     while !maps.is_empty() && pages.len() < 40 {
         more_map(&mut pages, c, paging, &mut maps);
     }
-    let mut pending = !small_here;
     while !(rest.0.is_empty() && rest.1.is_empty()) && pages.len() < 200 {
         let (mut page, top) = next_page(&pages, c, paging);
         let mut low = top;
@@ -221,23 +244,28 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
             low = low.max(column.y);
         }
         // The small pieces share the page with what was left over, if it leaves them room.
-        if rest.0.is_empty() && rest.1.is_empty() && pending {
-            let column = across(w, low + 2.0, foot);
-            let small = Small::fit(c, column.width, foot - column.y);
-            if column.y + small.height <= foot {
-                small.draw(&mut page, c, column);
-                pending = false;
-            }
+        if rest.0.is_empty()
+            && rest.1.is_empty()
+            && pending
+                .as_ref()
+                .is_some_and(|s| low + 2.0 + s.least() <= foot)
+        {
+            pending = pending
+                .take()
+                .and_then(|s| s.draw(&mut page, c, across(w, low + 2.0, foot)));
         }
         pages.push(page);
     }
-    if pending {
+    while let Some(small) = pending.take() {
         let (mut page, top) = next_page(&pages, c, paging);
-        let column = across(w, top + 1.5, foot);
-        Small::fit(c, column.width, foot - column.y).draw(&mut page, c, column);
+        pending = small.draw(&mut page, c, across(w, top + 1.5, foot));
         pages.push(page);
     }
     pages
+}
+
+fn heights(blocks: &[Block]) -> f64 {
+    blocks.iter().map(Block::height).sum()
 }
 
 /// One column as wide as the page.
@@ -335,17 +363,19 @@ fn ticks(page: &mut Page, layer: Layer, r: &Rect, corners: [(f64, f64); 3]) {
 }
 
 /// The three tables. Where every figure of one has the drafter's unit it is said once, in the head.
-fn facts(c: &Covered<'_>) -> Vec<Block> {
+fn facts(c: &Covered<'_>, width: f64, pitch: f64) -> Vec<Block> {
     let unit = c.order.shown.unit;
+    let sign = c.words.locale.sign(unit);
     let long = if unit == Unit::Inch {
         c.words.inches
     } else {
         c.words.centimetres
     };
     let block = |head: &str, facts: &[Fact], bare: bool| {
-        let split: Vec<(&str, Option<&str>)> = facts.iter().map(|f| with_unit(&f.value)).collect();
+        let split: Vec<(&str, Option<&str>)> =
+            facts.iter().map(|f| with_unit(&f.value, c.words)).collect();
         let said = split.iter().filter(|s| figures(s.0).is_some()).count();
-        let mine = split.iter().filter(|s| s.1 == Some(unit.sign())).count();
+        let mine = split.iter().filter(|s| s.1 == Some(sign)).count();
         let once = (mine > 0 && mine == said) || (bare && split.iter().all(|s| s.1.is_none()));
         let any = split.iter().any(|s| s.1.is_some()) && !once;
         Block {
@@ -357,11 +387,9 @@ fn facts(c: &Covered<'_>) -> Vec<Block> {
             rows: facts
                 .iter()
                 .zip(&split)
-                .map(|(f, (number, unit))| Row::Fact {
-                    label: capital(&f.label),
-                    value: (*number).to_owned(),
-                    unit: unit.filter(|_| any).map(str::to_owned),
-                    units: any,
+                .map(|(f, (number, unit))| {
+                    let unit = unit.filter(|_| any).map(str::to_owned);
+                    Row::fact(&capital(&f.label), number, (unit, any), width, pitch)
                 })
                 .collect(),
         }
@@ -378,9 +406,10 @@ fn facts(c: &Covered<'_>) -> Vec<Block> {
 }
 
 /// A value cut into its figures and its unit: `7 1/2 in`. Words stay whole.
-fn with_unit(value: &str) -> (&str, Option<&str>) {
+fn with_unit<'a>(value: &'a str, words: &Words) -> (&'a str, Option<&'a str>) {
+    let units = [words.locale.inch, words.locale.cm];
     match value.trim().rsplit_once([' ', '\u{a0}']) {
-        Some((number, unit)) if matches!(unit, "in" | "cm") && figures(number).is_some() => {
+        Some((number, unit)) if units.contains(&unit) && figures(number).is_some() => {
             (number, Some(unit))
         }
         _ => (value, None),

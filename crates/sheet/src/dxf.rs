@@ -364,7 +364,7 @@ fn square_block(order: &Order, words: &Words) -> Block {
     ];
     let taken = order.taken.clone().unwrap_or_default();
     let says = [order.code.clone(), taken, words.dxf_says.to_owned()];
-    for note in says.iter().chain(&order.remarks) {
+    for note in says.iter().chain(&order.remarks).chain(&order.estimates) {
         lines.extend(broken(&value(note)).into_iter().map(|n| (NOTE, n)));
     }
     let bounds = facts(&mut out, square, &lines);

@@ -18,12 +18,14 @@ pub(crate) const SMALL: f64 = 11.0;
 pub(crate) enum Row {
     /// A name at the left and a value at the right, figures under figures.
     Fact {
-        label: String,
+        label: Vec<Set>,
         value: String,
         /// Set after the figures, in a column of its own.
         unit: Option<String>,
         /// Whether any row of the block has a unit.
         units: bool,
+        /// From base line to base line.
+        pitch: f64,
     },
     /// Lines of text, set in from the left, with white after.
     Text {
@@ -40,7 +42,7 @@ pub(crate) enum Row {
 impl Row {
     fn height(&self) -> f64 {
         match self {
-            Self::Fact { .. } => 5.6,
+            Self::Fact { label, pitch, .. } => pitch * crate::number::real(label.len().max(1)),
             Self::Text { lines, after, .. } => crate::number::real(lines.len()) * LEAD + after,
         }
     }
@@ -53,6 +55,29 @@ impl Row {
                 ..
             }
         )
+    }
+
+    /// A name and its value in a column so wide; a name that has no room beside its value takes more
+    /// lines, and the value stands on the last.
+    pub(crate) fn fact(
+        label: &str,
+        value: &str,
+        (unit, units): (Option<String>, bool),
+        width: f64,
+        pitch: f64,
+    ) -> Self {
+        let tab = if units { UNIT_TAB } else { TAB };
+        let taken = figures(value).map_or_else(
+            || set(value, SMALL, false).width.min(width * WORDS),
+            |(whole, _)| tab + set(&whole, SMALL, false).width,
+        );
+        Self::Fact {
+            label: paragraph(&[Span::plain(label)], SMALL, width - taken - 2.5),
+            value: value.to_owned(),
+            unit,
+            units,
+            pitch,
+        }
     }
 
     /// A paragraph.
@@ -74,6 +99,12 @@ pub(crate) struct Block {
     pub(crate) rows: Vec<Row>,
 }
 
+/// Where wholes end, from the right: with units behind the fractions, and without.
+const UNIT_TAB: f64 = 12.0;
+const TAB: f64 = 6.5;
+/// The part of a column that a value in words may take.
+const WORDS: f64 = 0.6;
+
 /// White after a block, and what a head takes.
 const AFTER: f64 = 4.5;
 const HEAD: f64 = 7.4;
@@ -94,7 +125,7 @@ pub(crate) struct Column {
 }
 
 /// A block of so few rows is not torn apart where it can stand whole in the next column.
-const FEW: usize = 6;
+const FEW: usize = 4;
 
 /// Sets as many blocks as a column holds; what is left comes back, its head marked as going on.
 pub(crate) fn pour(
@@ -123,7 +154,7 @@ fn fitting(rows: &[Row], y: f64, foot: f64) -> usize {
     for row in rows {
         // The last base line of a row lies its white and a line above the next row.
         let slack = match row {
-            Row::Fact { .. } => 5.6,
+            Row::Fact { pitch, .. } => *pitch,
             Row::Text { after, .. } => LEAD + after,
         };
         if at + row.height() - slack > foot + 0.01 {
@@ -192,35 +223,26 @@ fn draw(page: &mut Page, c: &Column, row: &Row) {
             value,
             unit,
             units,
+            pitch,
         } => {
             let right = c.x + c.width;
-            let tab = right - if *units { 12.0 } else { 6.5 };
-            let mut parts: Vec<(Lettering, Spot)> = Vec::new();
+            let tab = right - if *units { UNIT_TAB } else { TAB };
+            // The name first, as it is read.
+            let next = page.lines(Layer::Plain, Point::new(c.x, c.y), label, *pitch);
+            let y = if label.is_empty() { c.y } else { next - pitch };
             let mut add = |l: Lettering, x: f64, part: f64| {
-                parts.push((l, Spot::level(Point::new(x, c.y), part)));
+                page.letters(Layer::Plain, &l, Spot::level(Point::new(x, y), part));
             };
-            let end = if let Some((whole, fraction)) = figures(value) {
-                let whole = set(&whole, SMALL, false);
-                let end = tab - whole.width;
-                add(whole, tab, 1.0);
+            if let Some((whole, fraction)) = figures(value) {
+                add(set(&whole, SMALL, false), tab, 1.0);
                 if !fraction.is_empty() {
                     add(set(&fraction, SMALL, false), tab + 0.7, 0.0);
                 }
                 if let Some(unit) = unit {
                     add(set(unit, SMALL, false), right, 1.0);
                 }
-                end
             } else {
-                let value = shortened(value, SMALL, false, c.width * 0.6);
-                let end = right - value.width;
-                add(value, right, 1.0);
-                end
-            };
-            // The name first, as it is read.
-            let label = shortened(label, SMALL, false, end - c.x - 2.5);
-            page.letters(Layer::Plain, &label, Spot::level(Point::new(c.x, c.y), 0.0));
-            for (letters, spot) in &parts {
-                page.letters(Layer::Plain, letters, *spot);
+                add(shortened(value, SMALL, false, c.width * WORDS), right, 1.0);
             }
         }
         Row::Text {

@@ -75,10 +75,17 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
             .iter()
             .map(|f| format!("{} {}", f.label, f.value))
             .collect();
-        lines.push(Span::plain(capital(&used.join(", "))));
+        let unit = words.locale.sign(order.shown.unit);
+        let all = format!("{}\u{a0}{unit}", used.join(", "));
+        lines.push(Span::plain(capital(&all)));
     }
-    lines.extend(order.remarks.iter().map(Span::plain));
-    lines.push(Span::plain(signature(order, words)));
+    if !order.remarks.is_empty() {
+        lines.push(Span::plain(capital(words.read_first)));
+    }
+    if order.estimates.is_some() {
+        lines.push(Span::plain(words.some_estimates));
+    }
+    lines.push(Span::plain(capital(&signature(order, words))));
     if let Some(taken) = &order.taken {
         lines.push(Span::plain(taken.clone()));
     }
@@ -110,13 +117,26 @@ pub(crate) fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
     lines
 }
 
-/// The order and its version, as they stand on every sheet.
+/// The version as it stands on every sheet.
+pub(crate) fn version(order: &Order, words: &Words) -> String {
+    fill(words.version, &[("v", &order.version)])
+}
+
+/// The order and its version: its code, or without one the client.
 pub(crate) fn signature(order: &Order, words: &Words) -> String {
-    let version = fill(words.version, &[("v", &order.version)]);
-    if order.code.is_empty() {
+    let version = version(order, words);
+    let whose = if order.code.is_empty() {
+        order.client.trim()
+    } else {
+        &order.code
+    };
+    if whose.is_empty() {
         version
     } else {
-        format!("{}, {version}", order.code)
+        fill(
+            words.ordered_for,
+            &[("client", whose), ("version", &version)],
+        )
     }
 }
 

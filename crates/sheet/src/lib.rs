@@ -28,6 +28,7 @@ mod label;
 mod large;
 mod letters;
 mod lie;
+pub mod locale;
 mod long_check;
 mod nest;
 mod number;

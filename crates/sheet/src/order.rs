@@ -160,8 +160,11 @@ pub struct Order {
     pub findings: Vec<Told>,
     /// Cautions that concern this garment.
     pub cautions: Vec<String>,
-    /// What must be said on every page that rests on it: predicted measures with their band.
+    /// What must be said on every page of text.
     pub remarks: Vec<String>,
+    /// The measures that were reckoned and not taken, with their bands. Stands in full on the cover;
+    /// every sheet points there.
+    pub estimates: Option<String>,
     /// The steps of the draft.
     pub steps: Vec<StepText>,
     /// The pieces.
@@ -184,6 +187,7 @@ impl Order {
             findings: Vec::new(),
             cautions: Vec::new(),
             remarks: Vec::new(),
+            estimates: None,
             steps: Vec::new(),
             pieces: Vec::new(),
         }

@@ -128,7 +128,7 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
         frame,
     };
     let covers = crate::cover::pages(&covered, Paging { first: 1, of: 1 }).len();
-    let last = steps::pages(order, words, frame.paper, Paging { first: 1, of: 1 }).len();
+    let last = steps::pages(order, words, frame.paper, Paging { first: 2, of: 2 }).len();
     let of = covers + tiles + last;
     let mut pages = crate::cover::pages(&covered, Paging { first: 1, of });
     for (i, piece) in pieces.iter().enumerate() {

@@ -55,7 +55,12 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
 pub(crate) fn under(order: &Order, words: &Words) -> String {
     let mut text = vec![order.title.clone()];
     text.push(fill(words.version, &[("v", &order.version)]));
-    text.extend(order.taken.clone());
+    text.extend(
+        order
+            .taken
+            .as_ref()
+            .map(|t| fill(words.measured_on, &[("date", t)])),
+    );
     text.join(", ")
 }
 

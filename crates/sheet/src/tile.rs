@@ -6,7 +6,7 @@ use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Lettering, set, shortened};
 use crate::grid::{Cell, Grid, MARGIN, inner, row_name};
-use crate::label::{Label, signature};
+use crate::label::{Label, signature, version};
 use crate::number::{count, real};
 use crate::order::Order;
 use crate::page::{Page, Spot};
@@ -14,6 +14,9 @@ use crate::quad::{Quad, Rect, rings};
 use crate::traced::Traced;
 use crate::wording::Wording;
 use crate::words::{Words, capital, fill};
+
+/// Half the diagonal of the diamond on a joint.
+const DIAMOND: f64 = 9.0;
 
 /// A joint between two printed sheets: the sheet before it, and whether it lies to the right of that
 /// sheet or below it.
@@ -86,8 +89,15 @@ impl Sheeted<'_> {
             self.label.draw(&mut p, self.grid.label + by);
         }
         self.strips(&mut p, cell, &window);
+        // The names of edges may go, the square may not: where both find no room it comes first.
+        let bare = p.clone();
         self.wording.place(&mut p, self.piece, by, &inside);
-        let complete = self.square(&mut p, cell, by, &inside, (page, of));
+        let mut complete = self.square(&mut p, cell, by, &inside, (page, of));
+        if !complete {
+            p = bare;
+            complete = self.square(&mut p, cell, by, &inside, (page, of));
+            self.wording.place(&mut p, self.piece, by, &inside);
+        }
         if !labelled {
             self.repeat(&mut p, by, &inside);
         }
@@ -212,9 +222,10 @@ impl Sheeted<'_> {
         let ring: Vec<Point> = self.piece.cut_ring.iter().map(|c| *c + by).collect();
         let mut best: Option<(bool, f64, Point)> = None;
         for gap in [6.0, 3.0, 1.5] {
-            let mut y = inside.y0 + 4.0;
+            let white = if gap > 2.0 { 4.0 } else { 0.5 };
+            let mut y = inside.y0 + white;
             while y + side < inside.y1 - 2.0 {
-                let mut x = inside.x0 + 4.0;
+                let mut x = inside.x0 + white;
                 while x + side < inside.x1 - 2.0 {
                     let quad = Quad::rect(&Rect::new(x, y, side, side));
                     let room = p.room(&quad, 16.0);
@@ -265,8 +276,15 @@ impl Sheeted<'_> {
             lines.push(whole);
         } else {
             // The version is never cut short: it keeps two patterns from being mixed.
-            lines.push(shortened(&self.order.code, 11.0, false, room));
-            let version = fill(w.version, &[("v", &self.order.version)]);
+            if self.order.code.is_empty() {
+                let client = set(&self.order.client, 11.0, false);
+                if client.width <= room && lines.is_empty() {
+                    lines.push(client);
+                }
+            } else {
+                lines.push(shortened(&self.order.code, 11.0, false, room));
+            }
+            let version = version(self.order, w);
             lines.push(shortened(&version, 11.0, false, room));
         }
         if let Some(taken) = &self.order.taken {
@@ -276,6 +294,8 @@ impl Sheeted<'_> {
         let numbers = numbers.each_ref().map(|(k, v)| (*k, v.as_str()));
         lines.push(set(&fill(w.page_of, &numbers), 11.0, false));
         if !self.order.remarks.is_empty() {
+            lines.push(shortened(w.read_first, 11.0, false, room));
+        } else if self.order.estimates.is_some() {
             lines.push(shortened(w.estimates, 11.0, false, room));
         }
         let measure = if inches { w.square_inches } else { w.square_cm };
@@ -295,11 +315,12 @@ impl Sheeted<'_> {
 
     /// The short label on every sheet that does not bear the whole one.
     fn repeat(&self, p: &mut Page, by: Vector, inside: &Rect) {
-        let text = format!(
-            "{}, {}",
-            capital(&self.piece.given.piece.name),
+        let order = if self.order.code.is_empty() {
+            version(self.order, self.words)
+        } else {
             signature(self.order, self.words)
-        );
+        };
+        let text = format!("{}, {order}", capital(&self.piece.given.piece.name));
         let letters = shortened(&text, 14.0, true, inside.width() * 0.7);
         let ring: Vec<Point> = self.piece.stitch_ring.iter().map(|c| *c + by).collect();
         let middle = inside.centre();
@@ -344,7 +365,7 @@ pub(crate) fn draw_diamonds(
         })
         .map(|(i, (joint, at))| (i + 1, *joint, *at + by))
         .collect();
-    let h = 9.0;
+    let h = DIAMOND;
     for (_, _, at) in &mine {
         p.stroke(
             Layer::Sheet,
@@ -457,34 +478,34 @@ pub(crate) fn standing_label(sheeted: &Sheeted<'_>) -> Option<Quad> {
         .then(|| sheeted.label.quad(sheeted.grid.label))
 }
 
-/// Where a diamond stands on its joint: sliding in steps of 5 mm from the middle until 14 mm from any
-/// line, and off the label.
+/// Where a diamond stands on its joint: off the label before all; sliding in steps of 5 mm from the
+/// middle until 14 mm from any line, else as far from lines as it can be.
 pub(crate) fn diamond(piece: &Traced<'_>, label: Option<&Quad>, from: Point, to: Point) -> Point {
     let span = (to - from).size().max(0.001);
     let steps = count((span / 2.0 / 5.0).floor());
-    let mut best: Option<(f64, Point)> = None;
+    let mut best: Option<(bool, f64, Point)> = None;
     for i in 0..=steps {
         for side in [1.0, -1.0] {
             let at = from.toward(to, 0.5 + side * real(i) * 5.0 / span);
-            let gap = diamond_gap(piece, label, at);
-            if gap >= 14.0 {
+            let off = label.is_none_or(|l| l.gap_to_line(at, at) > DIAMOND + 1.6);
+            let gap = diamond_gap(piece, at);
+            if off && gap >= 14.0 {
                 return at;
             }
-            if best.is_none_or(|b| gap > b.0 + 0.5) {
-                best = Some((gap, at));
+            if best.is_none_or(|b| (off && !b.0) || (off == b.0 && gap > b.1 + 0.5)) {
+                best = Some((off, gap, at));
             }
         }
     }
-    best.map_or(from.toward(to, 0.5), |b| b.1)
+    best.map_or(from.toward(to, 0.5), |b| b.2)
 }
 
-fn diamond_gap(piece: &Traced<'_>, label: Option<&Quad>, at: Point) -> f64 {
+fn diamond_gap(piece: &Traced<'_>, at: Point) -> f64 {
     let near = Rect::new(at.x, at.y, 0.0, 0.0).grown(15.0);
-    let lines = piece
+    piece
         .bits
         .iter()
         .filter(|b| b.bounds.meets(&near))
         .map(|b| crate::quad::point_gap(at, b.a, b.b))
-        .fold(15.0, f64::min);
-    label.map_or(lines, |l| lines.min(l.gap_to_line(at, at) + 3.0))
+        .fold(15.0, f64::min)
 }

@@ -90,8 +90,10 @@ impl<'a> Traced<'a> {
         this.darts(piece, &cutting);
         for b in &piece.balance {
             this.straight(Layer::Balance, b.from, b.to, Line::Balance);
+            this.keen_along(b.from, b.to);
         }
         for a in &given.alterations {
+            this.keen_along(a.from, a.to);
             if let Some(way) = (a.to - a.from).unit() {
                 for side in [way.left() * 0.75, way.right() * 0.75] {
                     this.straight(Layer::Balance, a.from + side, a.to + side, Line::Fine);
@@ -287,7 +289,18 @@ impl<'a> Traced<'a> {
             let length = (dart.tip - middle).size();
             let dot = dart.tip - way * AWL.min(length / 2.0);
             self.dots.push(dot);
-            self.straight(Layer::Notches, middle, dot - way * 1.1, Line::Fine);
+            // The fold of the dart runs from the tip of its cap, which is the stitching line there.
+            let head = piece::capped_curve(piece, piece.edge_index(&dart.edge).unwrap_or(0))
+                .ok()
+                .and_then(|c| {
+                    c.crossings_straight(middle, -way)
+                        .into_iter()
+                        .map(|(_, p)| p)
+                        .filter(|p| (*p - middle).size() < length)
+                        .min_by(|p, q| (*p - middle).size().total_cmp(&(*q - middle).size()))
+                })
+                .unwrap_or(middle);
+            self.straight(Layer::Notches, head, dot - way * 1.1, Line::Fine);
             self.stroke(Layer::Notches, Shape::circle(dot, 1.1), Line::Fine.pen(1.0));
             self.add(Layer::Notches, Shape::circle(dot, 0.5), None);
             self.keen.push(dart.tip);
@@ -304,10 +317,18 @@ impl<'a> Traced<'a> {
         let from = if two { g.from + way * 4.0 } else { g.from };
         self.straight(Layer::Grain, from, g.to - way * 4.0, Line::Grain);
         self.add(Layer::Grain, head(g.to, way), None);
-        self.keen.extend([g.from, g.to]);
+        self.keen_along(g.from, g.to);
         if two {
             self.add(Layer::Grain, head(g.from, -way), None);
         }
+    }
+
+    /// A long line wants no joint beside it: words and marks of the joint would have no room.
+    fn keen_along(&mut self, from: Point, to: Point) {
+        let n = crate::number::count(((to - from).size() / 40.0).ceil()).max(1);
+        self.keen.extend(
+            (0..=n).map(|i| from.toward(to, crate::number::real(i) / crate::number::real(n))),
+        );
     }
 
     /// Draws the long check.

@@ -2,7 +2,7 @@
 //! names of edges, figures of allowances. Each has a fixed list of places and takes the first that
 //! is clear.
 
-use measure::fraction::{Shown, show};
+use measure::fraction::Shown;
 use measure::{Angle, Curve, Length, Point, Vector};
 use piece::{Allowance, Edge, How, Role};
 
@@ -90,7 +90,7 @@ impl Wording {
         };
         for (i, edge) in p.edges.iter().enumerate() {
             this.edge(i, edge, &piece.given.seams, words, size);
-            this.figures(i, edge, shown, size);
+            this.figures(i, edge, (shown, words), size);
         }
         this
     }
@@ -128,7 +128,13 @@ impl Wording {
 
     /// One figure for each stretch of one width; a ramp is told by a figure at each end, which the
     /// stretches beside it give, or else a figure of its own.
-    fn figures(&mut self, i: usize, edge: &Edge, shown: Shown, size: f64) {
+    fn figures(
+        &mut self,
+        i: usize,
+        edge: &Edge,
+        (shown, words): (Shown, &Words),
+        size: f64,
+    ) {
         if edge.role == Role::Fold {
             return;
         }
@@ -137,7 +143,7 @@ impl Wording {
             if width < Length::mm(3.0) {
                 continue;
             }
-            let text = show(width, shown);
+            let text = words.locale.length(width, shown);
             let letters = set(&text, size, false);
             let from = if to - from < Length::mm(16.0) {
                 (from - Length::mm(8.0)).max(Length::ZERO)

@@ -1,12 +1,39 @@
 //! Every word that a sheet says of itself, in English; another language is another table.
 
 use crate::drawing::Layer;
+use crate::locale::{Fractions, Locale};
 use crate::order::Weight;
 
-/// The words of one language. A word in braces is filled in.
-#[derive(Clone, Copy, Debug)]
-#[expect(missing_docs, reason = "each word says itself what it is")]
-pub struct Words {
+/// Makes the table, and the ways to go through all of it.
+macro_rules! table {
+    ($(pub $name:ident: &'static str,)*) => {
+        /// The words of one language. A word in braces is filled in.
+        #[derive(Clone, Copy, Debug)]
+        #[expect(missing_docs, reason = "each word says itself what it is")]
+        pub struct Words {
+            pub locale: Locale,
+            $(pub $name: &'static str,)*
+        }
+
+        impl Words {
+            /// All words with their names.
+            pub fn all(&self) -> Vec<(&'static str, &'static str)> {
+                vec![$((stringify!($name), self.$name),)*]
+            }
+
+            /// A table with each word made anew from this one's, for another language.
+            #[must_use]
+            pub fn each(&self, anew: impl Fn(&'static str, &'static str) -> &'static str) -> Self {
+                Self {
+                    locale: self.locale,
+                    $($name: anew(stringify!($name), self.$name),)*
+                }
+            }
+        }
+    };
+}
+
+table! {
     pub language: &'static str,
     pub cutting_line: &'static str,
     pub stitching_line: &'static str,
@@ -36,6 +63,8 @@ pub struct Words {
     pub square_inches: &'static str,
     pub square_cm: &'static str,
     pub estimates: &'static str,
+    pub read_first: &'static str,
+    pub some_estimates: &'static str,
     pub estimates_roll: &'static str,
 
     pub plot_full_inches: &'static str,
@@ -66,6 +95,7 @@ pub struct Words {
     pub before: &'static str,
     pub go_on: &'static str,
     pub tile_map: &'static str,
+    pub map_goes_on: &'static str,
     pub measure_squares: &'static str,
     pub then_tape: &'static str,
     pub then_tape_plain: &'static str,
@@ -76,10 +106,31 @@ pub struct Words {
     pub on_fold: &'static str,
     pub a_pair: &'static str,
     pub times: &'static str,
+    pub cloth_cut: &'static str,
+    pub map_name: &'static str,
     pub stop: &'static str,
     pub ask: &'static str,
     pub note: &'static str,
     pub steps: &'static str,
+    pub measured_on: &'static str,
+    pub ordered_for: &'static str,
+    pub to_partner: &'static str,
+    pub partner: &'static str,
+    pub twin: &'static str,
+    pub end_of_opening: &'static str,
+    pub waist: &'static str,
+    pub hip: &'static str,
+    pub break_girth: &'static str,
+    pub hem: &'static str,
+    pub longest_step: &'static str,
+    pub with_cure: &'static str,
+    pub untrued: &'static str,
+    pub estimates_are: &'static str,
+    pub estimate: &'static str,
+    pub estimate_label: &'static str,
+    pub reckoned_label: &'static str,
+    pub yes: &'static str,
+    pub no: &'static str,
 
     pub dxf_square: &'static str,
     pub dxf_units: &'static str,
@@ -131,6 +182,28 @@ pub struct Words {
 
 /// English.
 pub const ENGLISH: Words = Words {
+    locale: Locale {
+        decimal: ".",
+        thousands: ",",
+        fractions: Fractions::Drawn,
+        inch: "in",
+        cm: "cm",
+        months: [
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
+        ],
+        date: "{day} {month} {year}",
+    },
     language: "en",
     cutting_line: "Cutting line",
     stitching_line: "Stitching line",
@@ -160,6 +233,8 @@ pub const ENGLISH: Words = Words {
     square_inches: "each side 2 in",
     square_cm: "each side 5 cm",
     estimates: "estimates: see page 1",
+    read_first: "read the first page",
+    some_estimates: "Some measures are estimates",
     estimates_roll: "estimates: see sheet 1",
 
     plot_full_inches: "Plot at full size, 100 %. If a side of a square is out by 1/32 in or more, plot again.",
@@ -190,6 +265,7 @@ pub const ENGLISH: Words = Words {
     before: "Before you cut",
     go_on: "{head}, continued",
     tile_map: "The sheets",
+    map_goes_on: "The map of the sheets goes on overleaf.",
     measure_squares: "Measure both squares.",
     then_tape: "Tape, then measure {checks}.",
     then_tape_plain: "Tape the sheets of each piece.",
@@ -200,10 +276,31 @@ pub const ENGLISH: Words = Words {
     on_fold: "{n} on the fold",
     a_pair: "{n}, a mirrored pair",
     times: "{n}",
+    cloth_cut: "{cloth}: {how}",
+    map_name: "{n} {piece}",
     stop: "Stop",
     ask: "Ask",
     note: "Note",
     steps: "Steps",
+    measured_on: "measured {date}",
+    ordered_for: "{client}, {version}",
+    to_partner: "{edge}, to {partner}",
+    partner: "the {piece} {edge}",
+    twin: "its twin",
+    end_of_opening: "end of the opening",
+    waist: "Waist",
+    hip: "Hip",
+    break_girth: "Break",
+    hem: "Hem",
+    longest_step: "Longest step, about",
+    with_cure: "{says} Cure: {cure}",
+    untrued: "As the hand drew it: its seams are not matched. To look at, not to cut by.",
+    estimates_are: "Not measured but reckoned from the other measures, with the range in which nine women in ten like her lie: {all}. Measure her and draw again before you cut good cloth.",
+    estimate: "{measure} {value} ({low} to {high})",
+    estimate_label: "{measure}, estimate",
+    reckoned_label: "{measure}, not measured",
+    yes: "yes",
+    no: "no",
 
     dxf_square: "each side 100 mm",
     dxf_units: "units: mm",
@@ -291,7 +388,7 @@ impl Words {
 }
 
 /// A text with the words in braces filled in; what is filled in is not looked at again.
-pub(crate) fn fill(template: &str, with: &[(&str, &str)]) -> String {
+pub fn fill(template: &str, with: &[(&str, &str)]) -> String {
     let mut out = String::new();
     let mut rest = template;
     while let Some((before, after)) = rest.split_once('{') {

@@ -98,10 +98,15 @@ fn drawn(opened: &Opened, method: &Taken) -> Option<Order> {
     };
     let job = Job::new(opened, method, &[], &ways);
     let worked = job.work_soundly().ok()?;
-    let mut findings = finding::all(&worked, job.card(), job.shown);
-    findings.truncate(60);
+    let findings = finding::all(&job, &worked);
     let measured = measured::measure(&worked, job.card());
-    Some(order::order(&job, &worked, &findings, &measured, "4S9K-SRX9"))
+    Some(order::order(
+        &job,
+        &worked,
+        &findings,
+        &measured,
+        "4S9K-SRX9",
+    ))
 }
 
 fn taken(text: &str, number: usize) -> Option<Card> {
@@ -166,15 +171,25 @@ fn no_letter_touches_anything_on_any_sheet() {
                         continue;
                     };
                     made.fetch_add(1, Ordering::Relaxed);
-                    let named = faults.iter().map(|f| format!("{}, card {c}: {f}", method.name));
+                    let named = faults
+                        .iter()
+                        .map(|f| format!("{}, card {c}: {f}", method.name));
                     found.lock().unwrap().extend(named);
                 }
             };
-            thread::Builder::new().stack_size(STACK).spawn_scoped(s, run).unwrap();
+            thread::Builder::new()
+                .stack_size(STACK)
+                .spawn_scoped(s, run)
+                .unwrap();
         }
     });
     let (found, made) = (found.into_inner().unwrap(), made.into_inner());
     // A method may refuse a body that its construction can't draw; most it draws.
     assert!(made * 10 >= work.len() * 8, "{made} of {}", work.len());
-    assert!(found.is_empty(), "{} of {made}\n{}", found.len(), found.join("\n"));
+    assert!(
+        found.is_empty(),
+        "{} of {made}\n{}",
+        found.len(),
+        found.join("\n")
+    );
 }

@@ -1,16 +1,21 @@
 //! Fills the sheets' texts: what the paper says beside the lines.
 
-use check::told::{capital as sentence_case, ended, reckoned};
+use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
-use draft::worked::{EdgeName, Source, Worked};
-use measure::fraction::{Shown, show};
+use draft::worked::{EdgeName, MeasureUsed, Quantity, Source, Worked};
+use measure::fraction::Shown;
+use measure::names::{self, Kind};
 use measure::{Length, Point};
 use piece::Piece;
+use sheet::words::{ENGLISH, Words, fill};
 use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
 use crate::job::Job;
 
-/// The order of a worked draft.
+/// So many of her measures stand on a label: enough to tell one pattern from another.
+const ON_LABEL: usize = 3;
+
+/// The order of a worked draft, in English.
 pub(crate) fn order(
     job: &Job<'_>,
     worked: &Worked,
@@ -18,47 +23,117 @@ pub(crate) fn order(
     measured: &Measured,
     version: &str,
 ) -> Order {
+    order_in(job, worked, findings, measured, version, &ENGLISH)
+}
+
+/// The order of a worked draft in the words of a language; what the method and the checks say stays
+/// as they say it.
+pub(crate) fn order_in(
+    job: &Job<'_>,
+    worked: &Worked,
+    findings: &[Finding],
+    measured: &Measured,
+    version: &str,
+    words: &Words,
+) -> Order {
     let card = job.card();
-    let body: Vec<Fact> = worked
-        .measures
-        .iter()
-        .filter(|m| m.source != Source::Missing)
-        .map(|m| fact(&m.name, show(m.value, job.shown)))
-        .collect();
     let mut order = Order::new(worked.title.clone());
     client(card.client()).clone_into(&mut order.client);
     version.clone_into(&mut order.version);
-    order.taken = card.taken().map(|d| d.to_string());
+    order.taken = card.taken().map(|d| words.locale.date(d));
     order.shown = job.shown;
     order.chosen = worked
         .choices
         .iter()
         .filter(|c| c.offered)
-        .map(|c| fact(&c.label, c.value.shown(job.shown)))
+        .map(|c| fact(&c.label, quantity(&c.value, job.shown, words)))
         .collect();
-    order.finished = finished(measured, job.shown);
-    order.findings = findings.iter().map(told).collect();
+    order.finished = finished(measured, job.shown, words);
+    // What was predicted is said once, under the title.
+    order.findings = findings
+        .iter()
+        .filter(|f| f.rule != "measure/predicted")
+        .map(|f| told(f, words))
+        .collect();
     order.cautions = check::cautions(&Seen::of(&job.subject(worked)), measured)
         .into_iter()
         .map(|c| c.says.to_owned())
         .collect();
-    order.remarks = remarks(job, worked);
+    if job.untrued {
+        order.remarks = vec![words.untrued.into()];
+    }
+    order.estimates = estimates(worked, job.shown, words);
     order.steps = steps(worked);
+    let used = used(worked, job.shown, words);
     order.pieces = worked
         .pieces
         .iter()
         .enumerate()
         .map(|(i, piece)| {
-            let mut on_sheet = dressed(piece, worked);
-            on_sheet.used.clone_from(&body);
+            let mut on_sheet = dressed(piece, worked, words);
+            on_sheet.used.clone_from(&used);
             if worked.origins.get(i).is_some_and(|o| o.sheet.is_some()) {
                 on_sheet.alterations = alterations(piece, worked);
             }
             on_sheet
         })
         .collect();
-    order.body = body;
+    order.body = worked
+        .measures
+        .iter()
+        .filter(|m| m.source != Source::Missing)
+        .map(|m| {
+            let name = sentence_case(&m.name);
+            let label = match m.source {
+                Source::Predicted { .. } => fill(words.estimate_label, &[("measure", &name)]),
+                Source::Fallback => fill(words.reckoned_label, &[("measure", &name)]),
+                Source::Card | Source::Missing => name,
+            };
+            fact(&label, words.locale.length(m.value, job.shown))
+        })
+        .collect();
     order
+}
+
+/// The measures by which a label is told from that of another body: her girths, else the first that
+/// the method takes.
+fn used(worked: &Worked, shown: Shown, words: &Words) -> Vec<Fact> {
+    let girth = |m: &&MeasureUsed| names::find(&m.name).is_some_and(|n| n.kind == Kind::Girth);
+    let given: Vec<&MeasureUsed> = worked
+        .measures
+        .iter()
+        .filter(|m| !matches!(m.source, Source::Missing | Source::Fallback))
+        .collect();
+    let mut main: Vec<&MeasureUsed> = given.iter().copied().filter(girth).collect();
+    if main.is_empty() {
+        main = given;
+    }
+    main.iter()
+        .take(ON_LABEL)
+        .map(|m| Fact {
+            label: m.name.clone(),
+            value: words.locale.bare(m.value, shown),
+        })
+        .collect()
+}
+
+/// A choice's value as it is read.
+fn quantity(value: &Quantity, shown: Shown, words: &Words) -> String {
+    match value {
+        Quantity::Length(length) => words.locale.length(*length, shown),
+        Quantity::YesNo(true) => words.yes.into(),
+        Quantity::YesNo(false) => words.no.into(),
+        // A word of a choice is the method's own.
+        Quantity::Word(word) => word.clone(),
+        Quantity::Angle(_) | Quantity::Number(_) | Quantity::Share(_) | Quantity::Area(_) => {
+            let said = value.shown(shown);
+            let end = said
+                .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-')))
+                .unwrap_or(said.len());
+            let (number, sign) = said.split_at(end);
+            format!("{}{sign}", words.locale.figure(number))
+        }
+    }
 }
 
 /// A client's name on one line: a line end in it would tear a label.
@@ -74,24 +149,28 @@ fn fact(label: &str, value: String) -> Fact {
     }
 }
 
-fn finished(measured: &Measured, shown: Shown) -> Vec<Fact> {
+fn finished(measured: &Measured, shown: Shown, words: &Words) -> Vec<Fact> {
     let step = measured.step.as_ref().map(|s| s.longest);
     [
-        ("Waist", measured.waist),
-        ("Hip", measured.hip),
-        ("Break", measured.break_girth),
-        ("Hem", measured.hem),
-        ("Longest step, about", step),
+        (words.waist, measured.waist),
+        (words.hip, measured.hip),
+        (words.break_girth, measured.break_girth),
+        (words.hem, measured.hem),
+        (words.longest_step, step),
     ]
     .into_iter()
-    .filter_map(|(label, length)| Some(fact(label, show(length?, shown))))
+    .filter_map(|(label, length)| Some(fact(label, words.locale.length(length?, shown))))
     .collect()
 }
 
-fn told(finding: &Finding) -> Told {
+fn told(finding: &Finding, words: &Words) -> Told {
+    let says = ended(&finding.says);
     let text = match &finding.cure {
-        Some(cure) => format!("{} Cure: {}", ended(&finding.says), ended(cure)),
-        None => ended(&finding.says),
+        Some(cure) => fill(
+            words.with_cure,
+            &[("says", &says), ("cure", &sentence_case(&ended(cure)))],
+        ),
+        None => says,
     };
     Told {
         weight: match finding.weight {
@@ -103,18 +182,27 @@ fn told(finding: &Finding) -> Told {
     }
 }
 
-/// What every page must say that rests on it.
-fn remarks(job: &Job<'_>, worked: &Worked) -> Vec<String> {
-    let mut out = Vec::new();
-    if job.untrued {
-        out.push(
-            "As the hand drew it: its seams are not matched. To look at, not to cut by.".into(),
-        );
-    }
-    for m in &worked.measures {
-        out.extend(reckoned(m, job.shown));
-    }
-    out
+/// The measures that were predicted, each with its band.
+fn estimates(worked: &Worked, shown: Shown, words: &Words) -> Option<String> {
+    let each: Vec<String> = worked
+        .measures
+        .iter()
+        .filter_map(|m| {
+            let Source::Predicted { low, high } = m.source else {
+                return None;
+            };
+            Some(fill(
+                words.estimate,
+                &[
+                    ("measure", &m.name),
+                    ("value", &words.locale.length(m.value, shown)),
+                    ("low", &words.locale.bare(low, shown)),
+                    ("high", &words.locale.bare(high, shown)),
+                ],
+            ))
+        })
+        .collect();
+    (!each.is_empty()).then(|| fill(words.estimates_are, &[("all", &each.join(", "))]))
 }
 
 fn steps(worked: &Worked) -> Vec<StepText> {
@@ -136,14 +224,14 @@ fn steps(worked: &Worked) -> Vec<StepText> {
 }
 
 /// A piece with the words along its edges and beside its notches.
-fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
+fn dressed(piece: &Piece, worked: &Worked, words: &Words) -> SheetPiece {
     let mut out = SheetPiece::new(piece.clone());
     for edge in &piece.edges {
         let is_it = |e: &EdgeName| e.piece == piece.name && e.edge == edge.name;
         let partner = worked.seams.iter().find_map(|seam| {
             let in_a = seam.a.iter().any(is_it);
             if seam.b.is_empty() && in_a {
-                return Some("its twin".to_owned());
+                return Some(words.twin.to_owned());
             }
             let other = match (in_a, seam.b.iter().any(is_it)) {
                 (true, _) => &seam.b,
@@ -152,10 +240,13 @@ fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
             };
             // That its own facing or lining goes on an edge need not be said along it.
             let lies_on_it = |e: &EdgeName| copied_from(worked, &e.piece).contains(&piece.name);
-            (!other.iter().all(lies_on_it)).then(|| to(other))
+            (!other.iter().all(lies_on_it)).then(|| to(other, words))
         });
         if let Some(partner) = partner {
-            let said = format!("{}, to {partner}", sentence_case(&edge.name));
+            let said = fill(
+                words.to_partner,
+                &[("edge", &sentence_case(&edge.name)), ("partner", &partner)],
+            );
             out.seams.push((edge.name.clone(), said));
         }
         let whole = edge.curve.length();
@@ -166,7 +257,7 @@ fn dressed(piece: &Piece, worked: &Worked) -> SheetPiece {
                     out.notch_words.push(NotchWord {
                         edge: edge.name.clone(),
                         at,
-                        text: "end of the opening".into(),
+                        text: words.end_of_opening.into(),
                     });
                 }
             }
@@ -184,12 +275,12 @@ fn copied_from<'a>(worked: &'a Worked, piece: &str) -> &'a [String] {
 }
 
 /// `the back side`.
-fn to(edges: &[EdgeName]) -> String {
+fn to(edges: &[EdgeName], words: &Words) -> String {
     let each: Vec<String> = edges
         .iter()
-        .map(|e| format!("the {} {}", e.piece, e.edge))
+        .map(|e| fill(words.partner, &[("piece", &e.piece), ("edge", &e.edge)]))
         .collect();
-    each.join(" and ")
+    each.join(&format!(" {} ", words.and))
 }
 
 /// Where a piece in its place may be lengthened or shortened: half way from the hip to the break, and

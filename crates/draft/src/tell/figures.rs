@@ -101,15 +101,17 @@ fn at_scale(mm: f64, shown: Shown, scale: u32) -> (f64, String) {
     }
 }
 
-/// Two lengths, how far they are apart and what they come to now, shown just finely enough that they
-/// agree and none of them says nothing. `None` when they agree to a hair.
+/// Two lengths, how far they are apart and what they come to now, so that the three agree and none of
+/// them says nothing: shown no finer than the difference asks, the second rounded together with the
+/// first. `None` when they agree to a hair.
 pub(super) fn apart(a: f64, b: f64, now: f64, shown: Shown) -> Option<[String; 4]> {
     let out = (a - b).abs();
     if out < HAIR {
         return None;
     }
     let scales = if shown.unit == Unit::Inch { 4 } else { 2 };
-    let mut last = None;
+    let unit = shown.unit.of(1.0).map_or(1.0, Length::in_mm);
+    let mut first = None;
     for scale in 0..scales {
         let (x, x_said) = at_scale(a, shown, scale);
         let (y, y_said) = at_scale(b, shown, scale);
@@ -117,13 +119,19 @@ pub(super) fn apart(a: f64, b: f64, now: f64, shown: Shown) -> Option<[String; 4
         if d <= 0.0 {
             continue;
         }
-        let fits = ((x - y).abs() - d).abs() < 1e-9;
-        last = Some([x_said, y_said, d_said, at_scale(now, shown, scale).1]);
-        if fits {
-            break;
+        let now_said = at_scale(now, shown, scale).1;
+        if ((x - y).abs() - d).abs() < 1e-9 {
+            return Some([x_said, y_said, d_said, now_said]);
+        }
+        let together = if a > b { x - d } else { x + d };
+        let y_said = at_scale(together * unit, shown, scale).1;
+        let coarse = first.get_or_insert([x_said, y_said, d_said, now_said]);
+        // A 16th is still read off a tape at ease; finer only what is itself so small.
+        if scale > 0 || shown.unit == Unit::Cm {
+            return Some(coarse.clone());
         }
     }
-    last
+    first
 }
 
 /// A change of a value, shown just finely enough to see it. `None` when it is less than a hair.

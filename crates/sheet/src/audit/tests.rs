@@ -12,7 +12,9 @@ use crate::samples;
 /// A page with two words well apart, and a line under each.
 fn good() -> Page {
     let mut p = Page::new(210.0, 297.0);
-    p.drawing.window = Some(Rect::new(10.0, 10.0, 190.0, 277.0));
+    p.window = Some(Rect::new(10.0, 10.0, 190.0, 277.0));
+    let cut = Shape::line(&[Point::new(20.0, 150.0), Point::new(20.0, 400.0)]);
+    p.stroke(Layer::Cutting, cut, Pen::solid(0.7), true);
     for y in [50.0, 70.0] {
         p.text(Layer::Text, Point::new(40.0, y), "Hip line", 11.0, false);
         let (a, b) = (Point::new(20.0, y + 2.0), Point::new(120.0, y + 2.0));
@@ -44,15 +46,9 @@ fn each_planted_fault_is_found_and_nothing_else() {
     assert_eq!(word(free, "Hem", 11.0), []);
     // Its head reaches the line above it.
     assert_eq!(word(Point::new(40.0, 74.9), "Hem", 11.0), [What::OnALine]);
-    assert_eq!(
-        word(Point::new(48.0, 49.0), "Hem", 11.0),
-        [What::OnLetters]
-    );
+    assert_eq!(word(Point::new(48.0, 49.0), "Hem", 11.0), [What::OnLetters]);
     assert_eq!(word(free, "Hem", 10.9), [What::Small]);
-    assert_eq!(
-        word(Point::new(2.0, 5.0), "Hem", 11.0),
-        [What::OffThePaper]
-    );
+    assert_eq!(word(Point::new(2.0, 5.0), "Hem", 11.0), [What::OffThePaper]);
     assert_eq!(
         word(Point::new(195.0, 100.0), "Hem", 11.0),
         [What::OnTheEdge]
@@ -66,8 +62,16 @@ fn each_planted_fault_is_found_and_nothing_else() {
         turn: Angle::degrees(45.0),
         part: 0.0,
     };
-    p.letters(Layer::Text, &set("Side, to the back side", 11.0, false), spot(100.0));
-    p.letters(Layer::Text, &set("Side, to the back side", 11.0, false), spot(107.0));
+    p.letters(
+        Layer::Text,
+        &set("Side, to the back side", 11.0, false),
+        spot(100.0),
+    );
+    p.letters(
+        Layer::Text,
+        &set("Side, to the back side", 11.0, false),
+        spot(107.0),
+    );
     assert_eq!(kinds(&p), []);
     // Inside a black shape no line is near.
     let mut p = good();

@@ -136,7 +136,7 @@ impl Said<'_> {
             out.append(&mut checks);
         }
         out.extend(self.laying.iter().map(|l| vec![Span::plain(l.clone())]));
-        for remark in &self.order.remarks {
+        for remark in self.order.remarks.iter().chain(&self.order.estimates) {
             out.push(vec![Span::plain(remark.clone())]);
         }
         // Nobody may cut without having read what would spoil the garment.
@@ -185,7 +185,7 @@ impl Said<'_> {
             lines.push(shortened(taken, 11.0, false, room));
         }
         lines.push(set(&self.numbered(), 11.0, false));
-        if !order.remarks.is_empty() {
+        if !order.remarks.is_empty() || order.estimates.is_some() {
             lines.push(shortened(w.estimates_roll, 11.0, false, room));
         }
         let measure = if inches { w.square_inches } else { w.square_cm };
