@@ -81,6 +81,61 @@ pub fn tiled(order: &Order, paper: Paper) -> Result<Vec<Fault>, SheetFault> {
     tiled_in(order, paper, &ENGLISH)
 }
 
+/// All lines of letters of a tiled pattern in the words of a language, page by page.
+///
+/// # Errors
+/// As [`crate::pattern_pdf`].
+pub fn texts_in(
+    order: &Order,
+    paper: Paper,
+    words: &Words,
+) -> Result<Vec<Vec<String>>, SheetFault> {
+    let book = book(order, paper, words)?;
+    let said = |p: crate::page::Page| p.words.into_iter().map(|w| w.1).collect();
+    Ok(book.pages.into_iter().map(said).collect())
+}
+
+/// A made-up language for trials: every word of a table half as long again, with letters of
+/// Hungarian, Turkish, Czech and Vietnamese in it, decimal commas and longer units.
+pub fn longer(words: &Words) -> Words {
+    let mut out = words.each(|_, text| {
+        let mut said = String::new();
+        let (mut inside, mut letters) = (false, 0);
+        for c in text.chars() {
+            inside = c == '{' || (inside && c != '}');
+            if inside || !c.is_alphabetic() {
+                letters = 0;
+                said.push(c);
+                continue;
+            }
+            letters += 1;
+            said.push(match c {
+                'o' => 'ő',
+                's' => 'ş',
+                'r' => 'ř',
+                'e' => 'ế',
+                'u' => 'ự',
+                'O' => 'Ộ',
+                'S' => 'Š',
+                'P' => 'Đ',
+                'N' => 'Ň',
+                other => other,
+            });
+            if letters % 2 == 0 {
+                said.push('ợ');
+            }
+        }
+        // A table lasts as long as the program; a trial may keep a few of them.
+        Box::leak(said.into_boxed_str())
+    });
+    out.locale.decimal = ",";
+    out.locale.thousands = "\u{202f}";
+    out.locale.inch = "hüvelyk";
+    out.locale.months = ["ső Šeptěmbřự"; 12];
+    out.locale.date = "{year}. {month} {day}.";
+    out
+}
+
 /// The same in the words of a language.
 ///
 /// # Errors

@@ -6,11 +6,11 @@ use measure::{Point, Vector};
 
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::{Face, Span, figures, paragraph, set, shortened};
+use crate::face::{Face, Span, figures, lacks, paragraph, set, shortened};
 use crate::flow::{Block, Column, LEAD, Row, SMALL, pour};
 use crate::grid::{Frame, Grid};
 use crate::number::real;
-use crate::order::{Fact, Order};
+use crate::order::{Fact, Order, Told, Weight};
 use crate::page::{Page, Spot};
 use crate::quad::Rect;
 use crate::traced::Traced;
@@ -417,7 +417,14 @@ fn with_unit<'a>(value: &'a str, words: &Words) -> (&'a str, Option<&'a str>) {
 }
 
 fn findings(c: &Covered<'_>, width: f64) -> Vec<Block> {
-    let mut told: Vec<_> = c.order.findings.iter().collect();
+    let boxes = Told {
+        weight: Weight::Note,
+        text: c.words.boxes.to_owned(),
+    };
+    let mut told: Vec<&Told> = c.order.findings.iter().collect();
+    if c.order.texts().any(lacks) {
+        told.push(&boxes);
+    }
     told.sort_by_key(|t| t.weight);
     let mut blocks = Vec::new();
     if !told.is_empty() {

@@ -292,6 +292,17 @@ pub(crate) fn printable(text: &str) -> String {
     out
 }
 
+/// Whether a text holds a letter that the fonts lack, which is drawn as a box.
+pub(crate) fn lacks(text: &str) -> bool {
+    [Face::Regular, Face::Bold].into_iter().any(|face| {
+        face.font().is_none_or(|font| {
+            printable(text)
+                .chars()
+                .any(|c| font.glyph_index(c).is_none_or(|g| g.0 == 0))
+        })
+    })
+}
+
 /// A part of a text: plain, or a fraction to be drawn.
 #[derive(Debug, PartialEq, Eq)]
 enum Run<'a> {

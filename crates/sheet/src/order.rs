@@ -194,6 +194,44 @@ impl Order {
     }
 }
 
+impl Order {
+    /// All texts that came with it.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = &str> {
+        let facts = self.body.iter().chain(&self.chosen).chain(&self.finished);
+        let pieces = self.pieces.iter().flat_map(|p| {
+            let edges = p.piece.edges.iter().map(|e| &e.name);
+            let cloths = p.piece.cuts.iter().map(|c| &c.cloth);
+            let levels = p.piece.balance.iter().map(|b| &b.name);
+            let words = p.notch_words.iter().map(|w| &w.text);
+            let seams = p.seams.iter().map(|s| &s.1);
+            [&p.piece.name]
+                .into_iter()
+                .chain(&p.piece.label)
+                .chain(edges)
+                .chain(cloths)
+                .chain(levels)
+                .chain(words)
+                .chain(seams)
+                .chain(&p.notes)
+        });
+        let steps = self
+            .steps
+            .iter()
+            .flat_map(|s| s.heading.iter().chain([&s.sentence]).chain(&s.why));
+        [&self.title, &self.code, &self.client, &self.version]
+            .into_iter()
+            .chain(&self.taken)
+            .chain(facts.flat_map(|f| [&f.label, &f.value]))
+            .chain(self.findings.iter().map(|t| &t.text))
+            .chain(&self.cautions)
+            .chain(&self.remarks)
+            .chain(&self.estimates)
+            .chain(steps)
+            .chain(pieces)
+            .map(String::as_str)
+    }
+}
+
 /// The paper in the printer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {

@@ -4,7 +4,7 @@ use measure::{Angle, Point, Vector};
 
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::{Lettering, set, shortened};
+use crate::face::{Lettering, Span, paragraph, set, shortened};
 use crate::grid::{Cell, Grid, MARGIN, inner, row_name};
 use crate::label::{Label, signature, version};
 use crate::number::{count, real};
@@ -15,6 +15,8 @@ use crate::traced::Traced;
 use crate::wording::Wording;
 use crate::words::{Words, capital, fill};
 
+/// So many lines stand clear of each other in the name square.
+const SQUARE_LINES: usize = 6;
 /// Half the diagonal of the diamond on a joint.
 const DIAMOND: f64 = 9.0;
 
@@ -261,7 +263,8 @@ impl Sheeted<'_> {
         let used = p.text(Layer::Sheet, at + Vector::new(4.0, 15.5), &name, 36.0, true);
         let piece = capital(&self.piece.given.piece.name);
         let beside = set(&piece, 17.0, false);
-        let mut lines: Vec<Lettering> = Vec::new();
+        // Each line with a rank: what may go first where there are too many.
+        let mut lines: Vec<(u8, Lettering)> = Vec::new();
         if beside.width <= room - used - 3.0 {
             p.letters(
                 Layer::Sheet,
@@ -269,41 +272,51 @@ impl Sheeted<'_> {
                 Spot::level(at + Vector::new(side - 4.0, 15.5), 1.0),
             );
         } else {
-            lines.push(shortened(&piece, 11.0, true, room));
+            lines.push((0, shortened(&piece, 11.0, true, room)));
         }
         let whole = set(&signature(self.order, w), 11.0, false);
         if whole.width <= room {
-            lines.push(whole);
+            lines.push((0, whole));
         } else {
             // The version is never cut short: it keeps two patterns from being mixed.
-            if self.order.code.is_empty() {
-                let client = set(&self.order.client, 11.0, false);
-                if client.width <= room && lines.is_empty() {
-                    lines.push(client);
-                }
-            } else {
-                lines.push(shortened(&self.order.code, 11.0, false, room));
+            let client = set(&self.order.client, 11.0, false);
+            if !self.order.code.is_empty() {
+                lines.push((1, shortened(&self.order.code, 11.0, false, room)));
+            } else if client.width > 0.0 && client.width <= room {
+                lines.push((3, client));
             }
             let version = version(self.order, w);
-            lines.push(shortened(&version, 11.0, false, room));
+            lines.push((0, shortened(&version, 11.0, false, room)));
         }
         if let Some(taken) = &self.order.taken {
-            lines.push(shortened(taken, 11.0, false, room));
+            lines.push((2, shortened(taken, 11.0, false, room)));
         }
         let numbers = [("n", page.to_string()), ("of", of.to_string())];
         let numbers = numbers.each_ref().map(|(k, v)| (*k, v.as_str()));
-        lines.push(set(&fill(w.page_of, &numbers), 11.0, false));
-        if !self.order.remarks.is_empty() {
-            lines.push(shortened(w.read_first, 11.0, false, room));
+        lines.push((0, set(&fill(w.page_of, &numbers), 11.0, false)));
+        let see = if !self.order.remarks.is_empty() {
+            w.read_first
         } else if self.order.estimates.is_some() {
-            lines.push(shortened(w.estimates, 11.0, false, room));
-        }
+            w.estimates
+        } else {
+            ""
+        };
         let measure = if inches { w.square_inches } else { w.square_cm };
-        lines.push(set(measure, 11.0, true));
+        for span in [Span::plain(see), Span::bold(measure)] {
+            let broken = paragraph(&[span], 11.0, room);
+            lines.extend(broken.into_iter().flatten().map(|(_, l)| (0, l)));
+        }
+        while lines.len() > SQUARE_LINES {
+            let rank = lines.iter().map(|l| l.0).max().filter(|r| *r > 0);
+            let Some(i) = lines.iter().position(|l| Some(l.0) == rank) else {
+                break;
+            };
+            lines.remove(i);
+        }
         // The last line keeps off the foot of the square, however many there are.
         let first = if lines.len() > 5 { 22.4 } else { 24.6 };
         let lead = ((46.8 - first) / (real(lines.len()) - 1.0).max(1.0)).min(6.6);
-        for (i, letters) in lines.iter().enumerate() {
+        for (i, (_, letters)) in lines.iter().enumerate() {
             p.letters(
                 Layer::Sheet,
                 letters,

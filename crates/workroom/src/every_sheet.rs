@@ -13,6 +13,7 @@ use std::{env, fs, thread};
 
 use check::measured;
 use measure::card::{self, Card};
+use sheet::words::{ENGLISH, Words};
 use sheet::{Order, Paper, audit};
 
 use crate::args::Ways;
@@ -89,7 +90,7 @@ fn cards() -> Vec<String> {
     out
 }
 
-fn drawn(opened: &Opened, method: &Taken) -> Option<Order> {
+fn drawn(opened: &Opened, method: &Taken, words: &Words) -> Option<Order> {
     let ways = Ways {
         set: Vec::new(),
         predict: true,
@@ -100,12 +101,9 @@ fn drawn(opened: &Opened, method: &Taken) -> Option<Order> {
     let worked = job.work_soundly().ok()?;
     let findings = finding::all(&job, &worked);
     let measured = measured::measure(&worked, job.card());
-    Some(order::order(
-        &job,
-        &worked,
-        &findings,
-        &measured,
-        "4S9K-SRX9",
+    let version = "4S9K-SRX9";
+    Some(order::order_in(
+        &job, &worked, &findings, &measured, version, words,
     ))
 }
 
@@ -117,7 +115,7 @@ fn taken(text: &str, number: usize) -> Option<Card> {
 
 /// What is found on the sheets of one method for one card.
 fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>> {
-    let order = drawn(opened, method)?;
+    let order = drawn(opened, method, &ENGLISH)?;
     let mut found = Vec::new();
     for paper in papers {
         match audit::tiled(&order, *paper) {
@@ -130,6 +128,54 @@ fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>
         Err(fault) => found.push(fault.to_string()),
     }
     Some(found)
+}
+
+// Catches a sentence of the sheets that stands anywhere but in the table of words, and a layout that
+// holds only English.
+#[test]
+fn a_pattern_in_another_language_says_nothing_in_english() {
+    let words = audit::longer(&ENGLISH);
+    let opened = Opened {
+        path: PathBuf::from("card.toml"),
+        card: taken(&cards()[0], 0).unwrap(),
+    };
+    let Some((name, _)) = SHIPPED.iter().find(|(n, _)| n.contains("mermaid")) else {
+        // Without the shipped methods there is nothing to look at.
+        return;
+    };
+    let method = shelf::take(name).unwrap();
+    let mut order = drawn(&opened, &method, &words).unwrap();
+    let found = audit::tiled_in(&order, Paper::Letter, &words).unwrap();
+    let found: Vec<String> = found.iter().map(ToString::to_string).collect();
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    // What the method and the checks say is theirs.
+    order.steps.clear();
+    order.findings.clear();
+    order.cautions.clear();
+    // Lines may be broken anywhere, so each page is read as one text.
+    let pages: Vec<String> = audit::texts_in(&order, Paper::Letter, &words)
+        .unwrap()
+        .iter()
+        .map(|lines| lines.join(" "))
+        .collect();
+    let mut looked = 0;
+    for (entry, english) in ENGLISH.all() {
+        // The longest stretch between two gaps; single words may be the method's own.
+        let Some(part) = english
+            .split(['{', '}'])
+            .step_by(2)
+            .map(|p| p.trim_matches([' ', ',', '.', ':', '(']))
+            .max_by_key(|p| p.len())
+            .filter(|p| p.split(' ').count() > 2)
+        else {
+            continue;
+        };
+        looked += 1;
+        for page in &pages {
+            assert!(!page.contains(part), "{entry}: `{part}` is said in English");
+        }
+    }
+    assert!(looked > 15, "{looked}");
 }
 
 // Catches any word on a line, on another word, too small, off the paper or cut short, on any sheet of
@@ -185,7 +231,11 @@ fn no_letter_touches_anything_on_any_sheet() {
     });
     let (found, made) = (found.into_inner().unwrap(), made.into_inner());
     // A method may refuse a body that its construction can't draw; most it draws.
-    assert!(made * 10 >= work.len() * 8, "{made} of {}", work.len());
+    assert!(
+        SHIPPED.is_empty() || made * 10 >= work.len() * 8,
+        "{made} of {}",
+        work.len()
+    );
     assert!(
         found.is_empty(),
         "{} of {made}\n{}",

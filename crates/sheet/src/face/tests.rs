@@ -130,3 +130,43 @@ fn what_is_too_long_ends_in_dots() {
         assert!(short.width <= width.max(4.0), "{} {width}", short.width);
     }
 }
+
+/// Letters of the languages that the sheets are to be read in, small and large.
+///
+/// From memory of the alphabets: Vietnamese (twelve vowels with six tones, đ), Hungarian, Czech,
+/// Slovak, Polish, Croatian, Slovene, Romanian (with commas below and, for old texts, cedillas),
+/// Turkish, Latvian, Lithuanian, Estonian, German, French, the Nordic languages; and all of Latin
+/// Extended-A (Unicode, U+0100 to U+017F).
+fn alphabets() -> String {
+    let mut all = String::from(
+        "áéíóöőúüű áčďéěíňóřšťúůýž äĺľŕô ąćęłńóśźż čćđšž âăîșțşţ çğıİöşü āčēģīķļņšūž ąčęėįšųūž \
+         õäöü ßẞ àâæçéèêëîïôœùûüÿ åæøäö ðþ",
+    );
+    for vowel in "aăâeêioôơuưy".chars() {
+        all.push(vowel);
+        for tone in ['\u{300}', '\u{301}', '\u{309}', '\u{303}', '\u{323}'] {
+            all.push(vowel);
+            all.push(tone);
+        }
+    }
+    all.push('đ');
+    all.extend((0x100..=0x17f).filter_map(char::from_u32));
+    let large = all.replace('ß', "").to_uppercase();
+    all + &large
+}
+
+// Catches a font that was cut down too far: a letter that would be printed as a box.
+#[test]
+fn both_faces_have_the_letters_of_europe_and_of_vietnamese() {
+    let all = alphabets();
+    assert!(all.chars().count() > 500);
+    for bold in [false, true] {
+        for letters in all.split(' ') {
+            let set = set(letters, 11.0, bold);
+            let boxes = set.glyphs.iter().filter(|g| g.id == 0).count();
+            assert_eq!(boxes, 0, "{letters}, bold {bold}");
+        }
+    }
+    assert!(!lacks("Nguyễn Thị Ánh, Žofie Łucja Ő, 9 1/8 in"));
+    assert!(lacks("שלום") && lacks("👗"));
+}

@@ -404,7 +404,7 @@ fn the_structure_of_a_small_pattern() {
           Stitching: 4 lines, 0 fills, 0 texts
           Text: 0 lines, 0 fills, 13 texts
           Sheet: 1 lines, 0 fills, 5 texts
-          Band | 1 of 1 | Allowances are included | Printed side is the right side | T-1, version v1 | Edge 0 | Edge 1 | Edge 2 | Edge 3 | 3/8 in | 3/8 in | 3/8 in | 3/8 in | A1 | Band | T-1, version v1 | page 2 of 2 | each side 2 in
+          Band | 1 of 1 | Allowances are included | Printed side is the right side | T-1, version v1 | Edge 0 | Edge 1 | Edge 2 | Edge 3 | 3/8 in | 3/8 in | 3/8 in | 3/8 in | A1 | Band | T-1, version v1 | page 2 of 2 | each side 2 in
     "#]].assert_eq(&out);
 }
 
@@ -589,5 +589,35 @@ proptest::proptest! {
         order.pieces = vec![SheetPiece::new(Piece::from_edges(name, edges).unwrap())];
         let found = all_collisions(&order, &[Paper::Letter]);
         proptest::prop_assert!(found.is_empty(), "{}", found.join("\n"));
+    }
+}
+
+// Catches a letter that no font has and that is left out without a word, and a note where none is due.
+#[test]
+fn what_the_fonts_lack_is_a_box_and_said() {
+    let mut order = samples::order();
+    let said = |order: &Order| {
+        let cover = &book(order, Paper::A4, &ENGLISH).unwrap().pages[0];
+        let all: Vec<&str> = cover.words.iter().map(|w| w.1.as_str()).collect();
+        all.join(" ").contains("A box stands for a letter")
+    };
+    assert!(!said(&order));
+    order.client = "Ngọc Ánh שלום".to_owned();
+    assert!(said(&order));
+}
+
+// Catches a page that only holds English: room for longer words, accents above and below, commas.
+#[test]
+fn another_language_fits_on_every_sheet() {
+    let words = crate::audit::longer(&ENGLISH);
+    let mut order = samples::order();
+    order.estimates = Some("Ẵ: 22,5 (21,5 – 23,5) cm.".to_owned());
+    for shown in [Shown::inches(), Shown::cm()] {
+        order.shown = shown;
+        for paper in PAPERS {
+            let found = crate::audit::tiled_in(&order, paper, &words).unwrap();
+            let found: Vec<String> = found.iter().map(ToString::to_string).collect();
+            assert!(found.is_empty(), "{}", found.join("\n"));
+        }
     }
 }
