@@ -128,13 +128,7 @@ impl Wording {
 
     /// One figure for each stretch of one width; a ramp is told by a figure at each end, which the
     /// stretches beside it give, or else a figure of its own.
-    fn figures(
-        &mut self,
-        i: usize,
-        edge: &Edge,
-        (shown, words): (Shown, &Words),
-        size: f64,
-    ) {
+    fn figures(&mut self, i: usize, edge: &Edge, (shown, words): (Shown, &Words), size: f64) {
         if edge.role == Role::Fold {
             return;
         }
