@@ -76,6 +76,7 @@ def jobs(ellwand, folder):
         for report in sorted(out.glob("*/report.json")):
             yield f"{short} for {report.parent.name}: outlines", ("outlines.py", report), ""
     yield "plain letters", ("letters.py", ellwand), ""
+    yield "alphabets", ("alphabets.py", ellwand), ""
     for paper in ("a4", "letter", "a3"):
         found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
         for pdf in found[:1]:
