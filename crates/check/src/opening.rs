@@ -81,7 +81,7 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
         return None;
     }
     let weight = if over_head {
-        Weight::Note
+        Weight::Ask
     } else if short > INCH || lowest.is_none() {
         Weight::Stop
     } else {

@@ -67,10 +67,11 @@ fn without_an_opening_she_does_not_get_in() {
     // A wide waist wants none; cloth that gives enough wants none.
     assert!(funnel(CARD, &[]).of_rule("F23").is_empty());
     assert!(made.of_rule_in("F23", 0.4).is_empty());
-    // Over the head it passes her bust: then it is only said.
+    // Over the head it passes her bust: then she is asked about her shoulders.
     let slim = format!("{CARD}bust = 34\n");
     let over = funnel(&slim, &[("waist ease", "6 in"), ("hem girth", "42 in")]).of_rule("F23");
-    assert_eq!(over[0].weight, Weight::Note);
+    assert_eq!(over[0].weight, Weight::Ask);
+    assert!(over[0].says.contains("Over the head"), "{}", over[0].says);
 }
 
 /// Would catch a hip that is drawn too small told as a short zip.

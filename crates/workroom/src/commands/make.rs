@@ -101,7 +101,7 @@ pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec
     let job = Job::new(opened, &plan.method, &plan.set, &plan.ways).of(plan.cloth.as_ref());
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
-    let measured: Measured = measured::measure(&worked, job.card());
+    let measured: Measured = measured::measure_in(&worked, job.card(), job.cloth);
     let version = job.version(&worked);
     let sheets = outputs::make(&job, &worked, &findings, &measured, &version, &plan.outputs)?;
     folder::fill(out, &sheets).map_err(|m| vec![m])?;
