@@ -9,6 +9,7 @@ use measure::predict::predict;
 use piece::Role;
 
 use crate::measured::Measured;
+use crate::round::Round;
 use crate::seen::Seen;
 use crate::weight;
 
@@ -155,10 +156,17 @@ pub fn cautions(seen: &Seen<'_>, measured: &Measured) -> Vec<Caution> {
 
 /// Whether it is smaller than she is, at the waist or under the bust.
 fn tight(seen: &Seen<'_>, measured: &Measured) -> bool {
-    measured
-        .waist
-        .zip(seen.card.get("waist"))
-        .is_some_and(|(finished, body)| finished + Length::mm(TIGHT_MM) < body)
+    let smaller = |finished: Option<Length>, body: &str| {
+        finished
+            .zip(seen.card.get(body))
+            .is_some_and(|(finished, body)| finished + Length::mm(TIGHT_MM) < body)
+    };
+    let mut levels = seen.worked.levels.iter();
+    let under_bust = levels.find(|l| l.body == "underbust").and_then(|l| {
+        let round = Round::of(seen).girth_at(l.below_waist.in_mm())?;
+        Length::try_mm(round)
+    });
+    smaller(measured.waist, "waist") || smaller(under_bust, "underbust")
 }
 
 /// What is to be said of the cloth and fire.

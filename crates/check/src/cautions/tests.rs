@@ -5,7 +5,7 @@ use measure::{Date, Length};
 
 use super::*;
 use crate::measured::Step;
-use crate::sketch::{Sketch, flared};
+use crate::sketch::{Sketch, edge, flared};
 
 fn topics(sketch: &Sketch, measured: &Measured) -> Vec<&'static str> {
     cautions(&Seen::of(&sketch.subject()), measured)
@@ -126,6 +126,32 @@ fn a_waist_smaller_than_hers_is_cautioned() {
     };
     assert_eq!(topics(&sketch, &round(28.0)), ALWAYS);
     assert_eq!(topics(&sketch, &round(27.5))[0], "tight lacing");
+}
+
+/// Would catch a bodice that laces in under the bust passed over: a tube of four quarters of 7 in, with
+/// a level 4 in above the waist.
+#[test]
+fn a_bodice_smaller_than_she_is_under_the_bust_is_cautioned() {
+    let tube = || {
+        let line = |points: &[(f64, f64)]| crate::sketch::through(points);
+        vec![
+            edge("top", Role::Seam, line(&[(0.0, -8.0), (7.0, -8.0)]), 0.5),
+            edge("side", Role::Seam, line(&[(7.0, -8.0), (7.0, 9.0)]), 0.5),
+            edge("hem", Role::Hem, line(&[(7.0, 9.0), (0.0, 9.0)]), 0.5),
+            edge("centre", Role::Fold, line(&[(0.0, 9.0), (0.0, -8.0)]), 0.0),
+        ]
+    };
+    let bodice = |under_bust: f64| {
+        let mut sketch = Sketch::new()
+            .piece("front", true, tube())
+            .piece("back", true, tube())
+            .levels(&[("waist", 0.0), ("underbust", -4.0), ("hip", 8.5)])
+            .seam("side seam", "front.side", "back.side");
+        sketch.card = sketch.card.with("underbust", Length::inches(under_bust));
+        topics(&sketch, &Measured::default())
+    };
+    assert!(!bodice(28.0).contains(&"tight lacing"));
+    assert!(bodice(28.5).contains(&"tight lacing"));
 }
 
 /// The shell of the sample is more than a square metre: heavy cloth of more than 1900 g/m2 passes 2 kg.
