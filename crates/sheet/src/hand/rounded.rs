@@ -611,7 +611,7 @@ impl Figures {
         }
         for f in &self.figures {
             let d = self.mm(f.now) - f.exact;
-            sum += 0.03 * d * d;
+            sum += 0.12 * d * d;
         }
         for (i, sheet) in plan.sheets.iter().enumerate() {
             for dart in &sheet.darts {
@@ -684,7 +684,7 @@ impl Figures {
                 }
             }
         }
-        for _ in 0..2 {
+        for _ in 0..3 {
             for (i, k) in &places {
                 for r in 0..self.edges[*i][*k].rows.len() {
                     for down in [false, true] {
@@ -712,7 +712,7 @@ impl Figures {
         };
         let exact = if down { row.exact.y } else { row.exact.x } / self.part;
         let beyond = exact - exact.floor();
-        if fixed || !(0.25..=0.75).contains(&beyond) {
+        if fixed || !(0.2..=0.8).contains(&beyond) {
             return now;
         }
         let floor = whole(exact.floor());
@@ -723,7 +723,7 @@ impl Figures {
         self.edges[place.0][place.1].rows[r].place = new;
         self.walk(plan, place);
         let bad = self.badness(plan);
-        if bad < now - 1e-2 {
+        if bad < now - 5e-3 {
             return bad;
         }
         self.edges[place.0][place.1].rows[r].place = old;
