@@ -34,7 +34,10 @@ const TEN_CM: f64 = 100.0;
 pub(crate) struct Covered<'a> {
     pub(crate) order: &'a Order,
     pub(crate) words: &'a Words,
+    /// As they lie on the sheets.
     pub(crate) pieces: &'a [Traced<'a>],
+    /// As they were drawn.
+    pub(crate) upright: &'a [Traced<'a>],
     /// Grids, with the numbers of their first rows.
     pub(crate) grids: &'a [(&'a Grid, usize)],
     pub(crate) frame: Frame,

@@ -16,6 +16,8 @@ pub(crate) enum Layer {
     Balance,
     Notches,
     Text,
+    /// The lines and points of the draft.
+    Construction,
     Sheet,
     /// Pages without a pattern on them have no layers.
     Plain,
@@ -23,13 +25,14 @@ pub(crate) enum Layer {
 
 impl Layer {
     /// The layers in the order in which files list them.
-    pub(crate) const ALL: [Self; 7] = [
+    pub(crate) const ALL: [Self; 8] = [
         Self::Cutting,
         Self::Stitching,
         Self::Grain,
         Self::Balance,
         Self::Notches,
         Self::Text,
+        Self::Construction,
         Self::Sheet,
     ];
 }

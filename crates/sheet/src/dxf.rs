@@ -441,7 +441,7 @@ pub fn pattern_dxf(order: &Order) -> Result<String, SheetFault> {
     let mut blocks = vec![square_block(order, words)];
     let mut taken: Vec<String> = Vec::new();
     for (i, given) in order.pieces.iter().enumerate() {
-        let piece = Traced::new(given, (i + 1, order.pieces.len()))?;
+        let piece = Traced::new(given, (i + 1, order.pieces.len()), &order.left_out)?;
         let name = block_name(&given.piece.name, i + 1, &taken);
         taken.push(name.clone());
         blocks.push(piece_block(&piece, order, words, name)?);

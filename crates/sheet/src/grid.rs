@@ -59,6 +59,12 @@ impl Frame {
         }
     }
 
+    /// No piece of this size takes fewer sheets, if it fills its box.
+    pub(crate) fn least(&self, width: f64, height: f64) -> usize {
+        let across = Self::sheets(self.window.0, self.step.0, width + 2.0 * INSIDE);
+        across * Self::sheets(self.window.1, self.step.1, height + 2.0 * INSIDE)
+    }
+
     /// How many sheets side by side hold so much.
     fn sheets(window: f64, step: f64, size: f64) -> usize {
         count(((size - window) / step).ceil().max(0.0)) + 1

@@ -229,6 +229,7 @@ fn write(order: &Order, what: &str, pages: Vec<crate::page::Page>) -> Result<Vec
         &About {
             title: &crate::face::printable(&title),
             words: &ENGLISH,
+            off: None,
             packed: true,
         },
     )

@@ -5,7 +5,7 @@ use measure::{Angle, Length, Point, Vector};
 use crate::drawing::Layer;
 use crate::face::{Set, Span, paragraph};
 use crate::letters::{Form, HAND, Letters};
-use crate::order::Order;
+use crate::order::{Leave, Order};
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, rings};
 use crate::traced::Traced;
@@ -25,6 +25,8 @@ pub(crate) struct Label {
     pub(crate) turn: Angle,
     /// It found no room on the piece and stands beside it.
     pub(crate) beside: bool,
+    /// No words are wanted.
+    left_out: bool,
 }
 
 impl Label {
@@ -35,6 +37,9 @@ impl Label {
 
     /// Sets the label.
     pub(crate) fn draw(&self, page: &mut Page, at: Point) {
+        if self.left_out {
+            return;
+        }
         for (y, line) in &self.lines {
             for (x, word) in line {
                 let spot = Spot {
@@ -62,7 +67,9 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
     lines.extend(cuts(piece, words));
     lines.extend(piece.given.notes.iter().map(Span::bold));
     let any = p.edges.iter().any(|e| e.allowance.widest() > Length::ZERO);
-    lines.push(Span::plain(if any {
+    lines.push(Span::plain(if any && piece.leaves_out(Leave::Cutting) {
+        words.not_drawn
+    } else if any {
         words.allowances_included
     } else {
         words.no_allowances
@@ -205,6 +212,7 @@ fn set_in(says: &Says, (big, small, width): Form, turn: Angle) -> Label {
         spots: Vec::new(),
         turn,
         beside: false,
+        left_out: false,
     }
 }
 

@@ -499,7 +499,7 @@ fn things_of(
     if along || across {
         let mut faces = vec![(page, outline)];
         if let Some(over) = over {
-            let mut turned = Traced::new(over, piece.number)?;
+            let mut turned = Traced::new(over, piece.number, &order.left_out)?;
             if let Some(long) = &piece.long {
                 turned.mark_long(long.moved(&MIRROR()));
             }
@@ -645,6 +645,7 @@ pub fn large_pdf(order: &Order, paper: LargePaper) -> Result<Vec<u8>, SheetFault
         &About {
             title: &title(order),
             words: &ENGLISH,
+            off: None,
             packed: true,
         },
     )

@@ -16,6 +16,7 @@ pub mod order;
 pub mod words;
 
 mod ascii;
+mod construction;
 mod cover;
 mod dash;
 mod drawing;
@@ -32,6 +33,7 @@ pub mod locale;
 mod long_check;
 mod nest;
 mod number;
+mod opened;
 mod page;
 mod pattern;
 mod pdf;
@@ -52,7 +54,8 @@ pub use dxf::pattern_dxf;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
 pub use order::{
-    Alteration, Fact, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText, Told, Weight,
+    Alteration, Construct, Fact, Leave, NotchWord, Order, Paper, SheetFault, SheetPiece, StepText,
+    Told, Weight,
 };
 pub use pattern::{Pages, pattern_pages, pattern_pdf, pattern_svg, preview_png};
 pub use plotter::pattern_plt;

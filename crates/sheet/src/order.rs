@@ -3,7 +3,7 @@
 use core::fmt;
 
 use measure::fraction::Shown;
-use measure::{Length, Motion, Point};
+use measure::{Curve, Length, Motion, Point};
 use piece::{Fault, Piece};
 
 /// A name and its value, both as they are to be read: "Waist to hip" and "9 1/2".
@@ -48,6 +48,25 @@ pub struct StepText {
     pub why: Option<String>,
 }
 
+/// What can be left out of the drawn files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leave {
+    /// The cutting line and the figures of allowances.
+    Cutting,
+    /// The stitching line.
+    Stitching,
+    /// Fold and grain.
+    Grain,
+    /// Levels, and the lines to lengthen or shorten at.
+    Levels,
+    /// Notches and darts.
+    Notches,
+    /// All words on the pieces.
+    Words,
+    /// The lines and points of the draft.
+    Construction,
+}
+
 /// A word beside a notch: "end of the zip".
 #[derive(Clone, Debug, PartialEq)]
 pub struct NotchWord {
@@ -68,6 +87,15 @@ pub struct Alteration {
     pub to: Point,
 }
 
+/// A line or a point of the draft that a piece came from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Construct {
+    /// A ruled level, an upright, or a line that helps.
+    Line(Curve),
+    /// A point with its name.
+    Point(String, Point),
+}
+
 /// A piece, and the words that belong to it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SheetPiece {
@@ -86,6 +114,8 @@ pub struct SheetPiece {
     pub used: Vec<Fact>,
     /// The cloth has a nap: the grain arrow gets one head.
     pub one_way: bool,
+    /// The draft under it, for a piece that still lies in its place there.
+    pub construction: Vec<Construct>,
 }
 
 impl SheetPiece {
@@ -99,6 +129,7 @@ impl SheetPiece {
             notes: Vec::new(),
             used: Vec::new(),
             one_way: false,
+            construction: Vec::new(),
         }
     }
 
@@ -128,6 +159,14 @@ impl SheetPiece {
                 .map(|a| Alteration {
                     from: by.point(a.from),
                     to: by.point(a.to),
+                })
+                .collect(),
+            construction: self
+                .construction
+                .iter()
+                .map(|c| match c {
+                    Construct::Line(curve) => Construct::Line(curve.moved(by)),
+                    Construct::Point(name, at) => Construct::Point(name.clone(), by.point(*at)),
                 })
                 .collect(),
             ..self.clone()
@@ -169,6 +208,10 @@ pub struct Order {
     pub steps: Vec<StepText>,
     /// The pieces.
     pub pieces: Vec<SheetPiece>,
+    /// What is not drawn.
+    pub left_out: Vec<Leave>,
+    /// The draft under the pieces is shown from the beginning, not only when its layer is turned on.
+    pub shows_construction: bool,
 }
 
 impl Order {
@@ -190,6 +233,8 @@ impl Order {
             estimates: None,
             steps: Vec::new(),
             pieces: Vec::new(),
+            left_out: Vec::new(),
+            shows_construction: false,
         }
     }
 }

@@ -1,10 +1,11 @@
 //! The pattern as files: tiled for a home printer, and on one sheet for other programs and for the
 //! eye.
 
-use measure::{Length, Point, Vector};
+use measure::{Angle, Length, Motion, Point, Vector};
 
+use crate::construction;
 use crate::cover::{Covered, Paging};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Layer};
 use crate::face::MM_PER_POINT;
 use crate::grid::{Frame, Grid, grids};
 use crate::label::{self, Label};
@@ -35,13 +36,13 @@ pub(crate) fn traced(order: &Order) -> Result<Vec<Traced<'_>>, SheetFault> {
 /// The same for the pieces of an order as they lie elsewhere.
 pub(crate) fn traced_of<'a>(
     given: &'a [SheetPiece],
-    order: &Order,
+    order: &'a Order,
 ) -> Result<Vec<Traced<'a>>, SheetFault> {
     let of = given.len();
     let mut pieces: Vec<Traced<'_>> = given
         .iter()
         .enumerate()
-        .map(|(i, p)| Traced::new(p, (i + 1, of)))
+        .map(|(i, p)| Traced::new(p, (i + 1, of), &order.left_out))
         .collect::<Result<_, _>>()?;
     let unit = order.shown.unit.of(1.0).unwrap_or(Length::inches(1.0));
     let mut number = 0;
@@ -77,7 +78,25 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
         return Err(SheetFault::Nothing);
     }
     let frame = Frame::of(paper);
-    let pieces = traced(order)?;
+    let upright = traced(order)?;
+    let turned: Vec<Option<(SheetPiece, Motion)>> = upright
+        .iter()
+        .map(|p| turned_to_save(p, order, words, frame))
+        .collect();
+    let pieces: Vec<Traced<'_>> = upright
+        .iter()
+        .zip(&turned)
+        .map(|(p, t)| match t {
+            Some((given, by)) => {
+                let mut new = Traced::new(given, p.number, &order.left_out)?;
+                if let Some(long) = &p.long {
+                    new.mark_long(long.moved(by));
+                }
+                Ok(new)
+            }
+            None => Ok(p.clone()),
+        })
+        .collect::<Result<_, SheetFault>>()?;
     let room = (frame.step.0 - 8.0, frame.step.1 - 8.0);
     let labels: Vec<Label> = pieces
         .iter()
@@ -124,6 +143,7 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
         order,
         words,
         pieces: &pieces,
+        upright: &upright,
         grids: &refs,
         frame,
     };
@@ -152,6 +172,42 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
             steps: last,
         },
     })
+}
+
+/// A piece turned by a quarter, with the turn, where it then takes fewer sheets. It is turned so that
+/// its words stand upright with the grain as before.
+fn turned_to_save(
+    piece: &Traced<'_>,
+    order: &Order,
+    words: &Words,
+    frame: Frame,
+) -> Option<(SheetPiece, Motion)> {
+    let (w, h) = (piece.bounds.width(), piece.bounds.height());
+    if frame.least(h, w) >= frame.least(w, h) {
+        return None;
+    }
+    let now = Vector::DOWN.angle_to(piece.down());
+    let quarter = [90.0, -90.0]
+        .into_iter()
+        .map(Angle::degrees)
+        .find(|q| {
+            let then = now + *q;
+            (label::readable(then) - then.wrapped()).in_degrees().abs() < 1.0
+        })
+        .unwrap_or(Angle::degrees(90.0));
+    let by = Motion::turn(Point::default(), quarter);
+    let given = piece.given.moved(&by);
+    let takes = |p: &Traced<'_>| {
+        let room = (frame.step.0 - 8.0, frame.step.1 - 8.0);
+        let label = label::of(p, order, words, &HAND, room);
+        let grid = grids(p, &label, frame, 1).into_iter().next()?;
+        Some(grid.on.len())
+    };
+    let then = takes(&Traced::new(&given, piece.number, &order.left_out).ok()?)?;
+    if takes(piece).is_some_and(|now| now <= then) {
+        return None;
+    }
+    Some((given, by))
 }
 
 fn sheeted<'a>(
@@ -207,9 +263,19 @@ pub fn pattern_pdf(order: &Order, paper: Paper) -> Result<Vec<u8>, SheetFault> {
         &About {
             title: &title(order),
             words: &ENGLISH,
+            off: off(order),
             packed: true,
         },
     )
+}
+
+/// The layer that waits to be turned on.
+pub(crate) const fn off(order: &Order) -> Option<Layer> {
+    if order.shows_construction {
+        None
+    } else {
+        Some(Layer::Construction)
+    }
 }
 
 pub(crate) fn title(order: &Order) -> String {
@@ -279,7 +345,11 @@ pub(crate) fn one_sheet(order: &Order, words: &Words) -> Result<OneSheet, SheetF
     let pages = pieces
         .iter()
         .enumerate()
-        .map(|(i, piece)| dressed(order, words, piece, &labels[i], shifts[i], &window))
+        .map(|(i, piece)| {
+            let mut page = dressed(order, words, piece, &labels[i], shifts[i], &window);
+            construction::draw(&mut page, piece, shifts[i], &window);
+            page
+        })
         .collect();
     Ok(OneSheet {
         width,
@@ -353,8 +423,8 @@ pub fn pattern_svg(order: &Order) -> Result<String, SheetFault> {
     Ok(svg::write(
         (sheet.width, sheet.height),
         &groups,
-        &title(order),
-        &ENGLISH,
+        (&title(order), &ENGLISH),
+        off(order),
     ))
 }
 
@@ -371,7 +441,7 @@ pub fn preview_png(order: &Order) -> Result<Vec<u8>, SheetFault> {
         .pieces
         .iter()
         .enumerate()
-        .map(|(i, p)| Traced::new(p, (i + 1, order.pieces.len())))
+        .map(|(i, p)| Traced::new(p, (i + 1, order.pieces.len()), &order.left_out))
         .collect::<Result<Vec<_>, _>>()?;
     let longest = |labels: &[Label]| {
         let (w, h, _) = side_by_side(&pieces, labels);

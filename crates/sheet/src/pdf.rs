@@ -23,6 +23,8 @@ const FACES: [Face; 2] = [Face::Regular, Face::Bold];
 pub(crate) struct About<'a> {
     pub(crate) title: &'a str,
     pub(crate) words: &'a Words,
+    /// This layer is there, and turned off until somebody wants it.
+    pub(crate) off: Option<Layer>,
     /// Streams are packed; a test reads them open.
     pub(crate) packed: bool,
 }
@@ -50,6 +52,12 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
         .iter()
         .flat_map(|p| &p.items)
         .any(|i| i.layer != Layer::Plain);
+    // A layer that is off is listed only where there is something on it.
+    let there = |l: Layer| pages.iter().flat_map(|p| &p.items).any(|i| i.layer == l);
+    let layers: Vec<Layer> = Layer::ALL
+        .into_iter()
+        .filter(|l| *l != Layer::Construction || there(*l))
+        .collect();
     let catalog = Ref::new(1);
     let tree = Ref::new(2);
     let info = Ref::new(3);
@@ -70,17 +78,21 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
         let mut o = c.insert(Name(b"OCProperties")).dict();
         o.insert(Name(b"OCGs"))
             .array()
-            .items((0..Layer::ALL.len()).map(group));
+            .items((0..layers.len()).map(group));
         let mut d = o.insert(Name(b"D")).dict();
         d.pair(Name(b"BaseState"), Name(b"ON"));
         d.insert(Name(b"Order"))
             .array()
-            .items((0..Layer::ALL.len()).map(group));
+            .items((0..layers.len()).map(group));
+        let off = layers.iter().position(|l| Some(*l) == about.off);
+        if let Some(i) = off {
+            d.insert(Name(b"OFF")).array().items([group(i)]);
+        }
     }
     c.finish();
     pdf.document_info(info).title(TextStr(about.title));
     if layered {
-        for (i, layer) in Layer::ALL.iter().enumerate() {
+        for (i, layer) in layers.iter().enumerate() {
             let mut g = pdf.indirect(group(i)).dict();
             g.pair(Name(b"Type"), Name(b"OCG"));
             g.pair(Name(b"Name"), TextStr(about.words.layer(*layer)));
@@ -107,7 +119,7 @@ pub(crate) fn write(pages: &[Drawing], about: &About<'_>) -> Result<Vec<u8>, She
         fonts.finish();
         if layered {
             let mut properties = r.insert(Name(b"Properties")).dict();
-            for (k, layer) in Layer::ALL.iter().enumerate() {
+            for (k, layer) in layers.iter().enumerate() {
                 properties.pair(layer_name(*layer), group(k));
             }
         }
@@ -172,7 +184,8 @@ const fn layer_name(layer: Layer) -> Name<'static> {
         Layer::Balance => b"L3",
         Layer::Notches => b"L4",
         Layer::Text => b"L5",
-        Layer::Sheet | Layer::Plain => b"L6",
+        Layer::Construction => b"L6",
+        Layer::Sheet | Layer::Plain => b"L7",
     })
 }
 

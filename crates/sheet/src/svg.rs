@@ -83,8 +83,14 @@ pub(crate) struct Group {
     pub(crate) items: Vec<crate::drawing::Item>,
 }
 
-/// Writes groups, each with its layers in it, as one picture of this size.
-pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &Words) -> String {
+/// Writes groups, each with its layers in it, as one picture of this size; one layer may be there
+/// and not shown.
+pub(crate) fn write(
+    (w, h): (f64, f64),
+    groups: &[Group],
+    (title, words): (&str, &Words),
+    off: Option<Layer>,
+) -> String {
     let mut out = String::new();
     let _ = writeln!(
         out,
@@ -135,8 +141,13 @@ pub(crate) fn write((w, h): (f64, f64), groups: &[Group], title: &str, words: &W
         if !inner.is_empty() {
             let _ = writeln!(
                 out,
-                "<g id=\"{}\" fill=\"none\" stroke=\"#000\" stroke-linejoin=\"round\"><title>{}</title>\n{inner}</g>",
+                "<g id=\"{}\" fill=\"none\" stroke=\"#000\" stroke-linejoin=\"round\"{}><title>{}</title>\n{inner}</g>",
                 Words::layer_id(layer),
+                if off == Some(layer) {
+                    " display=\"none\""
+                } else {
+                    ""
+                },
                 words.layer(layer)
             );
         }

@@ -2,13 +2,14 @@
 
 use measure::{Angle, Point, Vector};
 
+use crate::construction;
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Lettering, Span, paragraph, set, shortened};
 use crate::grid::{Cell, Grid, MARGIN, inner, row_name};
 use crate::label::{Label, signature, version};
 use crate::number::{count, real};
-use crate::order::Order;
+use crate::order::{Leave, Order};
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, rings};
 use crate::traced::Traced;
@@ -104,6 +105,7 @@ impl Sheeted<'_> {
             self.repeat(&mut p, by, &inside);
         }
         self.cuts(&mut p, cell, &window);
+        construction::draw(&mut p, self.piece, by, &window);
         Tile { page: p, complete }
     }
 
@@ -328,6 +330,9 @@ impl Sheeted<'_> {
 
     /// The short label on every sheet that does not bear the whole one.
     fn repeat(&self, p: &mut Page, by: Vector, inside: &Rect) {
+        if self.piece.leaves_out(Leave::Words) {
+            return;
+        }
         let order = if self.order.code.is_empty() {
             version(self.order, self.words)
         } else {
@@ -454,7 +459,7 @@ pub(crate) fn long_names(p: &mut Page, piece: &Traced<'_>, by: Vector, window: &
             Spot::level(at + Vector::new(9.0, 2.0), 0.0),
             Spot::level(at + Vector::new(-9.0 - w, 2.0), 0.0),
         ];
-        p.place(Layer::Balance, &letters, spots, 0.6, |q| {
+        p.place(Layer::Sheet, &letters, spots, 0.6, |q| {
             window.holds_all(&q.bounds)
         });
     }

@@ -6,7 +6,7 @@ use piece::{Edge, Piece, Role};
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::long_check::LongCheck;
-use crate::order::{SheetFault, SheetPiece};
+use crate::order::{Leave, SheetFault, SheetPiece};
 use crate::page::{Bit, head};
 use crate::quad::Rect;
 
@@ -53,11 +53,16 @@ pub(crate) struct Traced<'a> {
     pub(crate) long: Option<LongCheck>,
     /// All ink, as straight bits.
     pub(crate) bits: Vec<Bit>,
+    left_out: &'a [Leave],
 }
 
 impl<'a> Traced<'a> {
     /// Draws the lines of a piece; the long check comes later, when all pieces are known.
-    pub(crate) fn new(given: &'a SheetPiece, number: (usize, usize)) -> Result<Self, SheetFault> {
+    pub(crate) fn new(
+        given: &'a SheetPiece,
+        number: (usize, usize),
+        left_out: &'a [Leave],
+    ) -> Result<Self, SheetFault> {
         let piece = &given.piece;
         let fault = |f| SheetFault::Piece(piece.name.clone(), f);
         let cutting = piece::cutting_line(piece).map_err(fault)?.curve;
@@ -79,6 +84,7 @@ impl<'a> Traced<'a> {
             dots: Vec::new(),
             long: None,
             bits: Vec::new(),
+            left_out,
         };
         if this.bounds.width() > 20_000.0 || this.bounds.height() > 20_000.0 {
             return Err(SheetFault::TooLarge(piece.name.clone()));
@@ -108,7 +114,25 @@ impl<'a> Traced<'a> {
         self.add(layer, shape, Some(pen));
     }
 
+    /// Whether this is not to be drawn.
+    pub(crate) fn leaves_out(&self, what: Leave) -> bool {
+        self.left_out.contains(&what)
+    }
+
     fn add(&mut self, layer: Layer, shape: Shape, pen: Option<Pen>) {
+        let kind = match layer {
+            Layer::Cutting => Some(Leave::Cutting),
+            Layer::Stitching => Some(Leave::Stitching),
+            Layer::Grain => Some(Leave::Grain),
+            Layer::Balance => Some(Leave::Levels),
+            Layer::Notches => Some(Leave::Notches),
+            Layer::Text => Some(Leave::Words),
+            Layer::Construction => Some(Leave::Construction),
+            Layer::Sheet | Layer::Plain => None,
+        };
+        if kind.is_some_and(|k| self.leaves_out(k)) {
+            return;
+        }
         let half = pen.as_ref().map_or(0.0, |p| p.width / 2.0);
         let mut bounds = Rect::EMPTY;
         for chain in shape.chords() {
@@ -334,9 +358,9 @@ impl<'a> Traced<'a> {
     /// Draws the long check.
     pub(crate) fn mark_long(&mut self, long: LongCheck) {
         for p in [long.from, long.to] {
-            self.stroke(Layer::Balance, Shape::circle(p, 4.0), Line::Grain.pen(1.0));
+            self.stroke(Layer::Sheet, Shape::circle(p, 4.0), Line::Grain.pen(1.0));
             for v in [Vector::OUTWARD * 6.5, Vector::DOWN * 6.5] {
-                self.straight(Layer::Balance, p - v, p + v, Line::Fine);
+                self.straight(Layer::Sheet, p - v, p + v, Line::Fine);
             }
             self.keen.push(p);
         }

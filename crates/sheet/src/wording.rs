@@ -10,6 +10,7 @@ use crate::drawing::Layer;
 use crate::face::{Lettering, set};
 use crate::label::{readable, upright};
 use crate::letters::{HAND, LEAST, Letters};
+use crate::order::Leave;
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, rings};
 use crate::traced::Traced;
@@ -53,12 +54,14 @@ impl Wording {
     pub(crate) fn new(piece: &Traced<'_>, shown: Shown, words: &Words, letters: &Letters) -> Self {
         let p = &piece.given.piece;
         let size = letters.words;
+        let drawn = !piece.leaves_out(Leave::Levels);
         let mut levels: Vec<_> = p
             .balance
             .iter()
+            .filter(|_| drawn)
             .map(|b| (set(&capital(&b.name), size, false), b.from, b.to, 0.0))
             .collect();
-        for a in &piece.given.alterations {
+        for a in piece.given.alterations.iter().filter(|_| drawn) {
             levels.push((set(words.lengthen, size, false), a.from, a.to, 0.8));
         }
         let notches = piece
@@ -70,14 +73,17 @@ impl Wording {
                 Some((set(&w.text, size, false), edge.curve.at(w.at).point))
             })
             .collect();
-        let grain = p.grain.map(|g| {
-            let word = if piece.given.one_way {
-                words.grain_one_way
-            } else {
-                words.grain
-            };
-            (set(word, letters.grain, false), g.from, g.to)
-        });
+        let grain = p
+            .grain
+            .filter(|_| !piece.leaves_out(Leave::Grain))
+            .map(|g| {
+                let word = if piece.given.one_way {
+                    words.grain_one_way
+                } else {
+                    words.grain
+                };
+                (set(word, letters.grain, false), g.from, g.to)
+            });
         let mut this = Self {
             times: size / HAND.words,
             upright: upright(piece),
@@ -90,7 +96,9 @@ impl Wording {
         };
         for (i, edge) in p.edges.iter().enumerate() {
             this.edge(i, edge, &piece.given.seams, words, size);
-            this.figures(i, edge, (shown, words), size);
+            if !piece.leaves_out(Leave::Cutting) {
+                this.figures(i, edge, (shown, words), size);
+            }
         }
         this
     }
@@ -162,6 +170,9 @@ impl Wording {
 
     /// Sets on a page all words that find room inside `window`; the piece lies shifted by `by`.
     pub(crate) fn place(&self, page: &mut Page, piece: &Traced<'_>, by: Vector, window: &Rect) {
+        if piece.leaves_out(Leave::Words) {
+            return;
+        }
         let k = self.times;
         let ring: Vec<Point> = piece.stitch_ring.iter().map(|p| *p + by).collect();
         let on_it = |q: &Quad| window.holds_all(&q.bounds) && rings(&ring, q.corners[0]);

@@ -41,6 +41,7 @@ table! {
     pub balance_lines: &'static str,
     pub notches_and_darts: &'static str,
     pub text: &'static str,
+    pub construction: &'static str,
     pub sheet_marks: &'static str,
 
     pub grain: &'static str,
@@ -54,6 +55,8 @@ table! {
     pub allowances_included: &'static str,
     pub no_allowances: &'static str,
     pub right_side: &'static str,
+    pub not_drawn: &'static str,
+    pub full_width: &'static str,
     pub version: &'static str,
     pub long_check: &'static str,
 
@@ -212,6 +215,7 @@ pub const ENGLISH: Words = Words {
     balance_lines: "Balance lines",
     notches_and_darts: "Notches and darts",
     text: "Text",
+    construction: "Construction",
     sheet_marks: "Sheet marks",
 
     grain: "Grain",
@@ -225,6 +229,8 @@ pub const ENGLISH: Words = Words {
     allowances_included: "Allowances are included",
     no_allowances: "No allowances",
     right_side: "Printed side is the right side",
+    not_drawn: "Allowances are not drawn: add them",
+    full_width: "Full width, opened out at the {edge}",
     version: "version {v}",
     long_check: "{a} to {b}",
 
@@ -362,6 +368,7 @@ impl Words {
             Layer::Balance => self.balance_lines,
             Layer::Notches => self.notches_and_darts,
             Layer::Text => self.text,
+            Layer::Construction => self.construction,
             Layer::Sheet | Layer::Plain => self.sheet_marks,
         }
     }
@@ -375,6 +382,7 @@ impl Words {
             Layer::Balance => "balance-lines",
             Layer::Notches => "notches-and-darts",
             Layer::Text => "text",
+            Layer::Construction => "construction",
             Layer::Sheet | Layer::Plain => "sheet-marks",
         }
     }

@@ -196,6 +196,46 @@ pub(crate) struct Make {
     /// Make the class sheet too: the steps with lines in place of the numbers
     #[arg(long)]
     pub(crate) class: bool,
+    #[command(flatten)]
+    pub(crate) looks: Looks,
+}
+
+/// What can be left out of a drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LeaveWord {
+    /// The cutting line
+    Cutting,
+    /// The stitching line
+    Stitching,
+    /// Fold and grain
+    Grain,
+    /// Levels, and where to lengthen or shorten
+    Levels,
+    /// Notches and darts
+    Notches,
+    /// The words on the pieces
+    Words,
+    /// The draft under the pieces
+    Construction,
+}
+
+/// How the pieces are drawn, in every file of the pattern.
+#[derive(Clone, Debug, Args)]
+pub(crate) struct Looks {
+    /// Draw half pieces on the fold at their full width, for cloth that is not folded
+    #[arg(long)]
+    pub(crate) opened_out: bool,
+    /// Leave these out: cutting, stitching, grain, levels, notches, words, construction
+    #[arg(
+        long,
+        value_name = "WHAT,...",
+        value_delimiter = ',',
+        hide_possible_values = true
+    )]
+    pub(crate) leave_out: Vec<LeaveWord>,
+    /// Show the draft under the pieces: its lines and points; otherwise its layer is there, turned off
+    #[arg(long)]
+    pub(crate) construction: bool,
 }
 
 #[derive(Debug, Args)]

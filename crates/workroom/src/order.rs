@@ -2,13 +2,13 @@
 
 use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
-use draft::worked::{EdgeName, MeasureUsed, Quantity, Source, Worked};
+use draft::worked::{EdgeName, MeasureUsed, Quantity, Shape, Source, Worked};
 use measure::fraction::Shown;
 use measure::names::{self, Kind};
-use measure::{Length, Point};
+use measure::{Curve, Length, Point};
 use piece::Piece;
 use sheet::words::{ENGLISH, Words, fill};
-use sheet::{Alteration, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
+use sheet::{Alteration, Construct, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
 use crate::job::Job;
 
@@ -74,6 +74,7 @@ pub(crate) fn order_in(
             on_sheet.used.clone_from(&used);
             if worked.origins.get(i).is_some_and(|o| o.sheet.is_some()) {
                 on_sheet.alterations = alterations(piece, worked);
+                on_sheet.construction = construction(piece, worked, i);
             }
             on_sheet
         })
@@ -306,6 +307,36 @@ fn alterations(piece: &Piece, worked: &Worked) -> Vec<Alteration> {
         .into_iter()
         .filter(|y| *y < foot - 25.4)
         .filter_map(|y| straight_across(piece, y))
+        .collect()
+}
+
+/// What the steps drew on the sheet where a piece still lies: levels and uprights as far as the
+/// piece reaches, lines that are no edges, points.
+fn construction(piece: &Piece, worked: &Worked, i: usize) -> Vec<Construct> {
+    let sheet = worked.origins.get(i).and_then(|o| o.sheet.as_deref());
+    let Some((sheet, outline)) = sheet.zip(piece.outline().ok()) else {
+        return Vec::new();
+    };
+    let (low, high) = outline.bounds();
+    let beyond = 10.0;
+    let ruled = |from: Point, to: Point| Curve::line(from, to).ok().map(Construct::Line);
+    worked
+        .drawn
+        .iter()
+        .filter(|d| d.sheet == sheet)
+        .filter_map(|d| match &d.shape {
+            Shape::Level(y) => ruled(
+                Point::new(low.x - beyond, *y),
+                Point::new(high.x + beyond, *y),
+            ),
+            Shape::Upright(x) => ruled(
+                Point::new(*x, low.y - beyond),
+                Point::new(*x, high.y + beyond),
+            ),
+            Shape::Line { curve, edge, .. } => (!edge).then(|| Construct::Line(curve.clone())),
+            Shape::Point(p) => Some(Construct::Point(d.name.clone(), *p)),
+            Shape::Dart { .. } => None,
+        })
         .collect()
 }
 

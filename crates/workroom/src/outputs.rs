@@ -2,13 +2,14 @@
 
 use check::{Finding, Measured};
 use draft::Worked;
-use sheet::{LargePaper, Paper, SheetFault};
+use sheet::{LargePaper, Leave, Order, Paper, SheetFault};
 
 use crate::answer::calm;
+use crate::args::{LeaveWord, Looks};
 use crate::folder::Sheet;
 use crate::job::Job;
 
-use crate::{hand, order, report};
+use crate::{hand, report};
 
 /// A file of this version.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,6 +95,34 @@ pub(crate) fn named(names: &[String]) -> Result<Vec<Output>, Vec<String>> {
     }
 }
 
+/// An order, drawn as it is wanted.
+///
+/// # Errors
+/// When a half piece can't be opened out, a message.
+pub(crate) fn drawn_as(mut order: Order, looks: &Looks) -> Result<Order, Vec<String>> {
+    order.left_out = looks
+        .leave_out
+        .iter()
+        .map(|word| match word {
+            LeaveWord::Cutting => Leave::Cutting,
+            LeaveWord::Stitching => Leave::Stitching,
+            LeaveWord::Grain => Leave::Grain,
+            LeaveWord::Levels => Leave::Levels,
+            LeaveWord::Notches => Leave::Notches,
+            LeaveWord::Words => Leave::Words,
+            LeaveWord::Construction => Leave::Construction,
+        })
+        .collect();
+    order.shows_construction = looks.construction;
+    if looks.opened_out {
+        order
+            .opened_out()
+            .map_err(|fault| vec![format!("--opened-out: {}", calm(&fault.to_string()))])
+    } else {
+        Ok(order)
+    }
+}
+
 /// Makes the files, in memory.
 ///
 /// # Errors
@@ -103,10 +132,9 @@ pub(crate) fn make(
     worked: &Worked,
     findings: &[Finding],
     measured: &Measured,
-    version: &str,
+    (version, order): (&str, &Order),
     outputs: &[Output],
 ) -> Result<Vec<Sheet>, Vec<String>> {
-    let order = order::order(job, worked, findings, measured, version);
     let hand = hand::hand(worked, job.shown);
     // A4 fits her printer nearly everywhere; Letter where she asked for nothing else.
     let letter = outputs.contains(&Output::Letter) && !outputs.contains(&Output::A4);
@@ -122,17 +150,17 @@ pub(crate) fn make(
                     let report = report::report(worked, job.card(), findings, measured, version)?;
                     report::text(&report).into_bytes()
                 }
-                Output::A4 => drawn(sheet::pattern_pdf(&order, Paper::A4))?,
-                Output::Letter => drawn(sheet::pattern_pdf(&order, Paper::Letter))?,
-                Output::A3 => drawn(sheet::pattern_pdf(&order, Paper::A3))?,
-                Output::Roll => drawn(sheet::large_pdf(&order, LargePaper::Roll))?,
-                Output::A0 => drawn(sheet::large_pdf(&order, LargePaper::A0))?,
-                Output::Svg => drawn(sheet::pattern_svg(&order).map(String::into_bytes))?,
-                Output::Dxf => drawn(sheet::pattern_dxf(&order).map(String::into_bytes))?,
-                Output::Plotter => drawn(sheet::pattern_plt(&order).map(String::into_bytes))?,
-                Output::HandSheet => drawn(sheet::hand_pdf(&order, &hand, paper))?,
-                Output::ClassSheet => drawn(sheet::class_pdf(&order, &hand, paper))?,
-                Output::Preview => drawn(sheet::preview_png(&order))?,
+                Output::A4 => drawn(sheet::pattern_pdf(order, Paper::A4))?,
+                Output::Letter => drawn(sheet::pattern_pdf(order, Paper::Letter))?,
+                Output::A3 => drawn(sheet::pattern_pdf(order, Paper::A3))?,
+                Output::Roll => drawn(sheet::large_pdf(order, LargePaper::Roll))?,
+                Output::A0 => drawn(sheet::large_pdf(order, LargePaper::A0))?,
+                Output::Svg => drawn(sheet::pattern_svg(order).map(String::into_bytes))?,
+                Output::Dxf => drawn(sheet::pattern_dxf(order).map(String::into_bytes))?,
+                Output::Plotter => drawn(sheet::pattern_plt(order).map(String::into_bytes))?,
+                Output::HandSheet => drawn(sheet::hand_pdf(order, &hand, paper))?,
+                Output::ClassSheet => drawn(sheet::class_pdf(order, &hand, paper))?,
+                Output::Preview => drawn(sheet::preview_png(order))?,
             };
             Ok((output.file().to_owned(), bytes))
         })

@@ -87,8 +87,8 @@ impl Small {
 
     fn cell(&self, c: &Covered<'_>, i: usize, width: f64) -> f64 {
         let (piece, words) = (
-            c.pieces[i].bounds.width() / self.scale,
-            texts(c, &c.pieces[i], width).width,
+            c.upright[i].bounds.width() / self.scale,
+            texts(c, &c.upright[i], width).width,
         );
         if self.aside {
             piece + ASIDE + words
@@ -116,7 +116,7 @@ impl Small {
     }
 
     fn widest(c: &Covered<'_>, scale: f64) -> f64 {
-        c.pieces
+        c.upright
             .iter()
             .map(|p| p.bounds.width() / scale)
             .fold(0.0, f64::max)
@@ -131,7 +131,7 @@ impl Small {
             height: 0.0,
         };
         let mut x = 0.0;
-        for (i, p) in c.pieces.iter().enumerate() {
+        for (i, p) in c.upright.iter().enumerate() {
             let cell = this.cell(c, i, width);
             if this.rows.is_empty() || x + cell > width {
                 this.rows.push(Row::default());
@@ -179,8 +179,8 @@ impl Small {
             for (i, x) in &row.cells {
                 let at = Point::new(column.x + x, y);
                 self.piece(page, c, *i, at);
-                let texts = texts(c, &c.pieces[*i], column.width);
-                let wide = c.pieces[*i].bounds.width() / self.scale;
+                let texts = texts(c, &c.upright[*i], column.width);
+                let wide = c.upright[*i].bounds.width() / self.scale;
                 let to = if self.aside {
                     Vector::new(wide + ASIDE, DOWN)
                 } else {
@@ -210,7 +210,7 @@ impl Small {
     }
 
     fn piece(&self, page: &mut Page, c: &Covered<'_>, i: usize, at: Point) {
-        let piece = &c.pieces[i];
+        let piece = &c.upright[i];
         let ring: Vec<Point> = thinned(&piece.cut_ring, self.scale)
             .iter()
             .map(|p| self.small(piece, at, *p))
@@ -219,7 +219,7 @@ impl Small {
     }
 
     fn marks(&self, page: &mut Page, c: &Covered<'_>, i: usize, at: Point) {
-        let piece = &c.pieces[i];
+        let piece = &c.upright[i];
         let Some(long) = &piece.long else { return };
         let (x, y) = (
             self.small(piece, at, long.from),

@@ -11,6 +11,7 @@ use crate::label::{Label, signature};
 use crate::letters::Letters;
 use crate::nest::Outline;
 use crate::number::{count, real};
+use crate::order::Leave;
 use crate::page::{Page, Spot};
 use crate::quad::{Quad, Rect, point_gap, rings};
 use crate::tile::{Joint, Sheeted, diamond, draw, draw_diamonds, long_names, standing_label};
@@ -223,6 +224,9 @@ impl Parted<'_> {
     /// The short label on a part that does not bear the whole one.
     fn repeat(&self, p: &mut Page, cell: Cell, inside: &Rect) {
         let s = &self.sheeted;
+        if s.piece.leaves_out(Leave::Words) {
+            return;
+        }
         let text = format!("{}, {}", self.name(cell), signature(s.order, s.words));
         let ring = clipped(&s.piece.cut_ring, inside);
         let there = Rect::around(&ring);

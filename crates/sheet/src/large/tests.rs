@@ -157,7 +157,7 @@ fn long_checks_are_exact() {
     for large in [roll(&order), a0(&order)] {
         let mut rings: Vec<Point> = Vec::new();
         for page in &large.pages {
-            for shape in strokes(page, Layer::Balance) {
+            for shape in strokes(page, Layer::Sheet) {
                 let Shape::Path(steps) = shape else { continue };
                 if let [Step::Move(_), Step::Cubic(..), _, _, _, Step::Close] = steps[..] {
                     let b = Rect::around(shape.chords().iter().flatten());

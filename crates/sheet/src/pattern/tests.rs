@@ -515,6 +515,7 @@ fn squares_are_true_in_the_open_file() {
     let about = About {
         title: "open",
         words: &ENGLISH,
+        off: None,
         packed: false,
     };
     let bytes = pdf::write(&drawings, &about).unwrap();

@@ -231,7 +231,7 @@ fn the_demo_order_is_drawn_true() {
             "the demo order has no piece in parts"
         );
         let given = order.pieces[place.piece].moved(&place.motion);
-        let p = crate::traced::Traced::new(&given, (1, 1)).unwrap();
+        let p = crate::traced::Traced::new(&given, (1, 1), &[]).unwrap();
         let cut = p.marks.iter().find(|m| m.layer == Layer::Cutting).unwrap();
         let want = &cut.shape.chains(0.5)[0];
         let found = heavy.iter().any(|s| lies_on(want, s));

@@ -10,12 +10,12 @@ use lay::Cloth;
 use measure::Length;
 
 use crate::answer::{Answer, calm};
-use crate::args::{Make, PaperWord, Wanted, Ways};
+use crate::args::{Looks, Make, PaperWord, Wanted, Ways};
 use crate::batch;
 use crate::file::named;
 use crate::finding::{self, told};
-use crate::folder;
 use crate::job::{self, Job, Opened, Set};
+use crate::{folder, order};
 
 use crate::outputs::{self, Output};
 use crate::shelf::Taken;
@@ -28,6 +28,7 @@ pub(crate) struct Plan {
     pub(crate) cloth: Option<Cloth>,
     pub(crate) ways: Ways,
     pub(crate) outputs: Vec<Output>,
+    pub(crate) looks: Looks,
 }
 
 pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
@@ -57,6 +58,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         cloth,
         ways: ways.clone(),
         outputs,
+        looks: asked.looks.clone(),
     };
     let made = match (&opened, &asked.cards) {
         (Some(opened), _) => make(opened, &asked.out, &plan)?,
@@ -103,7 +105,18 @@ pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec
     let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure_in(&worked, job.card(), job.cloth);
     let version = job.version(&worked);
-    let sheets = outputs::make(&job, &worked, &findings, &measured, &version, &plan.outputs)?;
+    let order = outputs::drawn_as(
+        order::order(&job, &worked, &findings, &measured, &version),
+        &plan.looks,
+    )?;
+    let sheets = outputs::make(
+        &job,
+        &worked,
+        &findings,
+        &measured,
+        (&version, &order),
+        &plan.outputs,
+    )?;
     folder::fill(out, &sheets).map_err(|m| vec![m])?;
     Ok(Made {
         title: worked.title.clone(),
