@@ -59,7 +59,7 @@ struct Says {
     lines: Vec<Span>,
 }
 
-fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
+fn says(piece: &Traced<'_>, order: &Order, words: &Words, headed: bool) -> Says {
     let p = &piece.given.piece;
     let mut lines = Vec::new();
     let (n, of) = (piece.number.0.to_string(), piece.number.1.to_string());
@@ -87,7 +87,11 @@ fn says(piece: &Traced<'_>, order: &Order, words: &Words) -> Says {
         lines.push(Span::plain(capital(&all)));
     }
     if !order.remarks.is_empty() {
-        lines.push(Span::plain(capital(words.read_first)));
+        lines.push(Span::plain(capital(if headed {
+            words.estimates_roll
+        } else {
+            words.read_first
+        })));
     }
     if order.estimates.is_some() {
         lines.push(Span::plain(words.some_estimates));
@@ -225,7 +229,7 @@ pub(crate) fn of(
     letters: &Letters,
     room: (f64, f64),
 ) -> Label {
-    let says = says(piece, order, words);
+    let says = says(piece, order, words, letters.headed);
     fit(
         piece,
         &says,

@@ -19,6 +19,8 @@ pub(crate) struct Letters {
     pub(crate) grain: f64,
     /// The short label.
     pub(crate) repeat: f64,
+    /// Remarks stand in the head of the sheet; a label only sends there.
+    pub(crate) headed: bool,
 }
 
 /// No letter is smaller than this, in points.
@@ -42,6 +44,7 @@ pub(crate) const HAND: Letters = Letters {
     words: 11.0,
     grain: 14.0,
     repeat: 14.0,
+    headed: false,
 };
 
 /// For the roll and other large sheets.
@@ -66,4 +69,5 @@ pub(crate) const ROLL: Letters = Letters {
     words: 17.0,
     grain: 17.0,
     repeat: 17.0,
+    headed: true,
 };

@@ -242,7 +242,7 @@ pub const ENGLISH: Words = Words {
     estimates: "estimates: see page 1",
     read_first: "read the first page",
     some_estimates: "Some measures are estimates",
-    estimates_roll: "estimates: see sheet 1",
+    estimates_roll: "remarks: see the title",
 
     plot_full_inches: "Plot at full size, 100 %. If a side of a square is out by 1/32 in or more, plot again.",
     plot_full_cm: "Plot at full size, 100 %. If a side of a square is out by 1 mm or more, plot again.",
