@@ -207,6 +207,9 @@ pub(crate) fn grids(piece: &Traced<'_>, label: &Label, frame: Frame, most: usize
                                 .meets(&label_box.shifted(grid.label - Point::default())))
                 })
                 .collect();
+            // What is blank at the right or at the foot is no part of it.
+            grid.rows = grid.on.iter().map(|c| c.0 + 1).max().unwrap_or(1);
+            grid.columns = grid.on.iter().map(|c| c.1 + 1).max().unwrap_or(1);
             grid
         })
         .collect()

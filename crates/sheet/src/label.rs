@@ -230,13 +230,10 @@ pub(crate) fn of(
     room: (f64, f64),
 ) -> Label {
     let says = says(piece, order, words, letters.headed);
-    fit(
-        piece,
-        &says,
-        (letters.label, letters.upright),
-        letters.beside,
-        room,
-    )
+    let forms = (letters.label, letters.upright);
+    let mut label = fit(piece, &says, forms, letters.beside, room);
+    label.left_out = piece.leaves_out(Leave::Words);
+    label
 }
 
 /// A label for a picture in small, its letters `times` as large as on the paper: name and cloth.

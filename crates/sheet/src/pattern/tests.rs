@@ -622,3 +622,90 @@ fn another_language_fits_on_every_sheet() {
         }
     }
 }
+
+// Catches something that was to be left out and is in the file all the same, or something else that
+// went with it.
+#[test]
+fn what_is_left_out_is_not_in_the_file() {
+    use crate::Leave;
+    let cases = [
+        (Leave::Cutting, Layer::Cutting),
+        (Leave::Stitching, Layer::Stitching),
+        (Leave::Grain, Layer::Grain),
+        (Leave::Levels, Layer::Balance),
+        (Leave::Notches, Layer::Notches),
+        (Leave::Words, Layer::Text),
+        (Leave::Construction, Layer::Construction),
+    ];
+    let drawn = |order: &Order, layer: Layer| -> usize {
+        let tiles = book(order, Paper::A4, &ENGLISH).unwrap().pages;
+        let sheet = one_sheet(order, &ENGLISH).unwrap().pages;
+        let pages = tiles.iter().chain(&sheet);
+        pages
+            .flat_map(|p| &p.drawing.items)
+            .filter(|i| i.layer == layer)
+            .count()
+    };
+    let mut order = samples::order();
+    order.steps.clear();
+    order.pieces.truncate(1);
+    order.pieces[0].construction = vec![
+        crate::Construct::Line(
+            measure::Curve::line(Point::new(0.0, 228.6), Point::new(254.0, 228.6)).unwrap(),
+        ),
+        crate::Construct::Point("hip side".to_owned(), Point::new(254.0, 228.6)),
+    ];
+    for (leave, layer) in cases {
+        assert!(drawn(&order, layer) > 0, "{layer:?}");
+        let without = Order {
+            left_out: vec![leave],
+            ..order.clone()
+        };
+        for (_, other) in cases {
+            let there = drawn(&without, other) > 0;
+            assert_eq!(there, other != layer, "{other:?} without {leave:?}");
+        }
+        assert!(all_collisions(&without, &[Paper::A4]).is_empty());
+    }
+    // The draft is there, and not shown until it is wanted.
+    let svg = pattern_svg(&order).unwrap();
+    assert!(svg.contains("<g id=\"construction\"") && svg.contains("display=\"none\""));
+    let pdf = pattern_pdf(&order, Paper::A4).unwrap();
+    assert!(String::from_utf8_lossy(&pdf).contains("/OFF ["));
+    order.shows_construction = true;
+    assert!(!pattern_svg(&order).unwrap().contains("display=\"none\""));
+    let pdf = pattern_pdf(&order, Paper::A4).unwrap();
+    assert!(!String::from_utf8_lossy(&pdf).contains("/OFF ["));
+}
+
+// Catches a long narrow piece laid across many sheets where fewer would do, and words that no longer
+// stand upright with its grain.
+#[test]
+fn a_waistband_is_turned_to_save_sheets() {
+    let mut order = samples::order();
+    order.steps.clear();
+    order.pieces = vec![samples::waistband()];
+    let book = book(&order, Paper::A4, &ENGLISH).unwrap();
+    // 31 3/4 in and the allowances are 832 mm: three sheets of 277 mm with their laps do not hold
+    // it, four do; lying across it took five of 190 mm.
+    assert_eq!(book.parts.sheets, 4);
+    let found = all_collisions(&order, &PAPERS);
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    let grain = book.pages[book.parts.covers..]
+        .iter()
+        .flat_map(|p| &p.drawing.items)
+        .filter(|i| i.layer == Layer::Text)
+        .filter_map(|i| match &i.ink {
+            Ink::Letters(l, _, turn) if l.text == "Waistband" => Some(turn.in_degrees()),
+            _ => None,
+        })
+        .collect::<Vec<_>>();
+    assert!(!grain.is_empty());
+    // The grain runs down the sheet: words stand level, or along the band and read from the right.
+    for turn in grain {
+        assert!(turn.abs() < 1e-6 || (turn + 90.0).abs() < 1e-6, "{turn}");
+    }
+    // The long check is still true, and on the piece.
+    let cover = &book.pages[0];
+    assert!(cover.words.iter().any(|w| w.1.starts_with("X to Y")));
+}
