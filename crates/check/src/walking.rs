@@ -255,7 +255,7 @@ fn said(
         Verdict::Refused => (
             Weight::Stop,
             format!(
-                "It is {round_says} round {place}; her legs side by side need {} there, so she can't stand in it.",
+                "It is {round_says} round, {place}; her legs side by side need {} there, so she can't stand in it.",
                 seen.tell(tight.answer.standing.in_mm())
             ),
             tight.room(),
