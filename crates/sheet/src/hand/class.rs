@@ -7,14 +7,14 @@ use super::letters::said;
 use super::pages::{FOOT, Laid, by_sheet, measured_from, plated, text_height};
 use super::plan::Plan;
 use super::plate::{self, View};
-use super::running::{Running, put};
+use super::running::{Bit, Running, put};
 use super::tables::sheet_word;
 use super::{Came, Hand, HandStage, told};
 use crate::cover::{SIDE, head};
 use crate::dash::Line;
 use crate::drawing::Layer;
 use crate::face::set;
-use crate::flow::SMALL;
+use crate::flow::{self, SMALL};
 use crate::number::real;
 use crate::order::{Order, Paper, SheetFault};
 use crate::page::{Page, Spot as At};
@@ -110,7 +110,9 @@ impl Class<'_> {
             if i > 0 {
                 text.add(", ", false);
             }
-            text.add(&fact.label.to_lowercase(), false);
+            // How this client's was had is no matter of the pupil's.
+            let label = fact.label.split(',').next().unwrap_or_default();
+            text.add(&label.to_lowercase(), false);
             text.space();
             text.blank();
         }
@@ -194,7 +196,9 @@ impl Class<'_> {
         for step in hand.steps.iter().filter(|s| s.stage == stage) {
             let text = Running::step(plan, step, &[], true);
             let lines = text.lines(self.size.0 - 2.0 * SIDE);
-            let tall = real(lines.len()) * LEAD + if heading.is_some() { 12.0 } else { 0.0 };
+            let writes = text.bits.iter().any(|b| matches!(b, Bit::Blank { .. }));
+            let lead = if writes { LEAD } else { flow::LEAD };
+            let tall = real(lines.len()) * lead + if heading.is_some() { 12.0 } else { 0.0 };
             if self.y + tall > self.size.1 - FOOT {
                 self.turn();
             }
@@ -212,7 +216,7 @@ impl Class<'_> {
                 );
                 self.y += 8.0;
             }
-            self.y = put(page, Point::new(SIDE, self.y), &lines, LEAD) + 1.0;
+            self.y = put(page, Point::new(SIDE, self.y), &lines, lead) + 1.0;
         }
     }
 }
