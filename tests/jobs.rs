@@ -271,6 +271,31 @@ fn the_class_sheet_comes_when_asked() {
     assert_eq!(names_in(Path::new(&out)), ["class-sheet.pdf"]);
 }
 
+/// Would catch a way of drawing that is taken and not followed.
+#[test]
+fn pieces_are_drawn_as_wanted() {
+    let scratch = Scratch::new();
+    let svg = |name: &str, more: &[&str]| {
+        let out = scratch.word(name);
+        let ran = make(&out, &[&["--only", "pattern.svg"], more].concat());
+        assert_eq!(ran.code, 0, "{ran:?}");
+        fs::read_to_string(Path::new(&out).join("pattern.svg")).unwrap()
+    };
+    let plain = svg("plain", &[]);
+    assert!(plain.contains("id=\"cutting-line\"") && plain.contains("on the fold"));
+    let opened = svg("opened", &["--opened-out"]);
+    assert!(!opened.contains("on the fold") && opened.contains("Full width"));
+    let less = svg("less", &["--leave-out", "cutting,construction"]);
+    for id in ["cutting-line", "construction"] {
+        assert!(!less.contains(&format!("<g id=\"{id}\"")), "{id}");
+    }
+    assert!(less.contains("id=\"stitching-line\""));
+    assert!(!svg("draft", &["--construction"]).contains("display=\"none\""));
+    let ran = make(&scratch.word("odd"), &["--leave-out", "moon"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("moon"), "{ran:?}");
+}
+
 /// Would catch choices that are not passed on, units that are not converted.
 #[test]
 fn what_is_set_is_what_is_made() {

@@ -16,7 +16,7 @@ import sys
 from pathlib import Path
 
 import pymupdf
-from shapely.affinity import translate
+from shapely.affinity import rotate, translate
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.ops import unary_union
 
@@ -109,7 +109,9 @@ def judge_pdf(file, report, side):
     names = {c["text"] for c in doc.layer_ui_configs()}
     for layer in ("Cutting line", "Stitching line", "Fold and grain", "Balance lines", "Notches and darts", "Text", "Sheet marks"):
         hold(layer in names, f"{paper}: no layer {layer}")
-    hold(all(c["on"] for c in doc.layer_ui_configs()), f"{paper}: a layer is off")
+    # The draft under the pieces waits to be turned on; all else is printed.
+    off = {c["text"] for c in doc.layer_ui_configs() if not c["on"]}
+    hold(off <= {"Construction"}, f"{paper}: layers are off: {off}")
     for n in range(len(doc)):
         for font in doc.get_page_fonts(n, full=True):
             hold(font[1] == "ttf" and "+" in font[3], f"{paper}: font {font[3]} is not embedded as a subset")
@@ -181,9 +183,12 @@ def together(mine, layer, size):
 
 
 def shift_of(piece, mine, size):
-    """What must be added to a place on a sheet of a row and column to have it on the piece."""
+    """What must be added to a place on a sheet of a row and column to have it on the piece; nothing for
+    a piece that lies turned."""
     got = together(mine, "Cutting line", size).bounds
     want = without_fold(piece, "cutting_mm").bounds
+    if abs((got[2] - got[0]) - (want[2] - want[0])) > 0.2:
+        return None
     step = (size[0] - 2 * MARGIN - LAP, size[1] - 2 * MARGIN - LAP)
     x, y = want[0] - got[0] - MARGIN, want[1] - got[1] - MARGIN
     return lambda row, column: (column * step[0] + x, row * step[1] + y)
@@ -199,11 +204,16 @@ def reassemble(paper, tiles, report, width, height):
         for layer, key in (("Cutting line", "cutting_mm"), ("Stitching line", "stitching_mm")):
             got = together(mine, layer, (width, height))
             want = without_fold(piece, key)
-            # Only a shift of the whole piece is free.
-            a, b = got.bounds, want.bounds
-            got = translate(got, b[0] - a[0], b[1] - a[1])
-            off = max(far(got, want), far(want, got))
+            # Only a shift of the whole piece is free, and a quarter turn.
+            off = min(apart(rotate(got, turn, origin=(0, 0)), want) for turn in (0, 90, -90))
             hold(off < 0.1, f"{paper}: {piece['name']} {key} is off by {off:.3f} mm")
+
+
+def apart(got, want):
+    """How far two drawings are from each other when they are laid corner on corner."""
+    a, b = got.bounds, want.bounds
+    got = translate(got, b[0] - a[0], b[1] - a[1])
+    return max(far(got, want), far(want, got))
 
 
 def square_names(page, name):

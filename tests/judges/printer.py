@@ -114,6 +114,8 @@ def best_spot(doc, report, size):
         if not mine:
             continue
         shift = sheets.shift_of(piece, mine, size)
+        if shift is None:
+            continue
         lines = [sheets.ring(piece[key]) for key in ("cutting_mm", "stitching_mm")]
         for row, column, page in mine:
             dx, dy = shift(row, column)
