@@ -9,6 +9,7 @@ use core::fmt;
 use measure::Point;
 
 use crate::drawing::{Drawing, Ink, Layer, Shape};
+use crate::large::{Bed, LargePaper, large};
 use crate::order::{Order, Paper, SheetFault};
 use crate::pattern::{book, one_sheet};
 use crate::quad::{Quad, Rect, rings};
@@ -155,6 +156,21 @@ pub fn tiled_in(order: &Order, paper: Paper, words: &Words) -> Result<Vec<Fault>
 pub fn side_by_side(order: &Order) -> Result<Vec<Fault>, SheetFault> {
     let sheet = one_sheet(order, &ENGLISH)?;
     Ok(pages("one sheet", sheet.pages.iter().map(|p| &p.drawing)))
+}
+
+/// All faults of the pattern on large sheets.
+///
+/// # Errors
+/// As [`crate::large_pdf`].
+pub fn on_large(order: &Order, paper: LargePaper) -> Result<Vec<Fault>, SheetFault> {
+    let large = large(order, &ENGLISH, &Bed::of(paper))?;
+    let mut found = pages(
+        &format!("{paper:?}"),
+        large.pages.iter().map(|p| &p.drawing),
+    );
+    // Parts of pieces lie beside others here: the box in which a part shows is no edge of paper.
+    found.retain(|f| f.what != What::OnTheEdge);
+    Ok(found)
 }
 
 /// All faults of these pages.

@@ -14,7 +14,7 @@ use std::{env, fs, thread};
 use check::measured;
 use measure::card::{self, Card};
 use sheet::words::{ENGLISH, Words};
-use sheet::{Order, Paper, audit};
+use sheet::{LargePaper, Order, Paper, audit};
 
 use crate::args::Ways;
 use crate::job::{Job, Opened};
@@ -122,6 +122,16 @@ fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>
             Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
             Err(fault) => found.push(fault.to_string()),
         }
+    }
+    // One large sheet for each: a roll beside A4, A0 beside the others.
+    let large = if papers.contains(&Paper::A4) {
+        LargePaper::Roll
+    } else {
+        LargePaper::A0
+    };
+    match audit::on_large(&order, large) {
+        Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
+        Err(fault) => found.push(fault.to_string()),
     }
     match audit::side_by_side(&order) {
         Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),

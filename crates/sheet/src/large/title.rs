@@ -7,7 +7,7 @@ use measure::{Point, Vector};
 use crate::cover::{FOUR_INCHES, OFF, squares, under_title};
 use crate::dash::Line;
 use crate::drawing::Layer;
-use crate::face::{Span, paragraph, set, shortened};
+use crate::face::{Lettering, Span, paragraph, set, shortened};
 use crate::label::signature;
 use crate::number::real;
 use crate::order::{Order, Weight};
@@ -172,20 +172,34 @@ impl Said<'_> {
             36.0,
             true,
         );
-        let mut lines = vec![shortened(&order.title, 11.0, true, room)];
+        // A long title takes two lines before it is cut short.
+        let broken = paragraph(&[Span::bold(order.title.clone())], 11.0, room);
+        let mut lines: Vec<Lettering> = if broken.len() > 2 {
+            vec![shortened(&order.title, 11.0, true, room)]
+        } else {
+            broken.into_iter().flatten().map(|(_, l)| l).collect()
+        };
         let whole = set(&signature(order, w), 11.0, false);
         if whole.width <= room {
             lines.push(whole);
         } else {
-            lines.push(shortened(&order.code, 11.0, false, room));
+            if !order.code.is_empty() {
+                lines.push(shortened(&order.code, 11.0, false, room));
+            }
             let version = fill(w.version, &[("v", &order.version)]);
             lines.push(shortened(&version, 11.0, false, room));
         }
-        if let Some(taken) = &order.taken {
+        let estimated = !order.remarks.is_empty() || order.estimates.is_some();
+        // Six lines stand clear of each other; the head of the first sheet says the day too.
+        if let Some(taken) = order
+            .taken
+            .as_ref()
+            .filter(|_| lines.len() + usize::from(estimated) < 4)
+        {
             lines.push(shortened(taken, 11.0, false, room));
         }
         lines.push(set(&self.numbered(), 11.0, false));
-        if !order.remarks.is_empty() || order.estimates.is_some() {
+        if estimated {
             lines.push(shortened(w.estimates_roll, 11.0, false, room));
         }
         let measure = if inches { w.square_inches } else { w.square_cm };
