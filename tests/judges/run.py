@@ -7,12 +7,16 @@ ELLWAND is the built program. Prints a line for each judgement and ends with how
 failed. Exit 0 when all passed.
 """
 
+import contextlib
 import csv
+import io
 import json
+import runpy
 import subprocess
 import sys
 import tempfile
-from concurrent.futures import ThreadPoolExecutor
+import traceback
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
@@ -28,8 +32,37 @@ def run(*words):
     return done.returncode == 0, (done.stdout + done.stderr).strip()
 
 
+def warm():
+    """Loads what every judge needs, once for all judgements of a process."""
+    sys.path.insert(0, str(HERE))
+    import ezdxf, numpy, pymupdf, scipy.spatial, shapely.ops  # noqa: F401
+
+
 def judge(name, *words):
-    return name, *run(sys.executable, HERE / words[0], *words[1:])
+    """Runs a judge as if from the command line, in this process."""
+    # Judges know each other as modules; none may find what another has noted.
+    for known in [n for n, m in sys.modules.items() if str(getattr(m, "__file__", "")).startswith(str(HERE))]:
+        if known != "__main__":
+            del sys.modules[known]
+    said = io.StringIO()
+    sys.argv = [str(w) for w in words]
+    code = 0
+    with contextlib.redirect_stdout(said):
+        try:
+            runpy.run_path(str(HERE / words[0]), run_name="__main__")
+        except SystemExit as end:
+            code = end.code
+        except Exception:
+            code = 1
+            traceback.print_exc(file=said)
+    if isinstance(code, str):
+        said.write(code)
+    return name, code in (0, None, False), said.getvalue().strip()
+
+
+def not_made(name, said):
+    """A pattern that could not be made fails as a judgement does."""
+    return name, False, said
 
 
 def bodies(folder):
@@ -66,6 +99,8 @@ def jobs(ellwand, folder):
                 yield f"{name}: sheets", ("paper.py", out), ""
                 yield f"{name}: for other programs", ("exchange.py", out), ""
                 yield f"{name}: joints", ("joints.py", out / "pattern-a4.pdf", out / "report.json"), ""
+                for paper in ("roll", "a0"):
+                    yield f"{name}: {paper}", ("large.py", out / f"pattern-{paper}.pdf", out / "report.json"), ""
         out = folder / f"{short}-bodies"
         made, said = run(
             ellwand, "make", "--cards", cards, "--method", method, "--predict", "--out", out,
@@ -88,21 +123,24 @@ def jobs(ellwand, folder):
 
 def main(ellwand):
     passed = failed = 0
-    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(2) as both:
-        waiting = []
-        for name, words, said in jobs(ellwand, Path(folder)):
-            if words is None:
-                waiting.append(both.submit(lambda n=name, s=said: (n, False, s)))
-            else:
-                waiting.append(both.submit(judge, name, *words))
-        for each in waiting:
-            name, good, said = each.result()
+    waiting = []
+
+    def tell(all_of_them):
+        nonlocal passed, failed
+        while waiting and (all_of_them or waiting[0].done()):
+            name, good, said = waiting.pop(0).result()
             print(f"{'ok    ' if good else 'FAILED'} {name}", flush=True)
             if good:
                 passed += 1
             else:
                 failed += 1
                 print("       " + said.replace("\n", "\n       "), flush=True)
+
+    with tempfile.TemporaryDirectory() as folder, ProcessPoolExecutor(2, initializer=warm) as both:
+        for name, words, said in jobs(ellwand, Path(folder)):
+            waiting.append(both.submit(judge, name, *words) if words else both.submit(not_made, name, said))
+            tell(False)
+        tell(True)
     print(f"{passed} passed, {failed} failed")
     return 0 if failed == 0 and passed > 0 else 1
 
