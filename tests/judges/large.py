@@ -48,13 +48,14 @@ def main(pdf, report):
         named = any(abs(s - want) < 0.002 for s in sides for want in (50.0, 50.8))
         measured.append(two)
         hold(two or named, f"sheet {n}: nothing to measure: {sides}")
+        # One sheet beside the other.
+        aside = np.array((page.number * 10_000.0, 0.0))
         for d in page.get_drawings():
             if d["type"] == "s" and d["layer"] == "Cutting line":
-                heavy += [np.array(c) for c in closed(d)]
+                heavy += [np.array(c) + aside for c in closed(d)]
             elif d["type"] == "s" and d["layer"] == "Stitching line":
-                thin += [(0.35, np.array(c)) for c in joints.dashes(d) if len(c) > 1]
+                thin += [np.array(c) + aside for c in joints.dashes(d) if len(c) > 1]
     hold(sum(measured) == 1, f"{sum(measured)} sheets with both squares")
-    thin = [s for _, s in thin]
     for piece in report["pieces"]:
         hold(exchange.drawn_whole(piece, heavy, thin), f"{piece['name']} is nowhere drawn true")
     for fault in exchange.FAULTS:
