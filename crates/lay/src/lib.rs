@@ -4,8 +4,16 @@
 //! reads no file and knows no clock.
 #![warn(clippy::disallowed_methods)]
 
+mod chance;
 pub mod cloth;
+mod depth;
 pub mod money;
+mod nofit;
+pub mod outline;
+pub mod solve;
+mod strip;
+mod table;
+pub mod task;
 
 pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
 pub use money::Money;

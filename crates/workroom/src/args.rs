@@ -88,13 +88,15 @@ pub(crate) enum Command {
     )]
     Read(Read),
 
-    /// Lay the pieces on cloth (comes with a later version)
-    #[command(disable_help_flag = true)]
-    Lay {
-        /// Taken, and not yet used.
-        #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
-        rest: Vec<String>,
-    },
+    /// Lay pieces on cloth, as short as the time allows
+    #[command(
+        long_about = "Lay the pieces of a file on cloth, as short as the time allows.\n\n\
+                      FILE.json holds outlines and the width of the cloth: the open format of benchmark instances, \
+                      or one of Ellwand's own problems with its rules (fold, pairs, flaws, repeat).",
+        after_help = "Example:\n\n  \
+                      ellwand lay --instance skirt.json --seconds 10 --out lay.json"
+    )]
+    Lay(Lay),
 }
 
 #[derive(Debug, Args)]
@@ -290,6 +292,40 @@ pub(crate) struct Step {
     /// Show lengths in this unit; without it, in the card's own
     #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Lay {
+    /// The file with the pieces and the width
+    #[arg(long, value_name = "FILE.json", required_unless_present_any = ["order", "report"])]
+    pub(crate) instance: Option<PathBuf>,
+    /// Which of the file's cases; without it, the first
+    #[arg(long, value_name = "NAME")]
+    pub(crate) case: Option<String>,
+    /// How long to look for a shorter lay
+    #[arg(long, value_name = "SECONDS", default_value_t = 10.0)]
+    pub(crate) seconds: f64,
+    /// How many searches side by side; without it, one for each core
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) workers: Option<usize>,
+    /// Where chance starts: another number may find another lay
+    #[arg(long, value_name = "NUMBER", default_value_t = 0)]
+    pub(crate) seed: u64,
+    /// Count places tried by each worker instead of seconds: the same answer on every run
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) steps: Option<u64>,
+    /// The file to write the lay into
+    #[arg(long, value_name = "LAY.json")]
+    pub(crate) out: Option<PathBuf>,
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// An order of the workroom: comes with a later version
+    #[arg(long, value_name = "NUMBER", conflicts_with = "instance")]
+    pub(crate) order: Option<String>,
+    /// The report of a made pattern: comes with a later version
+    #[arg(long, value_name = "report.json", conflicts_with = "instance")]
+    pub(crate) report: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -2,6 +2,7 @@
 
 pub(crate) mod card;
 pub(crate) mod check;
+pub(crate) mod lay;
 pub(crate) mod make;
 pub(crate) mod methods;
 pub(crate) mod read;

@@ -31,6 +31,7 @@ mod outputs;
 mod quantity;
 mod report;
 mod shelf;
+mod strip_file;
 mod version;
 
 use answer::{Answer, FAULT};
@@ -71,11 +72,7 @@ fn run(line: Line) -> Answer {
         Some(Command::Card(asked)) => commands::card::run(&asked),
         Some(Command::Step(asked)) => commands::step::run(&asked),
         Some(Command::Read(asked)) => commands::read::run(&asked),
-        Some(Command::Lay { .. }) => Err(vec![
-            "Laying pieces on cloth comes with a later version of Ellwand. \
-             `ellwand make` makes the pattern; pattern.svg shows the pieces at full size."
-                .into(),
-        ]),
+        Some(Command::Lay(asked)) => commands::lay::run(&asked),
         None => Err(vec![
             "The workroom's pages come with a later version of Ellwand. \
              For now it works from the command line: `ellwand --help` shows how."

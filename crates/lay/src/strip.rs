@@ -1,0 +1,277 @@
+//! The strip as the search sees it: shapes made ready, in each way that they may lie, and the depth
+//! fields between them.
+
+use std::sync::OnceLock;
+
+use crate::depth::Field;
+use crate::nofit::{FINEST, Fine, no_fit};
+use crate::outline::Outline;
+use crate::task::{Cut, Kind, TaskFault, Turns};
+
+/// A shape as it lies, with its lower left corner at (0, 0).
+#[derive(Clone, Debug)]
+pub(crate) struct Stamp {
+    pub(crate) width: f64,
+    pub(crate) height: f64,
+    pub(crate) area: f64,
+    fine: Vec<Fine>,
+}
+
+/// One way in which a kind may lie.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pose {
+    pub(crate) stamp: usize,
+    pub(crate) turn: f64,
+    pub(crate) over: bool,
+    /// The lower left corner of the turned outline, before it is moved.
+    pub(crate) low: [f64; 2],
+    /// The only y that the lower left corner may have, if there is one.
+    pub(crate) level: Option<f64>,
+    /// How far right of the lower left corner the match point lies.
+    pub(crate) matched: Option<f64>,
+}
+
+/// A place that nothing may touch.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Block {
+    pub(crate) stamp: usize,
+    pub(crate) at: [f64; 2],
+}
+
+/// Everything that stays the same while a strip is laid.
+#[derive(Debug)]
+pub(crate) struct Strip {
+    pub(crate) height: f64,
+    pub(crate) stamps: Vec<Stamp>,
+    /// For each kind the ways in which it may lie.
+    pub(crate) poses: Vec<Vec<Pose>>,
+    /// Which kind each part is.
+    pub(crate) parts: Vec<usize>,
+    pub(crate) blocks: Vec<Block>,
+    pub(crate) repeat: Option<f64>,
+    /// Overlap that counts as none.
+    pub(crate) hair: f64,
+    grid: f64,
+    fields: Vec<OnceLock<Field>>,
+}
+
+/// The most points that an outline keeps in the search.
+const POINTS: usize = 150;
+
+impl Strip {
+    /// Makes the shapes ready.
+    ///
+    /// `kinds` are those that lie on this part of the cloth, each with its place in the task.
+    pub(crate) fn new(
+        kinds: &[(usize, &Kind)],
+        height: f64,
+        flaws: &[[f64; 4]],
+        repeat: Option<f64>,
+        hair: f64,
+    ) -> Result<Self, TaskFault> {
+        let mut largest = height;
+        for (_, kind) in kinds {
+            let b = kind.outline.bounds();
+            largest = largest.max(b[2] - b[0] + b[3] - b[1]);
+        }
+        for f in flaws {
+            largest = largest.max(f[2] - f[0]).max(f[3] - f[1]);
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a power of two")]
+        let grid = largest * 1.01 / FINEST as f64;
+        let mut strip = Self {
+            height,
+            stamps: Vec::new(),
+            poses: Vec::new(),
+            parts: Vec::new(),
+            blocks: Vec::new(),
+            repeat,
+            hair,
+            grid,
+            fields: Vec::new(),
+        };
+        for (place, (_, kind)) in kinds.iter().enumerate() {
+            let poses = strip.poses_of(kind)?;
+            strip.poses.push(poses);
+            strip.parts.extend(std::iter::repeat_n(place, kind.count));
+        }
+        for f in flaws {
+            let corners = [[0.0, 0.0], [f[2] - f[0], 0.0], [f[2] - f[0], f[3] - f[1]], [0.0, f[3] - f[1]]];
+            if let Ok(outline) = Outline::new(&corners) {
+                let stamp = strip.stamp(&outline);
+                strip.blocks.push(Block { stamp, at: [f[0], f[1]] });
+            }
+        }
+        let n = strip.stamps.len();
+        strip.fields.resize_with(n * (n + 1) / 2, OnceLock::new);
+        Ok(strip)
+    }
+
+    fn poses_of(&mut self, kind: &Kind) -> Result<Vec<Pose>, TaskFault> {
+        let turns = match &kind.turns {
+            Turns::Only(turns) => turns.clone(),
+            Turns::Any => free_turns(&kind.outline),
+        };
+        if turns.is_empty() {
+            return Err(TaskFault::NoTurn(kind.name.clone()));
+        }
+        let sides: &[bool] = match kind.cut {
+            Cut::Single => &[false],
+            Cut::Pair | Cut::Fold(_) => &[false, true],
+        };
+        let mut outline = kind.outline.clone();
+        let mut within = self.height * 5e-6;
+        while outline.points().len() > POINTS && within < self.height {
+            outline = kind.outline.fewer(within);
+            within *= 2.0;
+        }
+        let mut poses: Vec<Pose> = Vec::new();
+        let (mut across, mut allowed) = (f64::MAX, false);
+        for &over in sides {
+            for &turn in &turns {
+                let mut level = None;
+                let lies = outline.placed(turn, over);
+                let b = lies.bounds();
+                if let Cut::Fold(line) = kind.cut {
+                    let half = (turn - 180.0).rem_euclid(360.0);
+                    let turned = half.min(360.0 - half) < 1e-6;
+                    let straight = turn.rem_euclid(360.0).min(360.0 - turn.rem_euclid(360.0)) < 1e-6;
+                    if !(straight && !over || turned && over) {
+                        continue;
+                    }
+                    let [c, s] = crate::outline::direction(turn);
+                    let y = |p: [f64; 2]| p[0] * s + (if over { -p[1] } else { p[1] }) * c;
+                    if (y(line[0]) - y(line[1])).abs() > 1e-4 * self.height {
+                        continue;
+                    }
+                    level = Some(b[1] - (y(line[0]) + y(line[1])) / 2.0);
+                }
+                allowed = true;
+                across = across.min(b[3] - b[1]);
+                let stamp = Stamp::height_of(b);
+                let room = self.height * (1.0 + 1e-9);
+                let lowest = level.unwrap_or(0.0);
+                if lowest + stamp > room || lowest < -1e-5 * self.height {
+                    continue;
+                }
+                let matched = match (self.repeat, kind.matched) {
+                    (Some(_), Some(p)) => {
+                        let [c, s] = crate::outline::direction(turn);
+                        let y = if over { -p[1] } else { p[1] };
+                        Some(p[0] * c - y * s - b[0])
+                    }
+                    _ => None,
+                };
+                let stamp = self.stamp(&lies);
+                // A half turn of a piece that looks the same gives nothing new.
+                let same = |p: &Pose| {
+                    p.stamp == stamp
+                        && p.level.unwrap_or(-1.0).total_cmp(&level.unwrap_or(-1.0)).is_eq()
+                        && (p.matched.unwrap_or(0.0) - matched.unwrap_or(0.0)).abs() < 1e-6 * self.height
+                };
+                if !poses.iter().any(same) {
+                    poses.push(Pose { stamp, turn, over, low: [b[0], b[1]], level, matched });
+                }
+            }
+        }
+        if !poses.is_empty() {
+            return Ok(poses);
+        }
+        Err(if allowed {
+            TaskFault::TooWide { name: kind.name.clone(), across, room: self.height }
+        } else {
+            TaskFault::NeverOnFold(kind.name.clone())
+        })
+    }
+
+    /// The stamp of this outline; one that is the same shape is used again.
+    fn stamp(&mut self, outline: &Outline) -> usize {
+        let b = outline.bounds();
+        #[expect(clippy::cast_possible_truncation, reason = "at most FINEST, by the choice of the grid")]
+        let fit = |v: f64| (v / self.grid).round() as i64;
+        let mut fine: Vec<Fine> = outline
+            .points()
+            .iter()
+            .map(|p| [fit(p[0] - b[0]), fit(p[1] - b[1])])
+            .collect();
+        fine.dedup();
+        // The same start for the same shape.
+        if let Some(first) = (0..fine.len()).min_by_key(|&i| fine[i]) {
+            fine.rotate_left(first);
+        }
+        let close = |a: &[Fine], b: &[Fine]| {
+            a.len() == b.len()
+                && a.iter().zip(b).all(|(p, q)| (p[0] - q[0]).abs() <= 64 && (p[1] - q[1]).abs() <= 64)
+        };
+        if let Some(known) = self.stamps.iter().position(|s| close(&s.fine, &fine)) {
+            return known;
+        }
+        self.stamps.push(Stamp {
+            width: b[2] - b[0],
+            height: b[3] - b[1],
+            area: outline.area(),
+            fine,
+        });
+        self.stamps.len() - 1
+    }
+
+    /// How deep `moving`, moved by (x, y) from the place of `fixed`, overlaps it.
+    #[inline]
+    pub(crate) fn depth(&self, fixed: usize, moving: usize, x: f64, y: f64) -> f64 {
+        let d = if fixed <= moving {
+            self.field(fixed, moving).depth(x, y)
+        } else {
+            self.field(moving, fixed).depth(-x, -y)
+        };
+        (d - self.hair).max(0.0)
+    }
+
+    fn field(&self, fixed: usize, moving: usize) -> &Field {
+        self.fields[moving * (moving + 1) / 2 + fixed].get_or_init(|| {
+            let lines = no_fit(&self.stamps[fixed].fine, &self.stamps[moving].fine);
+            #[expect(clippy::cast_precision_loss, reason = "far below 2^53")]
+            let lines: Vec<Vec<[f64; 2]>> = lines
+                .into_iter()
+                .map(|line| line.into_iter().map(|p| [p[0] as f64 * self.grid, p[1] as f64 * self.grid]).collect())
+                .collect();
+            Field::new(&lines)
+        })
+    }
+
+    /// How many fields are made, and what they hold in memory.
+    pub(crate) fn held(&self) -> (usize, usize) {
+        let made = self.fields.iter().filter_map(OnceLock::get);
+        made.fold((0, 0), |(n, bytes), f| (n + 1, bytes + f.bytes()))
+    }
+}
+
+impl Stamp {
+    fn height_of(b: [f64; 4]) -> f64 {
+        b[3] - b[1]
+    }
+}
+
+/// The angles that are tried for a piece that may lie at any: eighths of a turn, and those that set
+/// one of its four longest edges level.
+fn free_turns(outline: &Outline) -> Vec<f64> {
+    let mut turns: Vec<f64> = (0..8).map(|i| 45.0 * f64::from(i)).collect();
+    let points = outline.points();
+    let mut edges: Vec<[f64; 2]> = (0..points.len())
+        .map(|i| {
+            let (a, b) = (points[i], points[(i + 1) % points.len()]);
+            [b[0] - a[0], b[1] - a[1]]
+        })
+        .collect();
+    edges.sort_by(|a, b| (b[0] * b[0] + b[1] * b[1]).total_cmp(&(a[0] * a[0] + a[1] * a[1])));
+    for e in edges.iter().take(4) {
+        let level = -measure::angle::atan2(e[1], e[0]).to_degrees();
+        for turn in [level, level + 180.0] {
+            let turn = turn.rem_euclid(360.0);
+            let apart = |t: f64| (t - turn + 180.0).rem_euclid(360.0) - 180.0;
+            if turns.iter().all(|&t| apart(t).abs() > 0.01) {
+                turns.push(turn);
+            }
+        }
+    }
+    turns
+}

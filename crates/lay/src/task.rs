@@ -1,0 +1,167 @@
+//! What is to be laid: pieces with their rules, and the cloth as a strip.
+
+use crate::outline::{Outline, OutlineFault};
+
+/// How a piece is cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cut {
+    /// Once, from one layer. It is never turned over: its wrong side would show.
+    Single,
+    /// Once through two layers, which gives a right and a left piece.
+    Pair,
+    /// Half a piece, with the line between these two points on the fold.
+    Fold([[f64; 2]; 2]),
+}
+
+/// How a piece may be turned.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Turns {
+    /// Only by these angles, in degrees, counter-clockwise.
+    Only(Vec<f64>),
+    /// By any angle. A few are tried: quarter turns, eighths, and those that set a long edge level.
+    Any,
+}
+
+/// One kind of piece: so many of the same outline under the same rules.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kind {
+    /// The number by which the asker knows it.
+    pub id: u64,
+    /// What it is called, for messages.
+    pub name: String,
+    /// Its outline.
+    pub outline: Outline,
+    /// How many are laid.
+    pub count: usize,
+    /// How it may be turned.
+    pub turns: Turns,
+    /// How it is cut.
+    pub cut: Cut,
+    /// The point that must meet the repeat of the cloth.
+    pub matched: Option<[f64; 2]>,
+}
+
+/// Pieces to lay on a strip of cloth. x runs along the cloth, y across it; any unit of length.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Task {
+    /// The usable width as it lies: half of it when folded.
+    pub height: f64,
+    /// The usable width when opened out. The same as `height` if the cloth is not folded.
+    pub opened: f64,
+    /// Whether it is folded lengthwise, with the fold at y = 0.
+    pub folded: bool,
+    /// The pieces.
+    pub kinds: Vec<Kind>,
+    /// Places that no piece may touch: least x, least y, greatest x, greatest y.
+    pub flaws: Vec<[f64; 4]>,
+    /// The length after which the cloth's pattern comes again; match points keep the same place in it.
+    pub repeat: Option<f64>,
+    /// How deep two pieces may overlap and still count as touching.
+    pub hair: f64,
+}
+
+/// Why a task cannot be laid. `Display` is a sentence.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TaskFault {
+    /// The cloth has no width, or one that is no number.
+    NoWidth,
+    /// There is nothing to lay.
+    NoPieces,
+    /// More pieces than [`Task::MOST`].
+    TooMany(usize),
+    /// The repeat, or a flaw, is no number or not above zero.
+    BadCloth(&'static str),
+    /// An outline cannot be laid.
+    Outline(String, OutlineFault),
+    /// A piece is wider than the cloth in every way that it may be turned.
+    TooWide {
+        /// The piece.
+        name: String,
+        /// Its least width, as it may be turned.
+        across: f64,
+        /// The room.
+        room: f64,
+    },
+    /// A pair or a piece on the fold, but the cloth is not folded.
+    NotFolded(String),
+    /// A piece on the fold may not be turned so that it lies there.
+    NeverOnFold(String),
+    /// No turn is allowed.
+    NoTurn(String),
+}
+
+impl core::fmt::Display for TaskFault {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::NoWidth => write!(f, "the cloth has no width that pieces could lie on"),
+            Self::NoPieces => write!(f, "there is no piece to lay"),
+            Self::TooMany(count) => write!(
+                f,
+                "there are {count} pieces; at most {} can be laid in one go",
+                Task::MOST
+            ),
+            Self::BadCloth(what) => write!(f, "the cloth's {what} cannot be used: it must be above zero"),
+            Self::Outline(name, fault) => {
+                let why = match fault {
+                    OutlineFault::NotANumber => "has a point that is no usable number",
+                    OutlineFault::TooFew => "has fewer than three points that differ",
+                    OutlineFault::TooMany => "has more points than can be worked with (5000)",
+                    OutlineFault::Crosses => "has an outline that crosses itself",
+                    OutlineFault::Empty => "encloses nothing",
+                };
+                write!(f, "the piece \"{name}\" {why}")
+            }
+            Self::TooWide { name, across, room } => write!(
+                f,
+                "the piece \"{name}\" is {across:.1} wide, and the cloth has room for {room:.1}; \
+                 a wider cloth, another turn or a seam would help"
+            ),
+            Self::NotFolded(name) => write!(
+                f,
+                "the piece \"{name}\" is cut through two layers, but the cloth is not folded"
+            ),
+            Self::NeverOnFold(name) => write!(
+                f,
+                "the piece \"{name}\" is cut on the fold, but its fold line does not lie along the cloth"
+            ),
+            Self::NoTurn(name) => write!(f, "the piece \"{name}\" may not be laid at any angle"),
+        }
+    }
+}
+
+impl Task {
+    /// The most pieces that are laid in one go.
+    pub const MOST: usize = 1000;
+
+    /// The area of all pieces.
+    pub fn area(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
+        let sum = self.kinds.iter().map(|k| k.outline.area() * k.count as f64);
+        sum.sum()
+    }
+}
+
+/// Where one piece lies. A point of its outline goes there so: if `over`, y becomes -y; then it is
+/// turned by `turn` about (0, 0); then moved by `at`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// Which of the task's kinds.
+    pub kind: usize,
+    /// Degrees, counter-clockwise.
+    pub turn: f64,
+    /// Whether it is turned over first.
+    pub over: bool,
+    /// The move.
+    pub at: [f64; 2],
+}
+
+/// A lay: where every piece lies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lay {
+    /// From x = 0 to the rightmost point.
+    pub length: f64,
+    /// From where on a folded cloth is opened out, if it is.
+    pub flat_from: Option<f64>,
+    /// The pieces.
+    pub placed: Vec<Placed>,
+}
