@@ -247,7 +247,7 @@ fn a_bad_command_line_is_told() {
         }
         calm(&format!("{more:?}"), &ran, &never);
     }
-    for line in [&["lay"][..], &["lay", "--report", "x", "--gap=3"], &[]] {
+    for line in [&["lay", "--order", "3"][..], &["lay", "--report", "x"], &[]] {
         let ran = ellwand(line);
         assert_eq!(ran.code, 2, "{ran:?}");
         assert!(ran.err.contains("later version"), "{ran:?}");

@@ -5,13 +5,14 @@
 //! each cell the edges that can be nearest to a point in it; so the depth is exact and costs a few
 //! distances.
 
-use crate::outline::{bounds, distance_squared};
+use crate::outline::{bounds, distance_squared, passes};
 
-/// One edge: where it starts, where it goes, and one by its squared length.
+/// One edge: where it starts and ends, where it goes, and one by its squared length.
 #[derive(Clone, Copy, Debug)]
 struct Edge {
     x: f64,
     y: f64,
+    end: [f64; 2],
     dx: f64,
     dy: f64,
     by_length: f64,
@@ -21,9 +22,19 @@ struct Edge {
 enum Kind {
     Outside,
     Inside,
-    /// An edge runs through; the flag tells whether the middle lies inside.
-    Border(bool),
+    /// An edge runs through; at which of the [`MARKS`] it is known whether the cloth is inside.
+    Border(u8, bool),
 }
+
+/// Points of a cell, as shares of its size, at which inside and outside can be known: none lies on
+/// an edge unless by chance, and then another does not.
+const MARKS: [[f64; 2]; 5] = [
+    [0.503, 0.491],
+    [0.283, 0.311],
+    [0.729, 0.297],
+    [0.271, 0.713],
+    [0.707, 0.739],
+];
 
 #[derive(Clone, Copy, Debug)]
 struct Cell {
@@ -86,7 +97,14 @@ impl Field {
                 let length = dx * dx + dy * dy;
                 // An outline of so many points was made simpler before; the rest would not be counted.
                 if length > 0.0 && edges.len() < usize::from(u16::MAX) {
-                    edges.push(Edge { x: a[0], y: a[1], dx, dy, by_length: 1.0 / length });
+                    edges.push(Edge {
+                        x: a[0],
+                        y: a[1],
+                        end: e,
+                        dx,
+                        dy,
+                        by_length: 1.0 / length,
+                    });
                     ends.push((a, e));
                 }
             }
@@ -110,7 +128,21 @@ impl Field {
                 }
                 let least = least.sqrt();
                 let kind = if least <= half {
-                    Kind::Border(inside)
+                    let corner = [middle[0] - 0.5 * size[0], middle[1] - 0.5 * size[1]];
+                    let mut best = (-1.0, Kind::Outside);
+                    for (i, mark) in MARKS.iter().enumerate() {
+                        let at = [corner[0] + mark[0] * size[0], corner[1] + mark[1] * size[1]];
+                        let mut clear = f64::MAX;
+                        let mut inside = false;
+                        for (a, e) in &ends {
+                            clear = clear.min(distance_squared(at, *a, *e));
+                            inside ^= passes(at, *a, *e);
+                        }
+                        if clear > best.0 {
+                            best = (clear, Kind::Border(u8::try_from(i).unwrap_or(0), inside));
+                        }
+                    }
+                    best.1
                 } else if inside {
                     Kind::Inside
                 } else {
@@ -168,21 +200,23 @@ impl Field {
             return 0.0;
         }
         let near = &self.near[cell.first as usize..cell.first as usize + usize::from(cell.count)];
-        if let Kind::Border(middle_inside) = cell.kind {
+        if let Kind::Border(mark, known) = cell.kind {
+            let mark = MARKS[usize::from(mark)];
             #[expect(clippy::cast_precision_loss, reason = "small counts")]
             let (mx, my) = (
-                self.low[0] + (column as f64 + 0.5) * self.size[0],
-                self.low[1] + (row as f64 + 0.5) * self.size[1],
+                self.low[0] + (column as f64 + mark[0]) * self.size[0],
+                self.low[1] + (row as f64 + mark[1]) * self.size[1],
             );
-            let mut inside = middle_inside;
+            let mut inside = known;
             let (px, py) = (x - mx, y - my);
             for &i in near {
                 let e = &self.edges[usize::from(i)];
                 let (ax, ay) = (e.x - mx, e.y - my);
-                // The ends of the edge on both sides of the way from the middle, and the way's ends
-                // on both sides of the edge.
+                let (bx, by) = (e.end[0] - mx, e.end[1] - my);
+                // The ends of the edge on both sides of the way from the mark, and the way's ends
+                // on both sides of the edge. A corner is reckoned alike for both its edges.
                 let s = px * ay - py * ax;
-                let t = s + px * e.dy - py * e.dx;
+                let t = px * by - py * bx;
                 if (s > 0.0) != (t > 0.0) {
                     let from = e.dy * ax - e.dx * ay;
                     let to = from + e.dx * py - e.dy * px;
@@ -211,10 +245,4 @@ impl Field {
             + self.near.len() * size_of::<u16>()
             + self.edges.len() * size_of::<Edge>()
     }
-}
-
-/// Whether a ray from p to the right passes the line a-b.
-pub(crate) fn passes(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
-    (a[1] > p[1]) != (b[1] > p[1])
-        && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1])
 }

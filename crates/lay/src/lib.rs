@@ -7,13 +7,16 @@
 mod chance;
 pub mod cloth;
 mod depth;
+pub mod judge;
 pub mod money;
 mod nofit;
 pub mod outline;
 pub mod solve;
+mod start;
 mod strip;
 mod table;
 pub mod task;
+mod worker;
 
 pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
 pub use money::Money;

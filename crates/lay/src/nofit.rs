@@ -30,9 +30,7 @@ fn less(a: Fine, b: Fine) -> Fine {
 
 fn by_direction(a: Fine, b: Fine) -> Ordering {
     let lower = |d: Fine| d[1] < 0 || (d[1] == 0 && d[0] < 0);
-    lower(a)
-        .cmp(&lower(b))
-        .then_with(|| 0.cmp(&cross(a, b)))
+    lower(a).cmp(&lower(b)).then_with(|| 0.cmp(&cross(a, b)))
 }
 
 /// A corner: between which directions it turns, and whether it turns left.
@@ -99,10 +97,7 @@ pub(crate) fn no_fit(fixed: &[Fine], moving: &[Fine]) -> Vec<Vec<Fine>> {
     for (rank, &(_, i)) in order.iter().enumerate() {
         ranks[i] = rank;
     }
-    let (ours, theirs) = (
-        corners(&first, &ranks[..n]),
-        corners(&second, &ranks[n..]),
-    );
+    let (ours, theirs) = (corners(&first, &ranks[..n]), corners(&second, &ranks[n..]));
     let mut ways: Vec<(usize, usize)> = Vec::new();
     let node = |i: usize, j: usize| (i % n) * m + j % m;
     let mut way = |a: usize, b: usize, left: bool| {
@@ -131,8 +126,7 @@ pub(crate) fn no_fit(fixed: &[Fine], moving: &[Fine]) -> Vec<Vec<Fine>> {
         .into_iter()
         .map(|round| round.into_iter().map(place).collect())
         .collect();
-    let shapes =
-        Overlay::with_contours(&loops, &[]).overlay(OverlayRule::Subject, FillRule::NonZero);
+    let shapes = Overlay::from_subj(&loops).overlay(OverlayRule::Subject, FillRule::NonZero);
     shapes
         .into_iter()
         .flatten()
@@ -170,4 +164,80 @@ fn rounds(ways: &mut Vec<(usize, usize)>) -> Vec<Vec<usize>> {
         all.push(round);
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chance::Chance;
+    use crate::depth::Field;
+    use crate::judge::overlap;
+    use crate::outline::Outline;
+
+    fn fine(outline: &Outline) -> Vec<Fine> {
+        let whole = |v: f64| {
+            #[expect(clippy::cast_possible_truncation, reason = "small whole numbers")]
+            let v = v.round() as i64;
+            v
+        };
+        let points = outline.points().iter();
+        points.map(|p| [whole(p[0]), whole(p[1])]).collect()
+    }
+
+    fn field(a: &Outline, b: &Outline) -> Field {
+        #[expect(clippy::cast_precision_loss, reason = "small whole numbers")]
+        let lines: Vec<Vec<[f64; 2]>> = no_fit(&fine(a), &fine(b))
+            .iter()
+            .map(|l| l.iter().map(|p| [p[0] as f64, p[1] as f64]).collect())
+            .collect();
+        Field::new(&lines)
+    }
+
+    /// A star of random corners round a middle: simple, seldom convex.
+    fn star(chance: &mut Chance, corners: u32, level: bool) -> Outline {
+        let mut points = Vec::new();
+        for i in 0..corners {
+            let angle = 360.0 * (f64::from(i) + 0.8 * chance.share()) / f64::from(corners);
+            let [c, s] = crate::outline::direction(angle);
+            let r = chance.between(100.0, 1000.0);
+            let step = if level { 100.0 } else { 1.0 };
+            points.push([(r * c / step).round() * step, (r * s / step).round() * step]);
+        }
+        Outline::new(&points).unwrap_or_else(|_| star(chance, corners, level))
+    }
+
+    #[test]
+    fn inside_the_no_fit_outline_pieces_overlap_and_outside_they_do_not() {
+        // Would catch a convolution that misses an edge, a union that fills or drops a part, and a
+        // cell of the field that forgets an edge. The judge knows neither.
+        let mut chance = Chance::new(11, 0);
+        for round in 0..300_u32 {
+            let level = round % 2 == 0;
+            let (n, m) = (3 + round % 13, 3 + round % 7);
+            let a = star(&mut chance, n, level);
+            let b = if round % 5 == 0 {
+                a.clone()
+            } else {
+                star(&mut chance, m, level)
+            };
+            let field = field(&a, &b);
+            for _ in 0..60 {
+                let by = [
+                    chance.between(-2000.0, 2000.0),
+                    chance.between(-2000.0, 2000.0),
+                ];
+                let deep = field.depth(by[0], by[1]);
+                let judged = overlap(&a, &b.moved(by));
+                assert!(
+                    (deep > 1.5) == (judged > 1e-9) || deep.max(judged) < 3.0,
+                    "round {round}, by {by:?}: field {deep}, judge {judged}\n{a:?}\n{b:?}"
+                );
+                // The shortest way out is never shorter than how far the borders reach in.
+                assert!(
+                    deep + 3.0 >= judged,
+                    "round {round}: field {deep}, judge {judged}"
+                );
+            }
+        }
+    }
 }

@@ -99,15 +99,15 @@ impl Outline {
         if kept.len() < 3 {
             return Err(OutlineFault::TooFew);
         }
+        if crosses_itself(&kept) {
+            return Err(OutlineFault::Crosses);
+        }
         let area = double_area(&kept);
         if area.abs() <= size * size * 1e-9 {
             return Err(OutlineFault::Empty);
         }
         if area < 0.0 {
             kept.reverse();
-        }
-        if crosses_itself(&kept) {
-            return Err(OutlineFault::Crosses);
         }
         Ok(Self { points: kept })
     }
@@ -170,7 +170,12 @@ impl Outline {
                 break;
             }
             for i in 0..n {
-                let (h, p, q, r) = (points[i], points[(i + 1) % n], points[(i + 2) % n], points[(i + 3) % n]);
+                let (h, p, q, r) = (
+                    points[i],
+                    points[(i + 1) % n],
+                    points[(i + 2) % n],
+                    points[(i + 3) % n],
+                );
                 // A hollow point is bridged.
                 if turn(h, p, q) <= 0.0 {
                     let cost = distance_squared(p, h, q).sqrt() + spent[(i + 1) % n];
@@ -182,7 +187,8 @@ impl Outline {
                     let Some(meet) = meeting(h, p, q, r) else {
                         continue;
                     };
-                    let inside = meet[0] >= b[0] && meet[0] <= b[2] && meet[1] >= b[1] && meet[1] <= b[3];
+                    let inside =
+                        meet[0] >= b[0] && meet[0] <= b[2] && meet[1] >= b[1] && meet[1] <= b[3];
                     let cost = distance_squared(meet, p, q).sqrt()
                         + spent[(i + 1) % n].max(spent[(i + 2) % n]);
                     if inside && cost <= within && best.is_none_or(|x| cost < x.0) {
@@ -239,7 +245,7 @@ fn meeting(h: [f64; 2], p: [f64; 2], q: [f64; 2], r: [f64; 2]) -> Option<[f64; 2
     let (u, v) = ([p[0] - h[0], p[1] - h[1]], [q[0] - r[0], q[1] - r[1]]);
     let cross = u[0] * v[1] - u[1] * v[0];
     // The two must lean towards each other, or they meet on the wrong side.
-    if cross <= 0.0 {
+    if cross >= 0.0 {
         return None;
     }
     let w = [q[0] - p[0], q[1] - p[1]];
@@ -304,4 +310,9 @@ pub(crate) fn cross(a: [f64; 2], b: [f64; 2], c: [f64; 2], d: [f64; 2]) -> bool 
         * ((d[0] - c[0]).abs() + (d[1] - c[1]).abs());
     (s > small && t < -small || s < -small && t > small)
         && (u > small && v < -small || u < -small && v > small)
+}
+
+/// Whether a ray from p to the right passes the line a-b.
+pub(crate) fn passes(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
+    (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1])
 }

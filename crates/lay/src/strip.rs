@@ -96,10 +96,14 @@ impl Strip {
             strip.parts.extend(std::iter::repeat_n(place, kind.count));
         }
         for f in flaws {
-            let corners = [[0.0, 0.0], [f[2] - f[0], 0.0], [f[2] - f[0], f[3] - f[1]], [0.0, f[3] - f[1]]];
+            // A hair larger: a flaw may not even be touched, and may be a mere point.
+            let hair = 2.0 * hair + 4.0 * grid;
+            let (w, h) = (f[2] - f[0] + 2.0 * hair, f[3] - f[1] + 2.0 * hair);
+            let corners = [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]];
             if let Ok(outline) = Outline::new(&corners) {
                 let stamp = strip.stamp(&outline);
-                strip.blocks.push(Block { stamp, at: [f[0], f[1]] });
+                let at = [f[0] - hair, f[1] - hair];
+                strip.blocks.push(Block { stamp, at });
             }
         }
         let n = strip.stamps.len();
@@ -135,7 +139,8 @@ impl Strip {
                 if let Cut::Fold(line) = kind.cut {
                     let half = (turn - 180.0).rem_euclid(360.0);
                     let turned = half.min(360.0 - half) < 1e-6;
-                    let straight = turn.rem_euclid(360.0).min(360.0 - turn.rem_euclid(360.0)) < 1e-6;
+                    let straight =
+                        turn.rem_euclid(360.0).min(360.0 - turn.rem_euclid(360.0)) < 1e-6;
                     if !(straight && !over || turned && over) {
                         continue;
                     }
@@ -148,10 +153,9 @@ impl Strip {
                 }
                 allowed = true;
                 across = across.min(b[3] - b[1]);
-                let stamp = Stamp::height_of(b);
                 let room = self.height * (1.0 + 1e-9);
                 let lowest = level.unwrap_or(0.0);
-                if lowest + stamp > room || lowest < -1e-5 * self.height {
+                if lowest + b[3] - b[1] > room || lowest < -1e-5 * self.height {
                     continue;
                 }
                 let matched = match (self.repeat, kind.matched) {
@@ -166,11 +170,22 @@ impl Strip {
                 // A half turn of a piece that looks the same gives nothing new.
                 let same = |p: &Pose| {
                     p.stamp == stamp
-                        && p.level.unwrap_or(-1.0).total_cmp(&level.unwrap_or(-1.0)).is_eq()
-                        && (p.matched.unwrap_or(0.0) - matched.unwrap_or(0.0)).abs() < 1e-6 * self.height
+                        && p.level
+                            .unwrap_or(-1.0)
+                            .total_cmp(&level.unwrap_or(-1.0))
+                            .is_eq()
+                        && (p.matched.unwrap_or(0.0) - matched.unwrap_or(0.0)).abs()
+                            < 1e-6 * self.height
                 };
                 if !poses.iter().any(same) {
-                    poses.push(Pose { stamp, turn, over, low: [b[0], b[1]], level, matched });
+                    poses.push(Pose {
+                        stamp,
+                        turn,
+                        over,
+                        low: [b[0], b[1]],
+                        level,
+                        matched,
+                    });
                 }
             }
         }
@@ -178,7 +193,11 @@ impl Strip {
             return Ok(poses);
         }
         Err(if allowed {
-            TaskFault::TooWide { name: kind.name.clone(), across, room: self.height }
+            TaskFault::TooWide {
+                name: kind.name.clone(),
+                across,
+                room: self.height,
+            }
         } else {
             TaskFault::NeverOnFold(kind.name.clone())
         })
@@ -187,7 +206,10 @@ impl Strip {
     /// The stamp of this outline; one that is the same shape is used again.
     fn stamp(&mut self, outline: &Outline) -> usize {
         let b = outline.bounds();
-        #[expect(clippy::cast_possible_truncation, reason = "at most FINEST, by the choice of the grid")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "at most FINEST, by the choice of the grid"
+        )]
         let fit = |v: f64| (v / self.grid).round() as i64;
         let mut fine: Vec<Fine> = outline
             .points()
@@ -201,7 +223,9 @@ impl Strip {
         }
         let close = |a: &[Fine], b: &[Fine]| {
             a.len() == b.len()
-                && a.iter().zip(b).all(|(p, q)| (p[0] - q[0]).abs() <= 64 && (p[1] - q[1]).abs() <= 64)
+                && a.iter()
+                    .zip(b)
+                    .all(|(p, q)| (p[0] - q[0]).abs() <= 64 && (p[1] - q[1]).abs() <= 64)
         };
         if let Some(known) = self.stamps.iter().position(|s| close(&s.fine, &fine)) {
             return known;
@@ -232,22 +256,20 @@ impl Strip {
             #[expect(clippy::cast_precision_loss, reason = "far below 2^53")]
             let lines: Vec<Vec<[f64; 2]>> = lines
                 .into_iter()
-                .map(|line| line.into_iter().map(|p| [p[0] as f64 * self.grid, p[1] as f64 * self.grid]).collect())
+                .map(|line| {
+                    line.into_iter()
+                        .map(|p| [p[0] as f64 * self.grid, p[1] as f64 * self.grid])
+                        .collect()
+                })
                 .collect();
             Field::new(&lines)
         })
     }
 
-    /// How many fields are made, and what they hold in memory.
-    pub(crate) fn held(&self) -> (usize, usize) {
+    /// Bytes that the fields hold in memory.
+    pub(crate) fn held(&self) -> usize {
         let made = self.fields.iter().filter_map(OnceLock::get);
-        made.fold((0, 0), |(n, bytes), f| (n + 1, bytes + f.bytes()))
-    }
-}
-
-impl Stamp {
-    fn height_of(b: [f64; 4]) -> f64 {
-        b[3] - b[1]
+        made.map(Field::bytes).sum()
     }
 }
 

@@ -11,6 +11,14 @@ pub(crate) struct Spot {
     pub(crate) pose: usize,
 }
 
+/// Whether overlaps of large shapes count for much more than those of small ones, or only for a
+/// little more. Which of the two finds the shorter lay depends on the pieces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Favour {
+    Large,
+    Even,
+}
+
 /// The room that a part or a block takes.
 #[derive(Clone, Copy, Debug)]
 struct Room {
@@ -34,7 +42,7 @@ pub(crate) struct Table<'a> {
     weights: Vec<f64>,
     /// The same: the loss of these two as they lie, not weighed.
     losses: Vec<f64>,
-    /// By stamp and stamp.
+    /// By stamp and stamp: how much more the depth counts between large shapes.
     scales: Vec<f64>,
     /// Places tried.
     pub(crate) steps: u64,
@@ -48,14 +56,26 @@ struct Found {
 }
 
 impl<'a> Table<'a> {
-    pub(crate) fn new(strip: &'a Strip, length: f64, phase: f64, spots: Vec<Spot>) -> Self {
+    /// The parts on a strip. `large` tells whether overlaps of large shapes count for much more
+    /// than those of small ones, or only for a little more.
+    pub(crate) fn new(
+        strip: &'a Strip,
+        length: f64,
+        phase: f64,
+        spots: Vec<Spot>,
+        large: Favour,
+    ) -> Self {
         let n = spots.len();
         let all = n + strip.blocks.len();
         let kinds = strip.stamps.len();
         let mut scales = Vec::with_capacity(kinds * kinds);
         for a in &strip.stamps {
             for b in &strip.stamps {
-                scales.push((a.area * b.area).sqrt().sqrt());
+                let size = (a.area * b.area).sqrt().sqrt();
+                scales.push(match large {
+                    Favour::Large => size,
+                    Favour::Even => size.sqrt(),
+                });
             }
         }
         let mut table = Self {
@@ -130,19 +150,26 @@ impl<'a> Table<'a> {
         }
         let y = match pose.level {
             Some(level) => level,
-            None => spot.y.clamp(0.0, (self.strip.height - shape.height).max(0.0)),
+            None => spot
+                .y
+                .clamp(0.0, (self.strip.height - shape.height).max(0.0)),
         };
-        Some(Spot { x, y, pose: spot.pose })
+        Some(Spot {
+            x,
+            y,
+            pose: spot.pose,
+        })
     }
 
     #[inline]
     fn pair(&self, fixed: &Room, moving: usize, x: f64, y: f64) -> f64 {
-        let d = self.strip.depth(fixed.stamp, moving, x - fixed.left, y - fixed.low);
+        let d = self
+            .strip
+            .depth(fixed.stamp, moving, x - fixed.left, y - fixed.low);
         if d <= 0.0 {
             return 0.0;
         }
-        let scale = self.scales[fixed.stamp * self.strip.stamps.len() + moving];
-        loss(d, scale)
+        d * self.scales[fixed.stamp * self.strip.stamps.len() + moving]
     }
 
     /// The weighed loss of a part at a place, or something not less than `limit` once it reaches that.
@@ -169,8 +196,8 @@ impl<'a> Table<'a> {
         sum
     }
 
-    /// Whether a part could lie here without overlapping any of the first `count` parts or a block;
-    /// if not, how far it is at least from there to a place where it could.
+    /// How deep a part would lie in the deepest of these others or a block; so far it is at least
+    /// from there to a place where it could lie.
     pub(crate) fn deepest(&mut self, part: usize, spot: Spot, laid: &[usize]) -> f64 {
         self.steps += 1;
         let room = self.room(part, spot);
@@ -178,8 +205,14 @@ impl<'a> Table<'a> {
         let mut most = 0.0_f64;
         for other in laid.iter().copied().chain(n..self.rooms.len()) {
             let at = &self.rooms[other];
-            if room.left < at.right && room.right > at.left && room.low < at.high && room.high > at.low {
-                let d = self.strip.depth(at.stamp, room.stamp, spot.x - at.left, spot.y - at.low);
+            if room.left < at.right
+                && room.right > at.left
+                && room.low < at.high
+                && room.high > at.low
+            {
+                let d = self
+                    .strip
+                    .depth(at.stamp, room.stamp, spot.x - at.left, spot.y - at.low);
                 most = most.max(d);
             }
         }
@@ -204,7 +237,11 @@ impl<'a> Table<'a> {
                 || room.right <= at.left
                 || room.low >= at.high
                 || room.high <= at.low;
-            let loss = if apart { 0.0 } else { self.pair(&at, room.stamp, room.left, room.low) };
+            let loss = if apart {
+                0.0
+            } else {
+                self.pair(&at, room.stamp, room.left, room.low)
+            };
             self.losses[part * all + other] = loss;
             if other < self.spots.len() {
                 self.losses[other * all + part] = loss;
@@ -275,25 +312,26 @@ impl<'a> Table<'a> {
             if (room.left + room.right) / 2.0 > at {
                 spot.x -= by;
             }
-            let settled = self.settled(p, spot).or_else(|| {
-                (0..self.poses(p)).find_map(|pose| self.settled(p, Spot { pose, ..spot }))
-            });
-            if let Some(settled) = settled {
-                self.put(p, settled);
-            }
+            self.put_near(p, spot);
         }
         self.weigh_all();
     }
 
-    /// Whether every part has a pose that fits into this length.
-    pub(crate) fn could_be(&self, length: f64) -> bool {
-        let mut shorter = Self { length, ..self.clone() };
-        shorter.length = length;
-        (0..self.spots.len()).all(|p| {
-            (0..self.poses(p)).any(|pose| {
-                shorter.settled(p, Spot { x: 0.0, y: 0.0, pose }).is_some()
-            })
-        })
+    /// Puts a part at the allowed place nearest to this one, in another pose if this one does not
+    /// fit; leaves it where it is if none does.
+    pub(crate) fn put_near(&mut self, part: usize, spot: Spot) {
+        let poses = self.poses(part);
+        let settled = self
+            .settled(part, spot)
+            .or_else(|| (0..poses).find_map(|pose| self.settled(part, Spot { pose, ..spot })));
+        if let Some(settled) = settled {
+            self.put(part, settled);
+        }
+    }
+
+    /// How far right a part reaches.
+    pub(crate) fn right(&self, part: usize) -> f64 {
+        self.rooms[part].right
     }
 
     /// How far right the parts reach.
@@ -305,8 +343,9 @@ impl<'a> Table<'a> {
     /// One round: every part that overlaps another is put where it costs least, as far as a look
     /// round finds.
     pub(crate) fn round(&mut self, chance: &mut Chance) -> f64 {
-        let mut troubled: Vec<usize> =
-            (0..self.spots.len()).filter(|&p| self.burden(p) > 0.0).collect();
+        let mut troubled: Vec<usize> = (0..self.spots.len())
+            .filter(|&p| self.burden(p) > 0.0)
+            .collect();
         chance.shuffle(&mut troubled);
         for p in troubled {
             self.relocate(p, chance);
@@ -322,9 +361,14 @@ impl<'a> Table<'a> {
             return;
         }
         let here = self.spots[part];
-        let mut best = [Found { loss: f64::MAX, spot: here }; 3];
+        let mut best = [Found {
+            loss: f64::MAX,
+            spot: here,
+        }; 3];
         let mut look = |table: &mut Self, spot: Spot| {
-            let Some(spot) = table.settled(part, spot) else { return };
+            let Some(spot) = table.settled(part, spot) else {
+                return;
+            };
             let loss = table.loss_at(part, spot, best[2].loss);
             if loss < best[2].loss {
                 best[2] = Found { loss, spot };
@@ -341,7 +385,11 @@ impl<'a> Table<'a> {
             let spot = Spot {
                 x: here.x + w * chance.between(-0.5, 0.5),
                 y: here.y + h * chance.between(-0.5, 0.5),
-                pose: if chance.share() < 0.5 { here.pose } else { chance.below(poses) },
+                pose: if chance.share() < 0.5 {
+                    here.pose
+                } else {
+                    chance.below(poses)
+                },
             };
             look(self, spot);
         }
@@ -373,7 +421,14 @@ impl<'a> Table<'a> {
     }
 
     /// Walks downhill in steps that grow while they help and shrink while they do not.
-    fn descend(&mut self, part: usize, from: Found, step: f64, least: f64, chance: &mut Chance) -> Found {
+    fn descend(
+        &mut self,
+        part: usize,
+        from: Found,
+        step: f64,
+        least: f64,
+        chance: &mut Chance,
+    ) -> Found {
         let mut best = from;
         let (mut sx, mut sy) = (step, step);
         while best.loss > 0.0 && (sx > least || sy > least) {
@@ -385,8 +440,14 @@ impl<'a> Table<'a> {
             };
             let mut better = false;
             for sign in [1.0, -1.0] {
-                let spot = Spot { x: best.spot.x + sign * dx, y: best.spot.y + sign * dy, ..best.spot };
-                let Some(spot) = self.settled(part, spot) else { continue };
+                let spot = Spot {
+                    x: best.spot.x + sign * dx,
+                    y: best.spot.y + sign * dy,
+                    ..best.spot
+                };
+                let Some(spot) = self.settled(part, spot) else {
+                    continue;
+                };
                 let loss = self.loss_at(part, spot, best.loss);
                 if loss < best.loss {
                     best = Found { loss, spot };
@@ -405,10 +466,6 @@ impl<'a> Table<'a> {
     }
 }
 
+/// How many places near its own a part looks at, and how many anywhere.
 const NEAR: usize = 25;
 const ANYWHERE: usize = 50;
-
-#[inline]
-fn loss(depth: f64, scale: f64) -> f64 {
-    depth.sqrt() * scale.sqrt()
-}

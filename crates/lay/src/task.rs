@@ -100,7 +100,10 @@ impl core::fmt::Display for TaskFault {
                 "there are {count} pieces; at most {} can be laid in one go",
                 Task::MOST
             ),
-            Self::BadCloth(what) => write!(f, "the cloth's {what} cannot be used: it must be above zero"),
+            Self::BadCloth(what) => write!(
+                f,
+                "the cloth's {what} cannot be used: it must be above zero"
+            ),
             Self::Outline(name, fault) => {
                 let why = match fault {
                     OutlineFault::NotANumber => "has a point that is no usable number",
@@ -132,6 +135,54 @@ impl core::fmt::Display for TaskFault {
 impl Task {
     /// The most pieces that are laid in one go.
     pub const MOST: usize = 1000;
+
+    /// Whether it can be laid at all, as far as that shows without trying.
+    ///
+    /// # Errors
+    ///
+    /// The first thing that is wrong.
+    pub fn sound(&self) -> Result<(), TaskFault> {
+        let usable = |v: f64| v.is_finite() && v > 0.0 && v < Outline::FARTHEST;
+        if !usable(self.height) || !usable(self.opened) {
+            return Err(TaskFault::NoWidth);
+        }
+        let count = self
+            .kinds
+            .iter()
+            .fold(0_usize, |n, k| n.saturating_add(k.count));
+        if count == 0 {
+            return Err(TaskFault::NoPieces);
+        }
+        if count > Self::MOST {
+            return Err(TaskFault::TooMany(count));
+        }
+        if self
+            .repeat
+            .is_some_and(|r| !usable(r) || r < self.height * 1e-4)
+        {
+            return Err(TaskFault::BadCloth("repeat"));
+        }
+        for f in &self.flaws {
+            let finite = f
+                .iter()
+                .all(|v| v.is_finite() && v.abs() < Outline::FARTHEST);
+            if !finite || f[0] > f[2] || f[1] > f[3] {
+                return Err(TaskFault::BadCloth("flaw"));
+            }
+        }
+        if !(self.hair.is_finite() && self.hair >= 0.0) {
+            return Err(TaskFault::BadCloth("hair"));
+        }
+        if !self.folded
+            && let Some(k) = self
+                .kinds
+                .iter()
+                .find(|k| k.cut != Cut::Single && k.count > 0)
+        {
+            return Err(TaskFault::NotFolded(k.name.clone()));
+        }
+        Ok(())
+    }
 
     /// The area of all pieces.
     pub fn area(&self) -> f64 {

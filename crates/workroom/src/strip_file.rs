@@ -1,7 +1,7 @@
 //! Files that tell what to lay: the open format of benchmark instances, and our problems, which add
 //! the cloth and the rules of cutting.
 
-use lay::outline::{Outline, OutlineFault};
+use lay::outline::Outline;
 use lay::task::{Cut, Kind, Lay, Task, TaskFault, Turns};
 use serde_json::{Value, json};
 
@@ -18,7 +18,9 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         return Err(vec!["There is no list `items` with the pieces.".into()]);
     };
     let Some(height) = file.get("strip_height").and_then(Value::as_f64) else {
-        return Err(vec!["There is no number `strip_height`, the usable width.".into()]);
+        return Err(vec![
+            "There is no number `strip_height`, the usable width.".into(),
+        ]);
     };
     let case = one_case(&file, case).map_err(|m| vec![m])?;
     let cloth = file.get("cloth");
@@ -26,7 +28,10 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         None | Some("none") => false,
         Some("lengthwise") => true,
         Some(other) => {
-            return Err(vec![format!("I don't know the fold \"{}\": none or lengthwise.", calm(other))]);
+            return Err(vec![format!(
+                "I don't know the fold \"{}\": none or lengthwise.",
+                calm(other)
+            )]);
         }
     };
     let opened = cloth
@@ -51,12 +56,17 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
     let flaws = match flaws {
         None => Vec::new(),
         Some(list) => rectangles(list).ok_or_else(|| {
-            vec!["Each of `flaws` is four numbers: least x, least y, greatest x, greatest y.".into()]
+            vec![
+                "Each of `flaws` is four numbers: least x, least y, greatest x, greatest y.".into(),
+            ]
         })?,
     };
     let repeat = match case.and_then(|c| c.get("repeat_mm")) {
         None | Some(Value::Null) => None,
-        Some(r) => Some(r.as_f64().ok_or_else(|| vec!["`repeat_mm` is no number.".into()])?),
+        Some(r) => Some(
+            r.as_f64()
+                .ok_or_else(|| vec!["`repeat_mm` is no number.".into()])?,
+        ),
     };
     let millimetres = file.get("unit").and_then(Value::as_str) == Some("mm");
     Ok(Task {
@@ -66,7 +76,11 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         kinds,
         flaws,
         repeat,
-        hair: if millimetres { 0.004 } else { height.abs() * 1e-6 },
+        hair: if millimetres {
+            0.004
+        } else {
+            height.abs() * 1e-6
+        },
     })
 }
 
@@ -88,7 +102,11 @@ fn one_case<'a>(file: &'a Value, asked: Option<&str>) -> Result<Option<&'a Value
     Err(if names.is_empty() {
         "This file has no cases: leave --case out.".into()
     } else {
-        format!("There is no case \"{}\" here; there are {}.", calm(asked), names.join(", "))
+        format!(
+            "There is no case \"{}\" here; there are {}.",
+            calm(asked),
+            names.join(", ")
+        )
     })
 }
 
@@ -113,7 +131,8 @@ fn one_kind(item: &Value, n: usize, case: Option<&Value>) -> Result<Kind, String
         .and_then(Value::as_array)
         .and_then(|list| list.iter().map(point).collect::<Option<Vec<_>>>())
         .ok_or_else(|| says("has no outline: `shape`, `data`, a list of pairs of numbers"))?;
-    let outline = Outline::new(&points).map_err(|fault| spoken(&TaskFault::Outline(name.clone(), fault)))?;
+    let outline =
+        Outline::new(&points).map_err(|fault| spoken(&TaskFault::Outline(name.clone(), fault)))?;
     let turns = item
         .get("free_orientations")
         .or_else(|| case.and_then(|c| c.get("orientations")))
@@ -145,7 +164,15 @@ fn one_kind(item: &Value, n: usize, case: Option<&Value>) -> Result<Kind, String
         None | Some(Value::Null) => None,
         Some(m) => Some(point(m).ok_or_else(|| says("has a `match` that is no point"))?),
     };
-    Ok(Kind { id, name, outline, count, turns, cut, matched })
+    Ok(Kind {
+        id,
+        name,
+        outline,
+        count,
+        turns,
+        cut,
+        matched,
+    })
 }
 
 fn point(value: &Value) -> Option<[f64; 2]> {
@@ -160,14 +187,18 @@ fn rectangles(list: &Value) -> Option<Vec<[f64; 4]>> {
         .map(|r| {
             let r = r.as_array()?;
             (r.len() == 4).then_some(())?;
-            Some([r[0].as_f64()?, r[1].as_f64()?, r[2].as_f64()?, r[3].as_f64()?])
+            Some([
+                r[0].as_f64()?,
+                r[1].as_f64()?,
+                r[2].as_f64()?,
+                r[3].as_f64()?,
+            ])
         })
         .collect()
 }
 
 /// A fault of the task as a whole sentence.
 pub(crate) fn spoken(fault: &TaskFault) -> String {
-    let _: Option<OutlineFault> = None;
     let text = calm(&fault.to_string());
     let mut letters = text.chars();
     match letters.next() {
@@ -181,9 +212,7 @@ pub(crate) fn write(task: &Task, lay: &Lay) -> Value {
     let placed: Vec<Value> = lay
         .placed
         .iter()
-        .map(|p| {
-            json!({"id": task.kinds[p.kind].id, "turn": p.turn, "over": p.over, "at": p.at})
-        })
+        .map(|p| json!({"id": task.kinds[p.kind].id, "turn": p.turn, "over": p.over, "at": p.at}))
         .collect();
     json!({"length": lay.length, "flat_from": lay.flat_from, "placed": placed})
 }

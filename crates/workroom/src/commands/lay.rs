@@ -29,7 +29,10 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
     let begun = Instant::now();
     let text = file::text(path, "file of pieces").map_err(|m| vec![m])?;
     let named_all = |faults: Vec<String>| -> Vec<String> {
-        faults.into_iter().map(|m| format!("{}: {m}", named(path))).collect()
+        faults
+            .into_iter()
+            .map(|m| format!("{}: {m}", named(path)))
+            .collect()
     };
     let task = strip_file::read(&text, asked.case.as_deref()).map_err(named_all)?;
     let cores = thread::available_parallelism().map_or(1, usize::from);
@@ -47,13 +50,8 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
             None => by_clock,
         }
     };
-    let progress = std::env::var_os("LAY_TRACE").is_some();
-    let outcome = solve(&task, effort, &spent, &mut |lay| {
-        if progress {
-            eprintln!("{:8.2} s {:.3} {:.3}", begun.elapsed().as_secs_f64(), lay.length, 100.0 * task.area() / (task.opened * lay.length));
-        }
-    })
-    .map_err(|fault| named_all(vec![strip_file::spoken(&fault)]))?;
+    let outcome = solve(&task, effort, &spent, &mut |_| ())
+        .map_err(|fault| named_all(vec![strip_file::spoken(&fault)]))?;
     let lay = &outcome.lay;
     if let Some(out) = &asked.out {
         write(out, &js::text(&strip_file::write(&task, lay)))?;
