@@ -111,8 +111,8 @@ pub(crate) fn no_fit(fixed: &[Fine], moving: &[Fine]) -> Vec<Vec<Fine>> {
         }
     }
     for (j, corner) in theirs.iter().enumerate() {
-        for i in 0..n {
-            if corner.holds(ranks[i]) {
+        for (i, &rank) in ranks[..n].iter().enumerate() {
+            if corner.holds(rank) {
                 way(node(i, j), node(i + 1, j), corner.left);
             }
         }
@@ -139,7 +139,7 @@ pub(crate) fn no_fit(fixed: &[Fine], moving: &[Fine]) -> Vec<Vec<Fine>> {
 }
 
 /// Takes ways that enter every point as often as they leave it apart into closed rounds.
-fn rounds(ways: &mut Vec<(usize, usize)>) -> Vec<Vec<usize>> {
+fn rounds(ways: &mut [(usize, usize)]) -> Vec<Vec<usize>> {
     ways.sort_unstable();
     let starts: Vec<usize> = ways.iter().map(|w| w.0).collect();
     let mut used = vec![0_usize; ways.len()];

@@ -149,7 +149,7 @@ impl Strip {
                     if (y(line[0]) - y(line[1])).abs() > 1e-4 * self.height {
                         continue;
                     }
-                    level = Some(b[1] - (y(line[0]) + y(line[1])) / 2.0);
+                    level = Some(b[1] - f64::midpoint(y(line[0]), y(line[1])));
                 }
                 allowed = true;
                 across = across.min(b[3] - b[1]);

@@ -309,7 +309,7 @@ impl<'a> Table<'a> {
         for p in 0..self.spots.len() {
             let mut spot = self.spots[p];
             let room = self.rooms[p];
-            if (room.left + room.right) / 2.0 > at {
+            if f64::midpoint(room.left, room.right) > at {
                 spot.x -= by;
             }
             self.put_near(p, spot);

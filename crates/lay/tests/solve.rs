@@ -7,7 +7,7 @@ use lay::task::{Cut, Kind, Lay, Task, TaskFault, Turns};
 use proptest::prelude::*;
 
 fn outline(points: &[[f64; 2]]) -> Outline {
-    Outline::new(points).unwrap()
+    Outline::new(points).expect("a simple outline")
 }
 
 fn rectangle(w: f64, h: f64) -> Outline {
@@ -43,7 +43,8 @@ fn laid(task: &Task, steps: u64, seed: u64) -> Outcome {
     let mut lays: Vec<Lay> = Vec::new();
     #[expect(clippy::cast_precision_loss, reason = "a share")]
     let spent = |s: u64| s as f64 / steps as f64;
-    let outcome = solve(task, effort, &spent, &mut |lay| lays.push(lay.clone())).unwrap();
+    let outcome = solve(task, effort, &spent, &mut |lay| lays.push(lay.clone()))
+        .expect("a task that can be laid");
     for lay in &lays {
         assert_eq!(faults(task, lay, 0.01), Vec::<String>::new());
     }
@@ -271,7 +272,7 @@ fn hundreds_of_pieces_are_laid() {
         seed: 0,
     };
     solve(&task, effort, &|_| 1.0, &mut |lay| {
-        first = Some(lay.clone())
+        first = Some(lay.clone());
     })
     .unwrap();
     assert_eq!(faults(&task, &first.unwrap(), 0.01), Vec::<String>::new());
