@@ -5,7 +5,8 @@
 Page boxes by pdfinfo, embedded fonts by pdffonts, syntax by qpdf where it is installed, and the two
 squares of the first page measured in a picture of 508 dots to the inch (20 to the millimetre).
 With report.json also: a part of a sheet in a picture of 1016 dots to the inch, its cutting and stitching
-lines against the true outlines within 0.1 mm; and each layer switched off in a copy of the file, which
+lines against the true outlines within 0.1 mm; the same lines in pure black at 300 dots to the inch, where
+every dash must still read; and each layer switched off in a copy of the file, which
 poppler and MuPDF must both then leave out, and nothing else.
 Exit 0 when all holds; each fault is one line.
 """
@@ -182,6 +183,52 @@ def pixels(pdf, report, size):
     return faults
 
 
+def black_and_white(pdf, report, size):
+    """In dots of pure black, 300 to the inch, as a plain printer sets them: the cutting line has no gap,
+    and the stitching line's dashes and gaps still read as 6 mm and 2 mm, a little fitted to the edge."""
+    per = 300 / 25.4
+    doc = pymupdf.open(pdf)
+    spot = best_spot(doc, report, size)
+    if spot is None:
+        return ["no sheet with a cutting and a stitching line side by side"]
+    _, page, (_, y), (dx, dy), lines = spot
+    with tempfile.TemporaryDirectory() as folder:
+        picture = str(Path(folder) / "page")
+        n = str(page.number + 1)
+        run("pdftoppm", "-r", "300", "-mono", "-f", n, "-l", n, "-singlefile", pdf, picture)
+        black = ~np.array(Image.open(picture + ".pbm"))
+    faults = []
+    for name, line in (("cutting", lines[0]), ("stitching", lines[1])):
+        inked, places = [], []
+        for row in range(round(y * per), round((y + 20.0) * per)):
+            level = (row + 0.5) / per
+            near = [v - dx for v in crossing(line, level + dy)]
+            near = [v for v in near if 0.0 < v < size[0]]
+            if near:
+                want = min(near, key=lambda v: abs(v - (places[-1][0] if places else spot[2][0])))
+                column = round(want * per)
+                inked.append(bool(black[row, column - 2 : column + 3].any()))
+                places.append((want, level))
+        runs, start = [], 0
+        for i in range(1, len(inked) + 1):
+            if i == len(inked) or inked[i] != inked[start]:
+                length = float(np.hypot(*np.subtract(places[i - 1], places[start]))) + 1.0 / per
+                runs.append((inked[start], length))
+                start = i
+        gaps = [round(length, 1) for ink, length in runs[1:-1] if not ink]
+        dashes = [round(length, 1) for ink, length in runs[1:-1] if ink]
+        print(f"  page {n} in black alone: {name} line, dashes {dashes}, gaps {gaps} mm")
+        if name == "cutting" and (gaps or not all(inked)):
+            faults.append(f"page {n}: the cutting line has gaps in black alone: {gaps}")
+        if name == "stitching" and (
+            not gaps
+            or not all(1.0 <= gap <= 3.0 for gap in gaps)
+            or not all(4.0 <= dash <= 9.0 for dash in dashes)
+        ):
+            faults.append(f"page {n}: dashes {dashes} and gaps {gaps} do not read as 6 and 2 mm")
+    return faults
+
+
 def run_off(row, want, thick):
     """How far the middle of the line lies from where it should be, in dots; nothing in a gap of dashes,
     or where a letter or another line touches it."""
@@ -218,12 +265,17 @@ def layers(pdf):
             body = text.partition("</defs>")[2] or text
             return len(re.findall(r"<(?:path|use|rect)\b", body))
 
-    every = shapes(pdf)
     gone = {}
     with tempfile.TemporaryDirectory() as folder:
+        # The draft's layer is off in the file as it is made; here every one is tried against all on.
+        whole = pymupdf.open(pdf)
+        whole.set_layer(-1, on=list(names), off=[])
+        whole.save(Path(folder) / "whole.pdf")
+        whole = pymupdf.open(Path(folder) / "whole.pdf")
+        every = shapes(Path(folder) / "whole.pdf")
         for xref, name in names.items():
             copy = pymupdf.open(pdf)
-            copy.set_layer(-1, off=[xref])
+            copy.set_layer(-1, on=[x for x in names if x != xref], off=[xref])
             file = Path(folder) / "copy.pdf"
             copy.save(file)
             again = pymupdf.open(file)
@@ -233,8 +285,9 @@ def layers(pdf):
             if any(d["layer"] == name for d in again[n - 1].get_drawings()):
                 faults.append(f"MuPDF draws {name}, which is off")
             gone[name] = every - shapes(file)
+        drawn_on = {d["layer"] for d in whole[n - 1].get_drawings()}
     for name, count in gone.items():
-        drawn = any(d["layer"] == name for d in doc[n - 1].get_drawings())
+        drawn = name in drawn_on
         if drawn and count <= 0:
             faults.append(f"poppler draws {name}, which is off")
     if sum(gone.values()) != every:
@@ -247,7 +300,8 @@ def main(pdf, paper, report=None):
     faults = boxes(pdf, SIZES[paper]) + fonts(pdf) + squares(pdf)
     if report:
         report = json.loads(Path(report).read_text(encoding="utf-8"))
-        faults += pixels(pdf, report, SIZES[paper]) + layers(pdf)
+        size = SIZES[paper]
+        faults += pixels(pdf, report, size) + black_and_white(pdf, report, size) + layers(pdf)
     if shutil.which("qpdf"):
         done = subprocess.run(["qpdf", "--check", pdf], capture_output=True, text=True)
         if done.returncode:
