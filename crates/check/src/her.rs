@@ -23,13 +23,18 @@ pub struct Her<'s, 'a> {
     seen: &'s Seen<'a>,
     /// The card with what the walking model would reckon anew at every level; it answers as the card
     /// itself does.
-    whole: Card,
+    whole: &'s Card,
 }
 
 impl<'s, 'a> Her<'s, 'a> {
     /// As the card and the draft have her.
     pub fn of(seen: &'s Seen<'a>) -> Self {
-        let card = seen.card;
+        let whole = seen.whole.get_or_init(|| Self::reckoned(seen.card));
+        Self { seen, whole }
+    }
+
+    /// A card with what the walking model lacks.
+    fn reckoned(card: &Card) -> Card {
         let has = |name: &str| card.barefoot(name).is_some_and(|l| l > Length::ZERO);
         let mut missing: Vec<&str> = OF_THE_LEGS.iter().copied().filter(|n| !has(n)).collect();
         if !has("waist to floor") && !has("waist to knee") {
@@ -45,12 +50,12 @@ impl<'s, 'a> Her<'s, 'a> {
                 whole = whole.with(name, predicted.value);
             }
         }
-        Self { seen, whole }
+        whole
     }
 
     /// The card with what had to be reckoned for walking.
     pub fn whole(&self) -> &Card {
-        &self.whole
+        self.whole
     }
 
     /// A measure in millimetres as it was taken, from the card or as the draft had it; nothing when it

@@ -33,6 +33,13 @@ enum Lies {
     Hung { from: f64, sides: Box<Sides> },
 }
 
+/// The panels and the openings of a garment, sorted.
+#[derive(Clone, Debug)]
+pub(crate) struct Placed {
+    panels: Vec<Panel>,
+    openings: Vec<Opening>,
+}
+
 /// A piece that goes round her.
 #[derive(Clone, Debug)]
 struct Panel {
@@ -78,16 +85,26 @@ pub struct Round<'s, 'a> {
 impl<'s, 'a> Round<'s, 'a> {
     /// Sorts what was seen. Without panels nothing can be measured.
     pub fn of(seen: &'s Seen<'a>) -> Self {
-        let mut round = Self {
+        let placed = seen.placed.get_or_init(|| {
+            let mut round = Self {
+                seen,
+                panels: Vec::new(),
+                openings: Vec::new(),
+            };
+            round.place();
+            round.hang();
+            round.drop_what_lies_above();
+            let openings = round.find_openings();
+            Placed {
+                panels: round.panels,
+                openings,
+            }
+        });
+        Self {
             seen,
-            panels: Vec::new(),
-            openings: Vec::new(),
-        };
-        round.place();
-        round.hang();
-        round.drop_what_lies_above();
-        round.openings = round.find_openings();
-        round
+            panels: placed.panels.clone(),
+            openings: placed.openings.clone(),
+        }
     }
 
     /// Whether there is anything round her below the waist.

@@ -1,5 +1,7 @@
 //! What the inspector sees: the pieces measured afresh, and what the method declares of them.
 
+use std::sync::OnceLock;
+
 use draft::worked::{EdgeName, Origin, Worked};
 use lay::Cloth;
 use measure::card::Card;
@@ -8,6 +10,7 @@ use measure::{Length, Point, Vector};
 use piece::{Edge, Piece, Role};
 
 use crate::lines::Line;
+use crate::round::Placed;
 
 /// What is inspected.
 #[derive(Clone, Copy, Debug)]
@@ -199,6 +202,10 @@ pub struct Seen<'a> {
     pub parts: Vec<Part<'a>>,
     /// The seams.
     pub seams: Vec<Seam>,
+    /// What goes round her, sorted once for all rules that ask for it.
+    pub(crate) placed: OnceLock<Placed>,
+    /// Her card with what the walking model lacks, reckoned once.
+    pub(crate) whole: OnceLock<Card>,
 }
 
 impl<'a> Seen<'a> {
@@ -212,6 +219,8 @@ impl<'a> Seen<'a> {
             shown: subject.shown,
             parts: parts(worked),
             seams: Vec::new(),
+            placed: OnceLock::new(),
+            whole: OnceLock::new(),
         };
         seen.seams = worked
             .seams

@@ -216,7 +216,9 @@ impl<'a> Page<'a> {
             black: Vec::new(),
             letters: Vec::new(),
         };
-        for item in &drawing.items {
+        // The draft's own layer is off unless she asks for it, and then the pattern lies over it.
+        let printed = |layer: Layer| layer != Layer::Construction;
+        for item in drawing.items.iter().filter(|i| printed(i.layer)) {
             match &item.ink {
                 Ink::Stroke(shape, pen) => {
                     this.lines(item.layer, shape, pen.width / 2.0, item.clip);

@@ -238,6 +238,18 @@ pub(crate) fn pages(c: &Covered<'_>, paging: Paging) -> Vec<Page> {
     while !(rest.0.is_empty() && rest.1.is_empty()) && pages.len() < 200 {
         let (mut page, top) = next_page(&pages, c, paging);
         let mut low = top;
+        // The facts all stand on the first page: their column has room for the small pieces.
+        if rest.1.is_empty()
+            && pending.is_some()
+            && let Some(small) = Small::beside(c, right.width, foot - top - 1.5)
+        {
+            let beside = Column {
+                y: top + 1.5,
+                ..right
+            };
+            pending = small.draw(&mut page, c, beside);
+            low = foot;
+        }
         for (column, blocks) in [(left, &mut rest.0), (right, &mut rest.1)] {
             let mut column = Column {
                 y: top + 1.5,
