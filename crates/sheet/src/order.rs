@@ -55,7 +55,7 @@ pub enum Leave {
     Cutting,
     /// The stitching line.
     Stitching,
-    /// Fold and grain.
+    /// The grain arrow.
     Grain,
     /// Levels, and the lines to lengthen or shorten at.
     Levels,

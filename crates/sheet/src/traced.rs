@@ -123,12 +123,12 @@ impl<'a> Traced<'a> {
         let kind = match layer {
             Layer::Cutting => Some(Leave::Cutting),
             Layer::Stitching => Some(Leave::Stitching),
-            Layer::Grain => Some(Leave::Grain),
             Layer::Balance => Some(Leave::Levels),
             Layer::Notches => Some(Leave::Notches),
             Layer::Text => Some(Leave::Words),
             Layer::Construction => Some(Leave::Construction),
-            Layer::Sheet | Layer::Plain => None,
+            // On this layer lies the fold as well: without it a half piece would be open at its side.
+            Layer::Grain | Layer::Sheet | Layer::Plain => None,
         };
         if kind.is_some_and(|k| self.leaves_out(k)) {
             return;
@@ -332,6 +332,9 @@ impl<'a> Traced<'a> {
     }
 
     fn grain(&mut self, piece: &Piece) {
+        if self.leaves_out(Leave::Grain) {
+            return;
+        }
         let Some(g) = piece.grain else { return };
         let Some(way) = (g.to - g.from).unit() else {
             return;

@@ -209,7 +209,7 @@ pub(crate) enum LeaveWord {
     Cutting,
     /// The stitching line
     Stitching,
-    /// Fold and grain
+    /// The grain arrow
     Grain,
     /// Levels, and where to lengthen or shorten
     Levels,

@@ -48,7 +48,7 @@ pub(crate) fn order_in(
         .filter(|c| c.offered)
         .map(|c| fact(&c.label, quantity(&c.value, job.shown, words)))
         .collect();
-    order.finished = finished(measured, job.shown, words);
+    order.finished = finished(measured, job, words);
     // What was predicted is said once, under the title.
     order.findings = findings
         .iter()
@@ -72,6 +72,7 @@ pub(crate) fn order_in(
         .map(|(i, piece)| {
             let mut on_sheet = dressed(piece, worked, words);
             on_sheet.used.clone_from(&used);
+            on_sheet.one_way = job.cloth.is_some_and(|c| c.nap == lay::Nap::OneWay);
             if worked.origins.get(i).is_some_and(|o| o.sheet.is_some()) {
                 on_sheet.alterations = alterations(piece, worked);
                 on_sheet.construction = construction(piece, worked, i);
@@ -150,8 +151,17 @@ fn fact(label: &str, value: String) -> Fact {
     }
 }
 
-fn finished(measured: &Measured, shown: Shown, words: &Words) -> Vec<Fact> {
+/// A step past this share of her height is longer than anyone takes: 0.42 of it is brisk
+/// (body/body.md 3.1).
+const FREE_STEP: f64 = 0.45;
+
+fn finished(measured: &Measured, job: &Job<'_>, words: &Words) -> Vec<Fact> {
+    let card = job.card();
     let step = measured.step.as_ref().map(|s| s.longest);
+    let height = card
+        .barefoot("height")
+        .or_else(|| Some(measure::predict::predict(card, "height")?.value));
+    let free = |step: Length| height.is_some_and(|h| step > h * FREE_STEP);
     [
         (words.waist, measured.waist),
         (words.hip, measured.hip),
@@ -160,7 +170,15 @@ fn finished(measured: &Measured, shown: Shown, words: &Words) -> Vec<Fact> {
         (words.longest_step, step),
     ]
     .into_iter()
-    .filter_map(|(label, length)| Some(fact(label, words.locale.length(length?, shown))))
+    .filter_map(|(label, length)| {
+        let length = length?;
+        let value = if label == words.longest_step && free(length) {
+            words.free_step.to_owned()
+        } else {
+            words.locale.length(length, job.shown)
+        };
+        Some(fact(label, value))
+    })
     .collect()
 }
 

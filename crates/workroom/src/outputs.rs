@@ -98,8 +98,15 @@ pub(crate) fn named(names: &[String]) -> Result<Vec<Output>, Vec<String>> {
 /// An order, drawn as it is wanted.
 ///
 /// # Errors
-/// When a half piece can't be opened out, a message.
+/// When nothing would be left to cut or sew by, or a half piece can't be opened out, a message.
 pub(crate) fn drawn_as(mut order: Order, looks: &Looks) -> Result<Order, Vec<String>> {
+    let lines = [LeaveWord::Cutting, LeaveWord::Stitching];
+    if lines.iter().all(|l| looks.leave_out.contains(l)) && !looks.construction {
+        return Err(vec![
+            "--leave-out: Without its cutting and its stitching line nothing is left of a piece. Keep one of them."
+                .into(),
+        ]);
+    }
     order.left_out = looks
         .leave_out
         .iter()
