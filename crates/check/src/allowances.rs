@@ -61,6 +61,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
             }
         }
     }
+    out.extend(unlike(seen));
     out
 }
 
@@ -98,9 +99,12 @@ fn missing(seen: &Seen<'_>) -> Vec<Finding> {
         let part = &seen.parts[p];
         let edge = &part.edges[e];
         let sewn_to = corners::partners(seen, (p, e));
+        // A band or a binding may enclose it; no other partner sews an edge that has nothing.
+        let enclosed = sewn_to
+            .iter()
+            .any(|q| !bare(q.0, q.1) && encloses(&seen.parts[q.0].piece.name));
         let weight = match edge.edge.role {
-            // Another piece that has an allowance binds it, or is lapped over it.
-            Role::Seam | Role::Hem if sewn_to.iter().any(|q| !bare(q.0, q.1)) => continue,
+            Role::Seam | Role::Hem if enclosed => Weight::Ask,
             Role::Hem => Weight::Stop,
             Role::Seam if !sewn_to.is_empty() => Weight::Stop,
             _ => Weight::Ask,
@@ -113,7 +117,7 @@ fn missing(seen: &Seen<'_>) -> Vec<Finding> {
             "{} has no allowance{}: there is nothing to {} by.",
             walked::capital(&walked::said_edge(&part.piece.name, edge.name())),
             if some { " on a part of its way" } else { "" },
-            if edge.edge.role == Role::Hem {
+            if edge.edge.role == Role::Hem && sewn_to.is_empty() {
                 "turn it up"
             } else {
                 "sew it"
@@ -134,6 +138,78 @@ fn missing(seen: &Seen<'_>) -> Vec<Finding> {
         });
     }
     out
+}
+
+/// Whether a piece is one that may enclose the raw edge it is sewn to, by its name.
+fn encloses(piece: &str) -> bool {
+    let words = piece.split(|c: char| !c.is_alphanumeric());
+    words.into_iter().any(|word| {
+        let word = word.to_lowercase();
+        word == "bias" || word.ends_with("band") || word.ends_with("binding")
+    })
+}
+
+/// A note for each seam whose two sides have unlike allowances along more than a little of it. An edge
+/// that is sewn to a hem's own facing, a band or a lining is looked at like any other.
+fn unlike(seen: &Seen<'_>) -> Vec<Finding> {
+    let mut out: Vec<Finding> = Vec::new();
+    for seam in walked::shell_first(seen).into_iter().filter(|s| !s.twin) {
+        let ([a], [b]) = (seam.a.as_slice(), seam.b.as_slice()) else {
+            continue;
+        };
+        let Some((one, two, at)) = most_unlike(seen, *a, *b) else {
+            continue;
+        };
+        if walked::is_told(seen, seam, &out, F29.id) {
+            continue;
+        }
+        let names = [*a, *b]
+            .map(|l| walked::said_edge(&seen.parts[l.part].piece.name, seen.edge(l).name()));
+        let says = format!(
+            "{} has an allowance of {}, {} of {}: the raw edges don't lie together when it is sewn.",
+            walked::capital(&names[0]),
+            seen.tell(one),
+            names[1],
+            seen.tell(two)
+        );
+        let length = |mm: f64| Amount::Length(Length::try_mm(mm).unwrap_or(Length::ZERO));
+        let mut finding = Finding::of(&F29, Weight::Note, seams::seam_place(seen, seam), says)
+            .out_by(length(one - two), Some(length(ENDS)))
+            .cured_by("If it is meant so, sew by the stitching line; else give both the same.");
+        for (leg, along) in [(*a, at.0), (*b, at.1)] {
+            let edge = seen.edge(leg);
+            finding = finding.at(
+                &seen.parts[leg.part].piece.name,
+                Some(edge.name()),
+                edge.line.at(along),
+            );
+        }
+        out.push(finding);
+    }
+    out
+}
+
+/// The two allowances of a seam's sides where they differ most, and how far along each edge, if they
+/// differ at two of its places at least: at a step the one side may be a hair later.
+fn most_unlike(seen: &Seen<'_>, a: Leg, b: Leg) -> Option<(f64, f64, (f64, f64))> {
+    const PLACES: u32 = 20;
+    let along = |leg: Leg, share: f64| {
+        let share = if leg.backward { 1.0 - share } else { share };
+        leg.stretch.0 + share * (leg.stretch.1 - leg.stretch.0)
+    };
+    let differ: Vec<(f64, f64, (f64, f64))> = (1..PLACES)
+        .map(|i| f64::from(i) / f64::from(PLACES))
+        .map(|share| {
+            let at = (along(a, share), along(b, share));
+            (width(seen.edge(a), at.0), width(seen.edge(b), at.1), at)
+        })
+        .filter(|(one, two, _)| *one > NOTHING && *two > NOTHING && (one - two).abs() > ENDS)
+        .collect();
+    if differ.len() < 2 {
+        return None;
+    }
+    let off = |d: &(f64, f64, (f64, f64))| (d.0 - d.1).abs();
+    differ.into_iter().max_by(|x, y| off(x).total_cmp(&off(y)))
 }
 
 /// The cutting line of a piece against its stitching line.

@@ -57,7 +57,16 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
         return None;
     }
     let at_hip = round.girth_near(level)? * (1.0 + stretch);
-    let (least, at) = narrowest(&round, stretch, foot, level)?;
+    // Above the lowest place of the top a level crosses only a part of the pieces; the top itself is
+    // measured along its edges.
+    let whole = foot.max(round.top_dips().unwrap_or(0.0)).min(level);
+    let (mut least, mut at) = narrowest(&round, stretch, whole, level)?;
+    if lowest.is_none()
+        && let Some(waist) = round.waist().map(|w| w * (1.0 + stretch))
+        && waist <= least
+    {
+        (least, at) = (waist, 0.0);
+    }
     // That the hip itself is drawn too small is another fault.
     let wanted = hip.min(at_hip);
     let short = wanted - least;
@@ -70,11 +79,11 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
         .iter()
         .find_map(|n| her.taken(n));
     let end = round.closed_foot()? - 0.01;
-    let above = narrowest(&round, stretch, foot, level.min(end));
+    let above = narrowest(&round, stretch, whole, level.min(end));
     let below = narrowest(&round, stretch, level.min(end), end);
     let over_head = her.taken("bust").is_some_and(|bust| {
         let past = bust.max(shoulders.unwrap_or(0.0));
-        above.is_none_or(|(least, _)| least + HAIR >= past)
+        above.is_none_or(|(above, _)| above.min(least) + HAIR >= past)
             && below.is_none_or(|(least, _)| least + HAIR >= past.max(wanted))
     });
     if over_head && shoulders.is_some() {
@@ -87,7 +96,7 @@ fn look(seen: &Seen<'_>) -> Option<Finding> {
     } else {
         Weight::Ask
     };
-    let reach = reaches(&round, stretch, foot, level, wanted);
+    let reach = reaches(&round, stretch, whole, level, wanted);
     let mut says = match lowest {
         Some(o) => format!(
             "The opening ends {} below the waist, {} above the hip, where it is {} round: her hip wants {}, so she {} get in.",

@@ -355,6 +355,19 @@ impl<'s, 'a> Round<'s, 'a> {
         out
     }
 
+    /// How far below the waist level the top edges reach down where they lie lowest, in millimetres.
+    pub fn top_dips(&self) -> Option<f64> {
+        self.top()
+            .iter()
+            .filter_map(|leg| {
+                let waist = self.waist_on(leg.part)?;
+                let points = self.seen.edge(*leg).line.points();
+                let lowest = points.iter().map(|p| p.y).max_by(f64::total_cmp)?;
+                Some(lowest - waist)
+            })
+            .max_by(f64::total_cmp)
+    }
+
     /// Along the top edges, darts sewn; where the shell goes on above the waist, across at the waist.
     pub fn waist(&self) -> Option<f64> {
         let top = self.top();

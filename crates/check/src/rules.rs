@@ -445,7 +445,7 @@ pub const F29: Rule = Rule {
     id: "F29",
     fault: "Allowance missing or odd",
     mark: Mark::Enforced,
-    measured: "every edge but a fold has an allowance, the cutting line lies outside the stitching line by it, and the ends of partners' allowances agree",
+    measured: "every edge but a fold has an allowance, like its partner's (unlike ones are noted), the cutting line lies outside the stitching line by it, and the ends of partners' allowances agree",
     tolerance: "0.05 mm; 1/16 in",
     why: "There is nothing to sew by, or the ends don't meet when the seam is pressed.",
     cure: "Give the edge its allowance and its corner.",

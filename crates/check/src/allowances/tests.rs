@@ -52,7 +52,7 @@ fn a_bare_hem_stops_and_a_bare_unsewn_edge_is_asked_about() {
 }
 
 #[test]
-fn a_seam_with_nothing_on_either_side_stops_and_a_lapped_one_does_not() {
+fn a_seam_with_nothing_on_either_side_stops() {
     let mut none = skirt(&[]);
     for piece in 0..2 {
         edge_of(&mut none, piece, "side").allowance = Allowance::NONE;
@@ -66,10 +66,6 @@ fn a_seam_with_nothing_on_either_side_stops_and_a_lapped_one_does_not() {
         2,
         "{stops:#?}"
     );
-    let mut lapped = skirt(&[]);
-    edge_of(&mut lapped, 0, "side").allowance = Allowance::NONE;
-    let found = lapped.found();
-    assert!(found.iter().all(|f| f.weight != Weight::Stop), "{found:#?}");
     // On a part of its way only.
     let mut part = skirt(&[]);
     let step = Change {
@@ -86,6 +82,61 @@ fn a_seam_with_nothing_on_either_side_stops_and_a_lapped_one_does_not() {
         stops.iter().any(|f| f.says == "The front side has no allowance on a part of its way: there is nothing to sew it by."),
         "{stops:#?}"
     );
+}
+
+/// Would catch an edge taken as bound because its partner has an allowance; a band may truly bind it,
+/// and then she is asked.
+#[test]
+fn one_side_without_an_allowance_stops_unless_a_band_encloses_it() {
+    let mut one = skirt(&[]);
+    edge_of(&mut one, 0, "side").allowance = Allowance::NONE;
+    let stops: Vec<Finding> = one.found();
+    let told: Vec<&Finding> = stops.iter().filter(|f| f.weight == Weight::Stop).collect();
+    assert_eq!(told.len(), 1, "{stops:#?}");
+    assert_eq!(told[0].place, "front.side");
+    assert_eq!(
+        told[0].says,
+        "The front side has no allowance: there is nothing to sew it by."
+    );
+    for (name, weight) in [
+        ("waistband", Weight::Ask),
+        ("bias binding", Weight::Ask),
+        ("yoke", Weight::Stop),
+    ] {
+        let mut bound = skirt(&[]);
+        bound.worked.pieces[1].name = name.to_owned();
+        for seam in &mut bound.worked.seams {
+            for edge in seam.a.iter_mut().chain(&mut seam.b) {
+                if edge.piece == "back" {
+                    edge.piece = name.to_owned();
+                }
+            }
+        }
+        edge_of(&mut bound, 0, "side").allowance = Allowance::NONE;
+        let found = bound.found();
+        let told: Vec<&Finding> = found
+            .iter()
+            .filter(|f| f.place == "front.side" && f.rule == "F29")
+            .collect();
+        assert_eq!(told.len(), 1, "{name}: {found:#?}");
+        assert_eq!(told[0].weight, weight, "{name}");
+    }
+}
+
+/// Would catch partners with unlike allowances that are passed, and a hair between them that is told.
+#[test]
+fn unlike_allowances_of_partners_are_noted() {
+    for (wide, told) in [(1.0, false), (1.05, false), (0.5, true), (1.5, true)] {
+        let mut unlike = skirt(&[]);
+        edge_of(&mut unlike, 0, "side").allowance = Allowance::even(Length::inches(wide));
+        let found = unlike.found();
+        let notes: Vec<&Finding> = found.iter().filter(|f| f.weight == Weight::Note).collect();
+        assert_eq!(!notes.is_empty(), told, "{wide}: {found:#?}");
+        if told {
+            assert_eq!(notes[0].rule, "F29");
+            assert!((inches(notes[0]) - (wide - 1.0)).abs() < 1e-6, "{found:#?}");
+        }
+    }
 }
 
 /// A block is drawn without any; would catch every edge of it told one by one.

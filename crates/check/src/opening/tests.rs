@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::samples::{CARD, FUNNEL, funnel, inches, made, skirt};
+use crate::samples::{CARD, FUNNEL, METHOD, funnel, inches, made, skirt};
 
 /// Down from the waist by so much along the side of the cone: its sides go out by 3 1/4 in over 8 1/2.
 fn down(along: f64) -> f64 {
@@ -72,6 +72,26 @@ fn without_an_opening_she_does_not_get_in() {
     let over = funnel(&slim, &[("waist ease", "6 in"), ("hem girth", "42 in")]).of_rule("F23");
     assert_eq!(over[0].weight, Weight::Ask);
     assert!(over[0].says.contains("Over the head"), "{}", over[0].says);
+}
+
+/// Would catch a waist that dips measured across only a part of the pieces: the sample's sides rise, so
+/// the level of the waist crosses a corner of each.
+#[test]
+fn without_an_opening_the_waist_is_told_as_it_is_sewn() {
+    let method = METHOD.replace(" open from waist side for zip length,", "");
+    assert_ne!(method, METHOD);
+    let made = made(CARD, &method, &[]);
+    let found = made.of_rule("F23");
+    assert_eq!(found[0].weight, Weight::Stop);
+    // 29 in and 1/2 in ease, as the method makes it; her hip is 40.
+    assert!((inches(&found[0]) + 10.5).abs() < 0.05, "{found:?}");
+    assert!(
+        found[0]
+            .says
+            .contains("it is 29 1/2 in round the waist: her hip wants 40 in"),
+        "{}",
+        found[0].says
+    );
 }
 
 /// Would catch a hip that is drawn too small told as a short zip.
