@@ -22,6 +22,8 @@ const CLIP: f64 = 0.10;
 const ASK: f64 = 0.25;
 /// A seam that turns more at the break, in degrees, wants more seams.
 const TURN: f64 = 40.0;
+/// What is tried against too much turn: all that F12 tries but the blend.
+const TURNED: &[&str] = &["tightening", "flare", "gores", "panels"];
 /// Cloth that must stretch to so many times its length can't be pressed open at all.
 const HOPELESS: f64 = 10.0;
 /// A line this near the plumb, in degrees, is held straight.
@@ -237,7 +239,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 Weight::Ask,
                 seen.named(&[leg]),
                 format!(
-                    "The {} turns by {:.0}° at the break; above {TURN}° it drags beside the knee however it is blended.",
+                    "The {} turns by {:.0}° at the break; above {TURN}° it drags beside the knee, and a longer blend helps little.",
                     seen.spoken(&[leg]),
                     turn.in_degrees()
                 ),
@@ -246,7 +248,8 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 Amount::Angle(turn),
                 Some(Amount::Angle(Angle::degrees(TURN))),
             )
-            .cured_by("More seams, less flare at this one, less tightening, or a longer way from hip to break.");
+            .cured_by("More seams, less flare at this one, less tightening, or a longer way from hip to break.")
+            .trying(TURNED);
             finding.spots.push(spot(seen, leg, point));
             out.push(finding);
         }

@@ -4,13 +4,14 @@
 //! word in its name or label is tried, the most usual first: outward from where it stands, in steps
 //! that double, on the grid that the drafter writes in; then the least change that does it is sought
 //! between the last that did not and the first that did. A value counts when the draft can be worked
-//! with it, the finding is gone and nothing as grave has come in its place. All work is counted.
+//! with it, the finding is gone and nothing as grave has come in its place; one that is only noted now
+//! but is farther out than before is not gone. All work is counted.
 
 use draft::worked::{ChoiceUsed, Quantity, Worked};
 use measure::Length;
 use measure::fraction::{Shown, Unit, show};
 
-use crate::finding::{Finding, Try, Weight};
+use crate::finding::{Amount, Finding, Try, Weight};
 use crate::rules::rule;
 use crate::seen::Subject;
 
@@ -42,8 +43,11 @@ pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework
         let target = Target {
             rule: finding.rule.clone(),
             place: finding.place.clone(),
+            amount: finding.amount,
+            tolerance: finding.tolerance,
         };
-        finding.attempt = candidates(subject.worked, rule.choices)
+        let words = finding.choices.unwrap_or(rule.choices);
+        finding.attempt = candidates(subject.worked, words)
             .into_iter()
             .find_map(|choice| bench.best(choice, &target));
     }
@@ -53,6 +57,48 @@ pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework
 struct Target {
     rule: String,
     place: String,
+    amount: Option<Amount>,
+    tolerance: Option<Amount>,
+}
+
+impl Target {
+    /// Whether a draft's finding is this one at its place, and is either as grave as ever or, though it
+    /// is only noted now, farther out than it was.
+    fn stands_in(&self, found: &Finding) -> bool {
+        found.rule == self.rule
+            && found.place == self.place
+            && (found.weight < Weight::Note || self.is_less_than(found))
+    }
+
+    /// Whether another finding of the same kind is farther out.
+    fn is_less_than(&self, other: &Finding) -> bool {
+        const HAIR: f64 = 1e-6;
+        let (Some(before), Some(after)) = (number(self.amount), number(other.amount)) else {
+            return false;
+        };
+        if before.0 != after.0 {
+            return false;
+        }
+        let allowed = number(self.tolerance).map_or(0.0, |t| t.1);
+        let (before, after) = (before.1, after.1);
+        // Where both are past what is allowed to either side the larger is worse; an amount that must
+        // be reached is worse the farther it is from it.
+        if before.abs() >= allowed && after.abs() >= allowed {
+            after.abs() > before.abs() + HAIR
+        } else {
+            (after - allowed).abs() > (before - allowed).abs() + HAIR
+        }
+    }
+}
+
+/// The figure of an amount, with a number for its kind: millimetres, degrees, a part of one, grams.
+fn number(amount: Option<Amount>) -> Option<(u8, f64)> {
+    Some(match amount? {
+        Amount::Length(l) => (0, l.in_mm()),
+        Amount::Angle(a) => (1, a.in_degrees()),
+        Amount::Share(s) => (2, s),
+        Amount::Grams(g) => (3, g),
+    })
 }
 
 /// The offered choices with one of these words in the name or label, the words' order first.
@@ -172,9 +218,7 @@ impl Bench<'_, '_, '_> {
             worked: &worked,
             ..self.subject
         });
-        let gone = !after
-            .iter()
-            .any(|f| f.rule == target.rule && f.place == target.place && f.weight < Weight::Note);
+        let gone = !after.iter().any(|f| target.stands_in(f));
         gone && after.iter().filter(|f| f.weight < Weight::Note).all(|f| {
             self.before
                 .iter()

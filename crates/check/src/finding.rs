@@ -71,6 +71,8 @@ pub struct Finding {
     pub cure: Option<String>,
     /// The choice and value that would do it, where one was found.
     pub attempt: Option<Try>,
+    /// Words of choices to be tried for it, where they are others than the rule's.
+    pub choices: Option<&'static [&'static str]>,
 }
 
 impl Finding {
@@ -92,6 +94,7 @@ impl Finding {
             why: Some(rule.why.to_owned()),
             cure: Some(rule.cure.to_owned()),
             attempt: None,
+            choices: None,
         }
     }
 
@@ -118,6 +121,13 @@ impl Finding {
     #[must_use]
     pub fn cured_by(mut self, cure: impl Into<String>) -> Self {
         self.cure = Some(cure.into());
+        self
+    }
+
+    /// The same with other choices to be tried than the rule's.
+    #[must_use]
+    pub fn trying(mut self, choices: &'static [&'static str]) -> Self {
+        self.choices = Some(choices);
         self
     }
 }

@@ -4,6 +4,7 @@
 //! taken in shoes. How much less than the floor measure the skirt is, is its clearance; on a level hem
 //! it is the same all round, however short the skirt.
 
+use measure::fraction::Unit;
 use measure::{Length, Point};
 use piece::Role;
 
@@ -22,14 +23,16 @@ const ASK_MM: f64 = 38.1;
 const MEANT_MM: f64 = 50.8;
 /// The front is clear of the floor by this at least, in millimetres: 1/2 in.
 const CLEAR_MM: f64 = 12.7;
+/// Lines that end within this of each other are one as right as the other, in millimetres.
+const SAME_MM: f64 = 0.05;
 /// A top so near the waist level begins at the waist, in millimetres: 3 1/2 in.
 const AT_WAIST_MM: f64 = 88.9;
 
 /// Where round her a line runs down.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Line {
-    Front,
     Side,
+    Front,
     Back,
 }
 
@@ -148,47 +151,91 @@ fn from_waist(seen: &Seen<'_>, part: &Part<'_>, edge: usize) -> Option<f64> {
     Some(seen_edge.sewn())
 }
 
+/// A line, and how far below her floor measure there it ends, in millimetres: its clearance with its
+/// sign turned.
+type Past = (Down, f64);
+
 /// Whether the hem is level all round.
 fn level(seen: &Seen<'_>, lines: &[Down]) -> Vec<Finding> {
-    // How far below her floor measure each line ends: the clearance, with its sign turned.
-    let mut past: Vec<(Down, f64)> = lines
+    let mut past: Vec<Past> = lines
         .iter()
         .filter_map(|d| Some((*d, d.long - seen.card.get(d.line.measure())?.in_mm())))
         .collect();
-    let others = |past: &[(Down, f64)], not: Line| {
-        past.iter()
-            .filter(|p| p.0.line != not)
-            .map(|p| p.1)
-            .max_by(f64::total_cmp)
+    past.sort_by_key(|p| p.0.line);
+    let mut out = Vec::new();
+    // A train is no fault of the hem; a back or front that is out by more than a fault would be may be
+    // meant so, and the others are judged without it.
+    for line in [Line::Back, Line::Front] {
+        let others = past.iter().filter(|p| p.0.line != line);
+        let most = others.copied().max_by(|a, b| a.1.total_cmp(&b.1));
+        let here = past.iter().find(|p| p.0.line == line).copied();
+        let (Some(most), Some(here)) = (most, here) else {
+            continue;
+        };
+        if (here.1 - most.1).abs() > MEANT_MM {
+            past.retain(|p| p.0.line != line);
+            if !is_train(seen, &here.0) {
+                out.extend(uneven(seen, &here, &most));
+            }
+        }
+    }
+    let Some(right) = reference(seen, &past) else {
+        return out;
     };
-    // A train is no fault of the hem, and a back that is much shorter is meant so, as is a front.
-    if let Some(most) = others(&past, Line::Back) {
-        past.retain(|(d, p)| d.line != Line::Back || (p - most).abs() <= MEANT_MM);
+    // Beside a front that lies on the floor what is longer is told, and side and back once if they agree.
+    let mut told: Vec<f64> = Vec::new();
+    for here in &past {
+        let again = right.0.line == Line::Front
+            && told
+                .iter()
+                .any(|p| here.0.line == Line::Back && (p - here.1).abs() <= LEVEL_MM);
+        if !again && let Some(found) = uneven(seen, here, &right) {
+            told.push(here.1);
+            out.push(found);
+        }
     }
-    if let Some(most) = others(&past, Line::Front) {
-        past.retain(|(d, p)| d.line != Line::Front || (p - most).abs() <= MEANT_MM);
-    }
-    if past.len() < 2 {
-        return Vec::new();
-    }
-    // Of three the middle one is right; of two the side is, or else the front.
-    let mut sorted: Vec<f64> = past.iter().map(|p| p.1).collect();
-    sorted.sort_by(f64::total_cmp);
-    let of = |line: Line| past.iter().find(|p| p.0.line == line).map(|p| p.1);
-    let right = if past.len() == 3 {
-        sorted[1]
-    } else {
-        of(Line::Side)
-            .or_else(|| of(Line::Front))
-            .unwrap_or(sorted[0])
-    };
-    past.iter()
-        .filter_map(|(down, p)| uneven(seen, down, p - right))
-        .collect()
+    out
 }
 
-/// What is told of a line that is so much too long, in millimetres.
-fn uneven(seen: &Seen<'_>, down: &Down, over: f64) -> Option<Finding> {
+/// The line that the others are held against: of three the one in the middle, of two the side or else
+/// the front (lines come in this order). A front that is not clear of the floor is never the one that is too short.
+fn reference(seen: &Seen<'_>, past: &[Past]) -> Option<Past> {
+    if past.len() < 2 {
+        return None;
+    }
+    let of = |line: Line| past.iter().find(|p| p.0.line == line).copied();
+    let mut sorted = past.to_vec();
+    sorted.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let right = if sorted.len() == 3 {
+        // Where the side is as right as the middle one it is the one to name.
+        let as_right = |p: &Past| (p.1 - sorted[1].1).abs() < SAME_MM;
+        of(Line::Side).filter(as_right).unwrap_or(sorted[1])
+    } else {
+        past[0]
+    };
+    match of(Line::Front) {
+        Some(front) if front.1 < right.1 && trips(seen, &[front.0]).is_some() => Some(front),
+        _ => Some(right),
+    }
+}
+
+/// Whether a line runs down to a hem that is drawn as a train.
+fn is_train(seen: &Seen<'_>, down: &Down) -> bool {
+    let part = &seen.parts[down.leg.part];
+    let n = part.edges.len();
+    let hem = match at_hem(part, down.leg.edge) {
+        Some(true) => (down.leg.edge + n - 1) % n,
+        Some(false) => (down.leg.edge + 1) % n,
+        None => return false,
+    };
+    seen.flares_from(part)
+        .and_then(|level| trained(part, hem, level))
+        .is_some_and(|t| t.whole() > MEANT_MM)
+}
+
+/// What is told of a line that is too long or too short against another, where it is.
+fn uneven(seen: &Seen<'_>, here: &Past, right: &Past) -> Option<Finding> {
+    let (down, over) = (&here.0, here.1 - right.1);
     let short = over < 0.0;
     let rule: &Rule = match (down.line, short) {
         (Line::Back, true) => &F16,
@@ -199,33 +246,53 @@ fn uneven(seen: &Seen<'_>, down: &Down, over: f64) -> Option<Finding> {
     if over.abs() <= LEVEL_MM {
         return None;
     }
-    let weight = if over.abs() > ASK_MM {
+    let meant = over.abs() > MEANT_MM && down.line != Line::Side;
+    let weight = if over.abs() > ASK_MM && !meant {
         Weight::Ask
     } else {
         Weight::Note
     };
-    let part = &seen.parts[down.leg.part];
-    let measured = seen.card.get(down.line.measure())?.in_mm();
+    let measured = |d: &Down| Some(seen.card.get(d.line.measure())?.in_mm());
+    // The difference that they ask for and the amount are rounded, and the third figure is reckoned
+    // from these two, so that what is printed adds up.
+    let asked = told_mm(seen, measured(down)? - measured(&right.0)?);
+    let amount = told_mm(seen, over);
+    let compared = |mm: f64| match mm {
+        mm if mm.abs() < 1e-6 => "the same".to_owned(),
+        mm if mm > 0.0 => format!("{} more", seen.tell_small(mm)),
+        mm => format!("{} less", seen.tell_small(mm)),
+    };
     let mut finding = Finding::of(
         rule,
         weight,
         seen.named(&[down.leg]),
         format!(
-            "Along {} it is {} from waist to hem; for a level hem, with her {} of {}, that is {} too {}.",
+            "Against {}, {} is {} {} than her floor measures ask: they ask for {}, it has {}.{}",
+            right.0.line.words(),
             down.line.words(),
-            seen.tell(down.long),
-            down.line.measure(),
-            seen.tell(measured),
             seen.tell_small(over),
-            if short { "short" } else { "long" }
+            if short { "shorter" } else { "longer" },
+            compared(asked),
+            compared(asked + amount),
+            if meant { " Is it meant so?" } else { "" }
         ),
     )
     .out_by(
         Amount::Length(Length::try_mm(over)?),
         Some(Amount::Length(Length::mm(LEVEL_MM))),
     );
-    finding.spots.push(foot(part, down.leg.edge));
+    finding
+        .spots
+        .push(foot(&seen.parts[down.leg.part], down.leg.edge));
     Some(finding)
+}
+
+/// A small amount as it is told, in millimetres, with its sign.
+fn told_mm(seen: &Seen<'_>, mm: f64) -> f64 {
+    match seen.shown.unit {
+        Unit::Inch => Length::try_mm(mm).map_or(mm, |l| seen.shown.finely().rounded(l).in_mm()),
+        Unit::Cm => (mm * 10.0).round() / 10.0,
+    }
 }
 
 /// Where an edge meets the hem.

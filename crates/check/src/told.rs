@@ -23,6 +23,7 @@ pub(crate) fn others(subject: &Subject<'_>) -> Vec<Finding> {
         why: None,
         cure,
         attempt: None,
+        choices: None,
     };
     let mut out: Vec<Finding> = Vec::new();
     for truing in worked.truings.iter().filter(|t| !t.met) {

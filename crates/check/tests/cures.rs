@@ -9,8 +9,9 @@
 
 use std::path::{Path, PathBuf};
 
-use check::{Finding, Subject, Weight};
+use check::{Amount, Finding, Subject, Weight};
 use draft::{Library, Reading, Wish, Worked};
+use measure::Length;
 use measure::card::{self, Card};
 use measure::fraction::Shown;
 
@@ -177,6 +178,65 @@ fn a_cure_applied_clears_its_finding() {
                 );
             }
         }
+    }
+}
+
+/// Would catch a choice that drives a fault past the limit beyond which it may be meant so, and then
+/// passes for its cure: the front is short against the side, and dips further at the waist.
+#[test]
+fn a_choice_that_makes_it_worse_is_no_cure() {
+    let Some(mut order) = Order::of("mermaid-two", "demo") else {
+        return;
+    };
+    for (name, inches) in [
+        ("waist to floor", 44.75),
+        ("front waist to floor", 45.25),
+        ("back waist to floor", 45.0),
+    ] {
+        order.card = order.card.with(name, Length::inches(inches));
+    }
+    let short = |found: &[Finding]| -> Option<f64> {
+        let f = found.iter().find(|f| f.rule == "F18")?;
+        let Some(Amount::Length(amount)) = f.amount else {
+            panic!("{f:?}")
+        };
+        Some(amount.in_mm().abs())
+    };
+    let found = order.found(&[]).unwrap();
+    let before = short(&found).unwrap();
+    let worse = order.work(&with(&[], "front drop", "7/8 in")).unwrap();
+    let noted = check::all(&order.subject(&worse));
+    assert!(short(&noted).unwrap() > before + 1.0, "{noted:#?}");
+    let f18 = found.iter().find(|f| f.rule == "F18").unwrap();
+    let attempt = f18.attempt.as_ref().unwrap();
+    let cured = order
+        .work(&with(&[], &attempt.choice, &attempt.value))
+        .unwrap();
+    let after = short(&check::all(&order.subject(&cured))).unwrap_or(0.0);
+    assert!(after < before, "{attempt:?}: {before} to {after}");
+}
+
+/// Would catch a longer blend offered where the rule itself says that it helps little.
+#[test]
+fn too_much_turn_is_never_cured_by_a_blend() {
+    let Some(order) = Order::of("mermaid-two", "demo") else {
+        return;
+    };
+    let set = [
+        ("flare".to_owned(), "12 in".to_owned()),
+        ("tightening".to_owned(), "4 in".to_owned()),
+    ];
+    let found = order.found(&set).unwrap();
+    let turned: Vec<&Finding> = found
+        .iter()
+        .filter(|f| f.says.contains("a longer blend helps little"))
+        .collect();
+    assert!(!turned.is_empty(), "{found:#?}");
+    for f in turned {
+        assert!(
+            f.attempt.as_ref().is_none_or(|a| a.choice != "blend"),
+            "{f:#?}"
+        );
     }
 }
 
