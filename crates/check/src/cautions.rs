@@ -88,6 +88,16 @@ const DRIVING: Caution = Caution {
     says: "Driving: change the shoes and gather the hem, clear of the pedals.",
     source: "UK Highway Code, rule 97",
 };
+const DRIVING_SHOES: Caution = Caution {
+    topic: "driving",
+    says: "Driving: change the shoes for low ones.",
+    source: "UK Highway Code, rule 97",
+};
+const DRIVING_HEM: Caution = Caution {
+    topic: "driving",
+    says: "Driving: gather the hem, clear of the pedals.",
+    source: "UK Highway Code, rule 97",
+};
 const MACHINERY: Caution = Caution {
     topic: "moving machinery",
     says: "No bicycle, fairground ride or treadmill in a hem this long.",
@@ -143,7 +153,11 @@ pub fn cautions(seen: &Seen<'_>, measured: &Measured) -> Vec<Caution> {
         None => when(reach == Reach::Train, TRAIN_FIRE),
     }
     when(tight(seen, measured), TIGHT);
-    when(long || short_step || heel, DRIVING);
+    match (heel, long || short_step) {
+        (true, true) => when(true, DRIVING),
+        (true, false) => when(true, DRIVING_SHOES),
+        (false, hem) => when(hem, DRIVING_HEM),
+    }
     when(long, MACHINERY);
     when(heavy, HEAVY);
     let age = seen.card.age();

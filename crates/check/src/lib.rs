@@ -33,6 +33,7 @@ mod grain;
 mod hang;
 mod hip;
 mod length;
+mod metric;
 mod near;
 mod notches;
 mod opening;
@@ -52,6 +53,8 @@ mod walked;
 mod ways;
 mod weight;
 
+use measure::fraction::Unit;
+
 pub use cautions::{Caution, cautions};
 pub use finding::{Amount, Finding, Spot, Try, Weight};
 pub use measured::{Measured, Step};
@@ -66,10 +69,15 @@ pub fn all(subject: &Subject<'_>) -> Vec<Finding> {
     out
 }
 
-/// All that the rules find, the gravest first; of the same weight in the order of the finders.
+/// All that the rules find, the gravest first; of the same weight in the order of the finders. For a
+/// reader in centimetres the figures of fixed sentences are in centimetres too.
 pub fn inspect(subject: &Subject<'_>) -> Vec<Finding> {
     let seen = Seen::of(subject);
-    let mut out: Vec<Finding> = near::FINDERS.iter().flat_map(|find| find(&seen)).collect();
+    let found = near::FINDERS.iter().flat_map(|find| find(&seen));
+    let mut out: Vec<Finding> = match subject.shown.unit {
+        Unit::Inch => found.collect(),
+        Unit::Cm => found.map(metric::told).collect(),
+    };
     out.sort_by_key(|f| f.weight);
     out
 }

@@ -356,3 +356,39 @@ fn the_untrued_mermaid_of_w1_is_told_as_it_is() {
     let seams = found.iter().filter(|f| f.rule == "F1").count();
     assert_eq!(seams, 1, "{found:#?}");
 }
+
+/// Would catch a reader in centimetres who is told of inches: every sentence of the rules over the
+/// shipped methods, and over one whose hip is drawn too small.
+#[test]
+fn in_centimetres_no_rule_speaks_of_inches() {
+    let all = shipped();
+    let library = Library::new(all.iter().map(|t| t.1.as_str()));
+    let mut looked = 0;
+    for (_, text) in &all {
+        for card in women() {
+            for set in [&[][..], &[("hip ease", "0 in")]] {
+                let Some(worked) = worked(text, &library, &card, set) else {
+                    continue;
+                };
+                let found = check::inspect(&Subject {
+                    card: &card,
+                    worked: &worked,
+                    cloth: None,
+                    shown: Shown::cm(),
+                });
+                for f in found {
+                    looked += 1;
+                    let texts = [Some(&f.says), f.why.as_ref(), f.cure.as_ref()];
+                    for said in texts.into_iter().flatten() {
+                        let words: Vec<&str> = said.split([' ', '.', ',', ';']).collect();
+                        let inch = words
+                            .windows(2)
+                            .any(|w| w[1] == "in" && w[0].ends_with(|c: char| c.is_ascii_digit()));
+                        assert!(!inch && !said.contains("inch"), "{} {said}", f.rule);
+                    }
+                }
+            }
+        }
+    }
+    assert!(looked > 100 || all.is_empty(), "{looked}");
+}

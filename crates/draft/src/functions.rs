@@ -143,7 +143,13 @@ impl Walker<'_> {
                         crate::tree::Weight::Note,
                         "card".into(),
                         says,
-                        Some("measure them, and the step is right to a tenth of an inch".into()),
+                        Some(format!(
+                            "measure them, and the step is right to {}",
+                            match self.purpose.shown.unit {
+                                measure::fraction::Unit::Inch => "a tenth of an inch",
+                                measure::fraction::Unit::Cm => "2 or 3 mm",
+                            }
+                        )),
                     );
                 }
                 Some(Num {

@@ -83,6 +83,30 @@ fn a_short_step_and_a_heel_are_cautioned() {
     assert_eq!(topics(&heels, &Measured::default())[0], "driving");
 }
 
+/// Would catch a short wide skirt whose hem is to be gathered, and low shoes that are to be changed.
+#[test]
+fn at_the_pedals_only_what_is_there_is_told() {
+    for (floor, heel, shoes, hem) in [
+        (50.0, 2.5, true, false),
+        (50.0, 1.0, false, false),
+        (40.0, 1.0, false, true),
+        (40.0, 2.5, true, true),
+    ] {
+        let mut sketch = above(floor);
+        sketch.card = sketch.card.with("heel", Length::inches(heel));
+        let told = cautions(&Seen::of(&sketch.subject()), &Measured::default());
+        let driving: Vec<&str> = told
+            .iter()
+            .filter(|c| c.topic == "driving")
+            .map(|c| c.says)
+            .collect();
+        assert_eq!(driving.len(), usize::from(shoes || hem), "{driving:?}");
+        let says = driving.concat();
+        assert_eq!(says.contains("shoes"), shoes, "{floor} {heel}: {says}");
+        assert_eq!(says.contains("hem"), hem, "{floor} {heel}: {says}");
+    }
+}
+
 /// 16 CFR 1610.1(d) (from memory): plain cloth of 88 g/m2 and more of any fibre is exempt from the
 /// test, and polyester, nylon and wool at any weight. Would catch tulle that is passed over.
 #[test]
