@@ -13,6 +13,7 @@ use crate::order::{Fact, Order, Paper, SheetFault};
 use crate::pdf::{self, About};
 use crate::words::{ENGLISH, fill};
 
+mod asked;
 mod class;
 mod dense;
 mod letters;
@@ -153,6 +154,15 @@ pub struct HandPiece {
     pub add: String,
 }
 
+/// A choice of the method, as the class sheet asks for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HandChoice {
+    /// Its name, as the rules of the steps call it.
+    pub name: String,
+    /// What it is when nothing is set.
+    pub usual: String,
+}
+
 /// All that the hand sheet and the class sheet say beyond the order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Hand {
@@ -168,6 +178,8 @@ pub struct Hand {
     pub pieces: Vec<HandPiece>,
     /// The choices that were set.
     pub set: Vec<Fact>,
+    /// All choices that the method offers.
+    pub choices: Vec<HandChoice>,
 }
 
 /// The hand sheet.

@@ -181,6 +181,8 @@ table! {
     pub no_cover: &'static str,
     pub to_draft_by_hand: &'static str,
     pub your_client: &'static str,
+    pub you_choose: &'static str,
+    pub usual_in_brackets: &'static str,
     pub name_line: &'static str,
     pub truing: &'static str,
 }
@@ -331,7 +333,7 @@ pub const ENGLISH: Words = Words {
     corner_letters: "Its corners are {some} and {last}.",
     hand_inches: "Inches; stitching lines, no allowances.",
     hand_cm: "Centimetres; stitching lines, no allowances.",
-    plates: "Plates 1 to {scale}: thick is new.",
+    plates: "Plates are drawn at 1 to {scale}; thick lines are new.",
     measured_from: "Down is from the {top}, across from the {left}.",
     as_sheet: "As {like}; also:",
     set_choices: "Chosen: {all}.",
@@ -356,6 +358,8 @@ pub const ENGLISH: Words = Words {
     no_cover: "Before you cut",
     to_draft_by_hand: "{title}, to draft by hand",
     your_client: "Your client: ",
+    you_choose: "Chosen: ",
+    usual_in_brackets: "In brackets stands what the method takes if you choose nothing.",
     name_line: "Name",
     truing: "Truing",
 };

@@ -6,7 +6,7 @@ use measure::{Curve, Length};
 use piece::{Cut, Edge, Piece, Role};
 use sheet::Hand;
 use sheet::hand::{
-    HandEdge, HandPart, HandPiece, HandSeam, HandShape, HandStage, HandStep, HandThing,
+    HandChoice, HandEdge, HandPart, HandPiece, HandSeam, HandShape, HandStage, HandStep, HandThing,
 };
 
 use check::told::capital as sentence_case;
@@ -74,6 +74,15 @@ pub(crate) fn hand(worked: &Worked, shown: Shown) -> Hand {
             .map(|c| sheet::Fact {
                 label: c.name.clone(),
                 value: c.value.shown(shown),
+            })
+            .collect(),
+        choices: worked
+            .choices
+            .iter()
+            .filter(|c| c.offered)
+            .map(|c| HandChoice {
+                name: c.name.clone(),
+                usual: c.usual.shown(shown),
             })
             .collect(),
     }

@@ -537,10 +537,16 @@ impl<'a> Teller<'_, 'a> {
     fn short_spare(&mut self, (left, above): (f64, f64)) -> String {
         let mut all = Vec::new();
         if left > 0.0 {
-            all.push(format!("{} free left", self.length(Style::Short, left)));
+            all.push(format!(
+                "leave {} of paper free at its left",
+                self.length(Style::Short, left)
+            ));
         }
         if above > 0.0 {
-            all.push(format!("{} free above", self.length(Style::Short, above)));
+            all.push(format!(
+                "leave {} of paper free above it",
+                self.length(Style::Short, above)
+            ));
         }
         all.join(", ")
     }

@@ -9,7 +9,7 @@ use super::plan::Plan;
 use super::plate::{self, View};
 use super::running::{Bit, Running, put};
 use super::tables::sheet_word;
-use super::{Came, Hand, HandStage, told};
+use super::{Came, Hand, HandStage, asked, told};
 use crate::cover::{SIDE, head};
 use crate::dash::Line;
 use crate::drawing::Layer;
@@ -36,6 +36,10 @@ pub(crate) fn pages(
     words: &Words,
     paper: Paper,
 ) -> Result<(Vec<Page>, Came), SheetFault> {
+    let hand = &Hand {
+        steps: asked::told_first(&hand.steps),
+        ..hand.clone()
+    };
     let plan = Plan::new(hand);
     if plan.sheets.is_empty() {
         return Err(SheetFault::Nothing);
@@ -124,9 +128,38 @@ impl Class<'_> {
         }
     }
 
+    /// A line for each choice that the rules name, with what it is when nothing is set.
+    fn chosen(&mut self, hand: &Hand) {
+        let all = asked::choices(hand);
+        if all.is_empty() {
+            return;
+        }
+        let mut text = Running::default();
+        text.add(self.words.you_choose, false);
+        for (i, choice) in all.iter().enumerate() {
+            if i > 0 {
+                text.add(", ", false);
+            }
+            text.add(&said(&choice.name), false);
+            text.space();
+            text.blank();
+            text.space();
+            let usual = choice.usual.replace(' ', "\u{a0}");
+            text.add(&format!("({usual})"), false);
+        }
+        text.add(". ", false);
+        text.add(self.words.usual_in_brackets, false);
+        let lines = text.lines(self.size.0 - 2.0 * SIDE);
+        let at = Point::new(SIDE, self.y);
+        if let Some(page) = self.pages.last_mut() {
+            self.y = put(page, at, &lines, LEAD) + 1.0;
+        }
+    }
+
     fn all(&mut self, hand: &Hand, plan: &Plan<'_>) {
         self.turn();
         self.client();
+        self.chosen(hand);
         for (sheet, steps) in by_sheet(hand, plan) {
             let this = &plan.sheets[sheet];
             let view = View::of(plan, sheet, DRAWN);

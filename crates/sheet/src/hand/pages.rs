@@ -393,6 +393,7 @@ impl<'a> Book<'a> {
             lines: Vec::new(),
             every: 0,
             numeric_label: false,
+            width,
         }
     }
 
@@ -467,7 +468,7 @@ impl<'a> Book<'a> {
             };
             y = now.draw(page, Point::new(xs[column], y), width, self.words) + 9.0;
             if let Some(later) = later {
-                waiting.push(later.going_on(self.words, width));
+                waiting.push(later.going_on(self.words));
                 (column, y) = self.next_column(column, &mut turns);
             }
         }
@@ -549,7 +550,15 @@ struct Table {
     every: usize,
     /// Labels are figures and stand on a tab.
     numeric_label: bool,
+    /// How wide it is.
+    width: f64,
 }
+
+/// How wide the head of a column is.
+const HEAD_WIDE: f64 = 23.0;
+/// From line to line in heads, and of titles.
+const HEAD_LEAD: f64 = 4.8;
+const TITLE_LEAD: f64 = 6.5;
 
 const ROW: f64 = 5.5;
 const WHITE: f64 = 1.7;
@@ -570,18 +579,15 @@ impl Table {
             lines,
             every: 0,
             numeric_label: false,
+            width,
         }
     }
 
     /// What stands over the rows.
     fn over(&self) -> f64 {
         let mut y = 0.0;
-        if !self.title.is_empty() {
-            y += 6.5;
-        }
-        if !self.sub.is_empty() {
-            y += LEAD;
-        }
+        y += TITLE_LEAD * real(broken(&self.title, 14.0, true, self.width).len());
+        y += LEAD * real(broken(&self.sub, SMALL, true, self.width).len());
         if !self.heads.is_empty() {
             let deep = self
                 .heads
@@ -589,14 +595,26 @@ impl Table {
                 .map(|h| head_lines(h).len())
                 .max()
                 .unwrap_or(1);
-            y += 4.8 * real(deep.saturating_sub(1)) + 2.0 + ROW - 0.6;
+            y += HEAD_LEAD * real(deep.saturating_sub(1)) + 2.0 + ROW - 0.6;
         }
         y
     }
 
+    /// The words of a row, which may need more lines than one.
+    fn what(&self, row: &Cells) -> Vec<String> {
+        let first = self.tabs.first().map_or(self.width, |t| t - 7.0);
+        broken(&row.what, SMALL, false, first - 9.0)
+    }
+
+    /// How much taller a row is than one line.
+    fn more(&self, row: &Cells) -> f64 {
+        HEAD_LEAD * real(self.what(row).len().saturating_sub(1))
+    }
+
     fn before(&self, row: usize) -> f64 {
         let whites = row.checked_div(self.every).unwrap_or(0);
-        real(row) * ROW + real(whites) * WHITE
+        let more: f64 = self.rows.iter().take(row).map(|r| self.more(r)).sum();
+        real(row) * ROW + real(whites) * WHITE + more
     }
 
     /// How many rows and lines fit; none if it had better not be begun.
@@ -615,7 +633,7 @@ impl Table {
         let lines = n - rows;
         let mut y = self.over();
         if rows > 0 {
-            y += self.before(rows - 1);
+            y += self.before(rows - 1) + self.rows.get(rows - 1).map_or(0.0, |r| self.more(r));
         }
         if lines > 0 {
             y += real(lines) * LEAD + if rows > 0 { 1.0 } else { -LEAD };
@@ -642,14 +660,11 @@ impl Table {
         (self, Some(later))
     }
 
-    fn going_on(mut self, words: &Words, width: f64) -> Self {
+    fn going_on(mut self, words: &Words) -> Self {
         let tail = words.go_on.trim_start_matches("{head}");
         for title in [&mut self.title, &mut self.sub] {
             if !title.is_empty() && !title.ends_with(tail) {
-                let on = fill(words.go_on, &[("head", title)]);
-                if set(&on, 14.0, true).width <= width {
-                    *title = on;
-                }
+                *title = fill(words.go_on, &[("head", title)]);
             }
         }
         self
@@ -659,13 +674,13 @@ impl Table {
     fn draw(&self, page: &mut Page, at: Point, width: f64, words: &Words) -> f64 {
         let _ = words;
         let mut y = at.y;
-        if !self.title.is_empty() {
-            let title = shortened(&self.title, 14.0, true, width);
+        for line in broken(&self.title, 14.0, true, self.width) {
+            let title = shortened(&line, 14.0, true, self.width);
             page.letters(Layer::Plain, &title, At::level(Point::new(at.x, y), 0.0));
-            y += 6.5;
+            y += TITLE_LEAD;
         }
-        if !self.sub.is_empty() {
-            let sub = shortened(&self.sub, SMALL, true, width);
+        for line in broken(&self.sub, SMALL, true, self.width) {
+            let sub = shortened(&line, SMALL, true, self.width);
             page.letters(Layer::Plain, &sub, At::level(Point::new(at.x, y), 0.0));
             y += LEAD;
         }
@@ -682,15 +697,15 @@ impl Table {
                 let lines = head_lines(head);
                 deep = deep.max(lines.len());
                 for (i, line) in lines.iter().enumerate() {
-                    let line = shortened(line, SMALL, false, 23.0);
+                    let line = shortened(line, SMALL, false, HEAD_WIDE);
                     page.letters(
                         Layer::Plain,
                         &line,
-                        At::level(Point::new(at.x + tab + 8.5, y + 4.8 * real(i)), 1.0),
+                        At::level(Point::new(at.x + tab + 8.5, y + HEAD_LEAD * real(i)), 1.0),
                     );
                 }
             }
-            y += 4.8 * real(deep - 1) + 2.0;
+            y += HEAD_LEAD * real(deep - 1) + 2.0;
             page.line(
                 Layer::Plain,
                 Point::new(at.x, y),
@@ -702,7 +717,7 @@ impl Table {
         let mut last = y;
         for (i, row) in self.rows.iter().enumerate() {
             let here = y + self.before(i);
-            last = here;
+            last = here + self.more(row);
             let mut x = at.x;
             if self.numeric_label {
                 number(page, Point::new(at.x + 8.2, here), &row.label, true);
@@ -712,9 +727,10 @@ impl Table {
                 let label = shortened(&row.label, SMALL, row.bold, room);
                 page.letters(Layer::Plain, &label, At::level(Point::new(x, here), 0.0));
                 x += 9.0;
-                if !row.what.is_empty() {
-                    let what = shortened(&row.what, SMALL, false, first - 9.0);
-                    page.letters(Layer::Plain, &what, At::level(Point::new(x, here), 0.0));
+                for (n, line) in self.what(row).iter().enumerate() {
+                    let what = shortened(line, SMALL, false, first - 9.0);
+                    let place = Point::new(x, here + HEAD_LEAD * real(n));
+                    page.letters(Layer::Plain, &what, At::level(place, 0.0));
                 }
             }
             for (cell, tab) in row.figures.iter().zip(&self.tabs) {
@@ -733,12 +749,33 @@ impl Table {
     }
 }
 
-/// A head on two lines: the sheet, then the edge.
+/// The head of a column: the sheet, then the edge, over as many lines as it needs.
 fn head_lines(head: &str) -> Vec<String> {
-    match head.rsplit_once(' ') {
-        Some((a, b)) if head.len() > 8 => vec![a.to_owned(), b.to_owned()],
-        _ => vec![head.to_owned()],
+    let parted = match head.rsplit_once(' ') {
+        Some((a, b)) if head.len() > 8 => vec![a, b],
+        _ => vec![head],
+    };
+    let fits = |part: &&str| set(part, SMALL, false).width <= HEAD_WIDE;
+    if parted.iter().all(fits) {
+        return parted.into_iter().map(str::to_owned).collect();
     }
+    broken(head, SMALL, false, HEAD_WIDE)
+}
+
+/// Words broken into lines no wider than `width`; none for no words.
+fn broken(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        if let Some(last) = lines.last_mut() {
+            let longer = format!("{last} {word}");
+            if set(&longer, size, bold).width <= width {
+                *last = longer;
+                continue;
+            }
+        }
+        lines.push(word.to_owned());
+    }
+    lines
 }
 
 /// A figure of a column: its whole ends at the tab, its fraction begins a little after it.
@@ -834,6 +871,7 @@ fn points(sheet: &SheetTable, words: &Words, width: f64) -> Table {
         lines: text.lines(width),
         every: 4,
         numeric_label: false,
+        width,
     }
 }
 
@@ -882,5 +920,6 @@ fn curve_block(curve: &CurveTable, begins: Option<&str>, words: &Words, width: f
         lines: text.lines(width),
         every: 4,
         numeric_label: true,
+        width,
     }
 }

@@ -2,6 +2,7 @@
 
 use measure::Point;
 
+use super::asked::rule_said;
 use super::plan::Plan;
 use super::{HandPart, HandStep};
 use crate::dash::Line;
@@ -95,7 +96,7 @@ impl Running {
                         out.blank();
                         if let Some(rule) = rule {
                             out.space();
-                            out.add(&format!("({rule})"), false);
+                            out.add(&format!("({})", rule_said(rule)), false);
                         }
                     } else {
                         out.add(
