@@ -26,6 +26,7 @@ mod running;
 pub mod tables;
 #[cfg(test)]
 mod tests;
+mod ties;
 mod told;
 
 /// A part of what a step says in few words.
@@ -163,6 +164,17 @@ pub struct HandChoice {
     pub usual: String,
 }
 
+/// What goes all round her: so many of each piece.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HandGirth {
+    /// Its name.
+    pub name: String,
+    /// The level at which the pieces are measured across; of none, the edges are measured along.
+    pub level: Option<String>,
+    /// The edges of each piece, and how many times it goes round.
+    pub pieces: Vec<(Vec<HandEdge>, u32)>,
+}
+
 /// All that the hand sheet and the class sheet say beyond the order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Hand {
@@ -178,6 +190,8 @@ pub struct Hand {
     pub pieces: Vec<HandPiece>,
     /// The choices that were set.
     pub set: Vec<Fact>,
+    /// Waist and hip, to be added up from the figures.
+    pub girths: Vec<HandGirth>,
     /// All choices that the method offers.
     pub choices: Vec<HandChoice>,
 }

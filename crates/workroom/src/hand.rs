@@ -6,7 +6,8 @@ use measure::{Curve, Length};
 use piece::{Cut, Edge, Piece, Role};
 use sheet::Hand;
 use sheet::hand::{
-    HandChoice, HandEdge, HandPart, HandPiece, HandSeam, HandShape, HandStage, HandStep, HandThing,
+    HandChoice, HandEdge, HandGirth, HandPart, HandPiece, HandSeam, HandShape, HandStage, HandStep,
+    HandThing,
 };
 
 use check::told::capital as sentence_case;
@@ -52,7 +53,9 @@ pub(crate) fn hand(worked: &Worked, shown: Shown) -> Hand {
         let edge = piece.and_then(|p| p.edges.iter().find(|e| e.name == name.edge));
         edge.is_some_and(|e| e.role == Role::Hem)
     };
+    let girths = girths(worked, &edges);
     Hand {
+        girths,
         steps: worked.steps.iter().map(|s| step(worked, s)).collect(),
         drawn: worked.drawn.iter().map(thing).collect(),
         hems: edges
@@ -86,6 +89,68 @@ pub(crate) fn hand(worked: &Worked, shown: Shown) -> Hand {
             })
             .collect(),
     }
+}
+
+/// Waist and hip all round, if all that goes round her is on the sheets: pieces of the first cloth
+/// that cross the hip line.
+fn girths(worked: &Worked, edges: &[(EdgeName, HandEdge)]) -> Vec<HandGirth> {
+    const HIP: &str = "hip line";
+    let cloth = worked.pieces.first().and_then(|p| p.cuts.first());
+    let Some(cloth) = cloth.map(|c| c.cloth.clone()) else {
+        return Vec::new();
+    };
+    let mut hip = Vec::new();
+    let mut waist = Vec::new();
+    for (piece, origin) in worked.pieces.iter().zip(&worked.origins) {
+        let times: u32 = piece
+            .cuts
+            .iter()
+            .filter(|c| c.cloth == cloth)
+            .map(|c| c.count * if c.on_fold { 2 } else { 1 })
+            .sum();
+        if times == 0 {
+            continue;
+        }
+        let mine: Vec<&HandEdge> = edges
+            .iter()
+            .filter(|(name, _)| name.piece == piece.name)
+            .map(|(_, e)| e)
+            .collect();
+        let level = worked.drawn.iter().find_map(|d| match &d.shape {
+            Shape::Level(y) if d.name == HIP && Some(&d.sheet) == origin.sheet.as_ref() => Some(*y),
+            _ => None,
+        });
+        let heights = piece.edges.iter().map(|e| e.curve.bounds());
+        let crossed = level.is_some_and(|y| {
+            let (mut top, mut foot) = (f64::INFINITY, f64::NEG_INFINITY);
+            for (low, high) in heights {
+                top = top.min(low.y);
+                foot = foot.max(high.y);
+            }
+            top < y && y < foot
+        });
+        // What was worked further is no longer what the figures draw.
+        if mine.len() != piece.edges.len() || !crossed {
+            return Vec::new();
+        }
+        hip.push((mine.iter().map(|e| (*e).clone()).collect(), times));
+        let own = mine.iter().filter(|e| e.edge == "waist");
+        waist.push((own.map(|e| (*e).clone()).collect::<Vec<_>>(), times));
+    }
+    let mut out = Vec::new();
+    if waist.iter().all(|w| !w.0.is_empty()) {
+        out.push(HandGirth {
+            name: "Waist".into(),
+            level: None,
+            pieces: waist,
+        });
+    }
+    out.push(HandGirth {
+        name: "Hip".into(),
+        level: Some(HIP.into()),
+        pieces: hip,
+    });
+    out
 }
 
 /// The edges of a piece that lie on the sheet as they were drawn.

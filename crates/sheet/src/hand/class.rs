@@ -144,7 +144,12 @@ impl Class<'_> {
             text.space();
             text.blank();
             text.space();
-            let usual = choice.usual.replace(' ', "\u{a0}");
+            // What follows one of her measures is said by its name: her numbers are not on the sheet.
+            let hers = self.order.body.iter().find(|f| f.value == choice.usual);
+            let usual = match hers.and_then(|f| f.label.split(',').next()) {
+                Some(measure) => measure.to_lowercase(),
+                None => choice.usual.replace(' ', "\u{a0}"),
+            };
             text.add(&format!("({usual})"), false);
         }
         text.add(". ", false);

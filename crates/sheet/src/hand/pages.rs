@@ -56,7 +56,7 @@ pub(crate) fn pages(
         return Err(SheetFault::Nothing);
     }
     let figures = Figures::new(&plan, hand, order.shown);
-    let tables = tables::of(&plan, &figures, words);
+    let tables = tables::of(&plan, &figures, hand, words);
     let book = |of: usize| {
         let mut book = Book::new(order, words, paper, of);
         book.plates(hand, &plan, &figures);
@@ -342,6 +342,19 @@ impl<'a> Book<'a> {
                 false,
             );
             blocks.push(Table::text("", &[text], width));
+        }
+        if !tables.girths.is_empty() {
+            let each = tables.girths.iter().map(|g| {
+                let mut text = Running::default();
+                let said = fill(
+                    self.words.girth_drawn,
+                    &[("name", &g.name), ("exact", &g.exact), ("drawn", &g.drawn)],
+                );
+                text.add(&said, false);
+                text
+            });
+            let all: Vec<Running> = each.collect();
+            blocks.push(Table::text(self.words.all_round, &all, width));
         }
         blocks.extend(self.texts(hand, width));
         self.pour(blocks, width);

@@ -13,6 +13,7 @@ use measure::{Length, Point};
 use super::Hand;
 use super::dense::Dense;
 use super::plan::{Plan, PlanEdge};
+use super::ties::{Ties, real_parts};
 use crate::number::{count, real, whole};
 
 /// How far a ruler laid from one printed point to the next may lie off the edge: half an eighth.
@@ -117,12 +118,38 @@ pub(crate) struct Figures {
     spots: Vec<Vec<(usize, usize)>>,
     /// Per sheet and ruling.
     rulings: Vec<Vec<usize>>,
+    /// Which figures follow which, and the centres of each sheet.
+    ties: Ties,
     pub(crate) edges: Vec<Vec<Rounded>>,
     pub(crate) seams: Vec<Agreeing>,
 }
 
 impl Figures {
+    /// All figures; what lies alike has one figure wherever the seams allow that.
     pub(crate) fn new(plan: &Plan<'_>, hand: &Hand, shown: Shown) -> Self {
+        let alike = Self::made(plan, hand, shown, true);
+        let out = alike.most_out();
+        if out <= alike.part / 2.0 + 0.05 || alike.ties.none() {
+            return alike;
+        }
+        let single = Self::made(plan, hand, shown, false);
+        if single.most_out() < out - 0.05 {
+            single
+        } else {
+            alike
+        }
+    }
+
+    /// How far the worst seam is out beyond what the draft itself is, in mm.
+    fn most_out(&self) -> f64 {
+        let out = |seam: &Agreeing| {
+            let (a, b) = (self.whole(&seam.a), self.whole(&seam.b));
+            ((a.0 - b.0) - (a.1 - b.1)).abs()
+        };
+        self.seams.iter().map(out).fold(0.0, f64::max)
+    }
+
+    fn made(plan: &Plan<'_>, hand: &Hand, shown: Shown, alike: bool) -> Self {
         let part = shown.part().in_mm();
         let mut out = Self {
             shown,
@@ -130,10 +157,14 @@ impl Figures {
             figures: Vec::new(),
             spots: Vec::new(),
             rulings: Vec::new(),
+            ties: Ties::default(),
             edges: Vec::new(),
             seams: Vec::new(),
         };
         out.places(plan);
+        if alike {
+            out.tie(plan);
+        }
         out.lay_out(plan);
         for (i, sheet) in plan.sheets.iter().enumerate() {
             for k in 0..sheet.edges.len() {
@@ -249,6 +280,45 @@ impl Figures {
             }
             self.rulings.push(rulings);
             self.spots.push(spots);
+        }
+    }
+
+    /// Ties what lies alike to the left and right of one centre line, or equally far from one point
+    /// down and across, so that it gets the same figure.
+    fn tie(&mut self, plan: &Plan<'_>) {
+        let places: Vec<Vec<Point>> = plan
+            .sheets
+            .iter()
+            .map(|s| s.spots.iter().map(|s| s.at).collect())
+            .collect();
+        let uprights: Vec<Vec<f64>> = plan
+            .sheets
+            .iter()
+            .map(|s| {
+                let upright = s.rulings.iter().filter(|r| !r.level);
+                upright.map(|r| r.at).collect()
+            })
+            .collect();
+        let free: Vec<bool> = self.figures.iter().map(|f| f.free).collect();
+        self.ties = Ties::new(&places, &uprights, &self.spots, &free, self.part);
+        for f in 0..self.figures.len() {
+            if self.ties.of(f).iter().all(|t| t.figure > f) {
+                self.put(f, self.figures[f].now);
+            }
+        }
+    }
+
+    /// Gives a figure its value, and those that follow it theirs.
+    fn put(&mut self, f: usize, value: i64) {
+        self.figures[f].now = value;
+        for tie in self.ties.of(f) {
+            let other = tie.follow(value);
+            let figure = &mut self.figures[tie.figure];
+            let off = self.part * real_parts(other) - figure.exact;
+            // Never more than one part off.
+            if off.abs() <= self.part + 1e-3 {
+                figure.now = other;
+            }
         }
     }
 
@@ -720,15 +790,44 @@ impl Figures {
         let one = if down { old.1 } else { old.0 };
         let other = if one == floor { floor + 1 } else { floor };
         let new = if down { (old.0, other) } else { (other, old.1) };
-        self.edges[place.0][place.1].rows[r].place = new;
-        self.walk(plan, place);
+        // What lies alike on the other side goes with it.
+        let twin = self.twin(place, r);
+        let set = |this: &mut Self, at: (i64, i64)| {
+            this.edges[place.0][place.1].rows[r].place = at;
+            if let Some((k, n, twice)) = twin {
+                this.edges[place.0][k].rows[n].place = (twice - at.0, at.1);
+                this.walk(plan, (place.0, k));
+            }
+            this.walk(plan, place);
+        };
+        set(self, new);
         let bad = self.badness(plan);
         if bad < now - 5e-3 {
             return bad;
         }
-        self.edges[place.0][place.1].rows[r].place = old;
-        self.walk(plan, place);
+        set(self, old);
         now
+    }
+
+    /// The figure that lies alike on the other side of a centre: its edge, its row, and twice the
+    /// centre's place.
+    fn twin(&self, (i, k): Place, r: usize) -> Option<(usize, usize, i64)> {
+        let row = &self.edges[i][k].rows[r];
+        for twice in self.ties.centres(i) {
+            let there = Point::new(self.mm(*twice) - row.exact.x, row.exact.y);
+            if (there - row.exact).size() < 1e-3 {
+                continue;
+            }
+            for (l, edge) in self.edges[i].iter().enumerate() {
+                let found = edge.rows.iter().position(|q| {
+                    (q.exact - there).size() < 1e-3 && q.place == (twice - row.place.0, row.place.1)
+                });
+                if let Some(n) = found {
+                    return Some((l, n, *twice));
+                }
+            }
+        }
+        None
     }
 
     /// Tries the neighbours of one point, and keeps the best.
@@ -752,11 +851,18 @@ impl Figures {
         }
         let first = (self.figures[x].now, self.figures[y].now);
         let mut places = touches[x].clone();
-        places.extend(touches[y].iter().filter(|p| !touches[x].contains(p)));
+        let ties = self.ties.of(x).iter().chain(self.ties.of(y));
+        for f in ties.map(|t| t.figure).chain([y]) {
+            for place in &touches[f] {
+                if !places.contains(place) {
+                    places.push(*place);
+                }
+            }
+        }
         let mut best = (now, first);
         let set = |this: &mut Self, (a, b): (i64, i64)| {
-            this.figures[x].now = a;
-            this.figures[y].now = b;
+            this.put(x, a);
+            this.put(y, b);
             for place in &places {
                 if place.1 < this.edges[place.0].len() {
                     this.draw(plan, *place);

@@ -118,6 +118,17 @@ pub struct SeamTable {
     pub rows: Vec<ProofRow>,
 }
 
+/// A girth by the draft, and added up from the printed figures.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GirthRow {
+    /// Its name.
+    pub name: String,
+    /// By the draft.
+    pub exact: String,
+    /// From the printed figures.
+    pub drawn: String,
+}
+
 /// All tables.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Tables {
@@ -127,13 +138,15 @@ pub struct Tables {
     pub curves: Vec<CurveTable>,
     /// Proofs of the seams.
     pub seams: Vec<SeamTable>,
+    /// Girths all round.
+    pub girths: Vec<GirthRow>,
 }
 
 /// The tables of a hand sheet.
 pub fn tables(hand: &Hand, shown: Shown) -> Tables {
     let plan = Plan::new(hand);
     let figures = Figures::new(&plan, hand, shown);
-    of(&plan, &figures, &ENGLISH)
+    of(&plan, &figures, hand, &ENGLISH)
 }
 
 /// The minus of a figure is the en dash.
@@ -151,11 +164,12 @@ pub(crate) fn figure(figures: &Figures, parts: i64) -> String {
     minus(&show_number(length, figures.shown))
 }
 
-pub(crate) fn of(plan: &Plan<'_>, figures: &Figures, words: &Words) -> Tables {
+pub(crate) fn of(plan: &Plan<'_>, figures: &Figures, hand: &Hand, words: &Words) -> Tables {
     Tables {
         sheets: sheets(plan, figures),
         curves: curves(plan, figures, words),
         seams: proof::proofs(plan, figures, words),
+        girths: proof::girths(plan, figures, hand),
     }
 }
 

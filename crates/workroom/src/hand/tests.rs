@@ -651,3 +651,45 @@ fn letters_stand_clear_of_lines() {
         }
     }
 }
+
+/// Would catch a gore whose left half is rounded otherwise than its right one, and girths that are not
+/// added up from what is printed: the hip of each gore is read from the points and multiplied here.
+#[test]
+fn gores_are_rounded_alike_and_their_girth_is_told() {
+    let texts = shipped();
+    let library = Library::new(texts.iter().map(|t| t.1.as_str()));
+    let (_, text) = texts.iter().find(|t| t.0 == "mermaid-gores").unwrap();
+    let reading = read(text);
+    let mut told = 0;
+    for card in women(Unit::Inch) {
+        let Some(d) = drafted(&reading, &library, &card, &[]) else {
+            continue;
+        };
+        let gore = d.tables.sheets.iter().find(|s| s.name.contains("gore"));
+        let Some(gore) = gore else { continue };
+        let across: Vec<(f64, f64)> = gore
+            .points
+            .iter()
+            .map(|p| (parsed(&p.across, Unit::Inch), parsed(&p.down, Unit::Inch)))
+            .collect();
+        for (x, y) in across.iter().filter(|p| p.0 < -1.0) {
+            let found = across
+                .iter()
+                .any(|(a, b)| (a + x).abs() < 1e-6 && (b - y).abs() < 1e-6);
+            assert!(found, "{}: {across:?}", card.client());
+        }
+        for girth in &d.tables.girths {
+            told += 1;
+            let (exact, now) = (
+                parsed(&girth.exact, Unit::Inch),
+                parsed(&girth.drawn, Unit::Inch),
+            );
+            // Each half gore is at most one eighth off; what is cut is at most twelve gores.
+            assert!((exact - now).abs() <= 24.0 * 25.4 / 8.0, "{girth:?}");
+            assert!(exact > 20.0 * 25.4, "{girth:?}");
+            if told < 5 {
+                println!("{}: {girth:?}", card.client());
+            }
+        }
+    }
+}
