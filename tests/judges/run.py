@@ -112,6 +112,10 @@ def jobs(ellwand, folder):
             yield f"{short} for {report.parent.name}: outlines", ("outlines.py", report), ""
     yield "plain letters", ("letters.py", ellwand), ""
     yield "alphabets", ("alphabets.py", ellwand), ""
+    for file in sorted((ROOT / "tests/data/lay").glob("*.json")):
+        for case in json.loads(file.read_text(encoding="utf-8")).get("cases", [{}]):
+            words = ("lays.py", ellwand, file, *([case["name"]] if case else []))
+            yield f"lay of {file.stem} {case.get('name', '')}".strip(), words, ""
     for paper in ("a4", "letter", "a3"):
         found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
         for pdf in found[:1]:

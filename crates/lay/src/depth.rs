@@ -57,7 +57,7 @@ pub(crate) struct Field {
 }
 
 /// How many cells a field has, about.
-const CELLS: f64 = 1024.0;
+const CELLS: f64 = 256.0;
 
 impl Field {
     /// The field inside these closed lines (even-odd).
