@@ -1,7 +1,13 @@
 //! Cloth: what it is, and how pieces lie on it.
 //!
-//! Invariants: every width, length and share of a [`Cloth`] is finite and not negative; this crate
-//! reads no file and knows no clock.
+//! [`solve::solve`] looks for a short lay: for every two shapes, as they may be turned, it reckons
+//! once where the second would overlap the first (`nofit`) and how deep (`depth`); then hands at a
+//! table (`table`, `worker`) shorten the strip and take apart what overlaps. [`judge`] looks at a lay
+//! again by other means.
+//!
+//! Invariants: every width, length and share of a [`Cloth`] is finite and not negative; no lay that is
+//! told breaks a rule of its task by more than the task's `hair`; this crate reads no file and knows
+//! no clock.
 #![warn(clippy::disallowed_methods)]
 
 mod chance;

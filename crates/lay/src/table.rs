@@ -180,7 +180,10 @@ impl<'a> Table<'a> {
         let weights = &self.weights[part * all..(part + 1) * all];
         let mut sum = 0.0;
         for (other, at) in self.rooms.iter().enumerate() {
-            // All four at once: one branch that is seldom guessed wrong.
+            #[expect(
+                clippy::needless_bitwise_bool,
+                reason = "all four at once are one branch that is seldom guessed wrong"
+            )]
             let apart = (room.left >= at.right)
                 | (room.right <= at.left)
                 | (room.low >= at.high)

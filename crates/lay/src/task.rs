@@ -184,7 +184,21 @@ impl Task {
         Ok(())
     }
 
-    /// The area of all pieces.
+    /// The share of the cloth that pieces cover on a lay of this length, each layer counted.
+    pub fn cover(&self, length: f64) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
+        let layers = self.kinds.iter().map(|k| {
+            let twice = if self.folded && k.cut != Cut::Single {
+                2.0
+            } else {
+                1.0
+            };
+            k.outline.area() * k.count as f64 * twice
+        });
+        layers.sum::<f64>() / (self.opened * length)
+    }
+
+    /// The area of all outlines.
     pub fn area(&self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
         let sum = self.kinds.iter().map(|k| k.outline.area() * k.count as f64);

@@ -70,7 +70,7 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
         "{} pieces lie on a length of {:.1}; they cover {:.1} % of the cloth.\n",
         lay.placed.len(),
         lay.length,
-        density * 100.0,
+        task.cover(lay.length) * 100.0,
     )))
 }
 
