@@ -120,17 +120,31 @@ fn girths(worked: &Worked, edges: &[(EdgeName, HandEdge)]) -> Vec<HandGirth> {
             Shape::Level(y) if d.name == HIP && Some(&d.sheet) == origin.sheet.as_ref() => Some(*y),
             _ => None,
         });
-        let heights = piece.edges.iter().map(|e| e.curve.bounds());
-        let crossed = level.is_some_and(|y| {
-            let (mut top, mut foot) = (f64::INFINITY, f64::NEG_INFINITY);
-            for (low, high) in heights {
-                top = top.min(low.y);
-                foot = foot.max(high.y);
-            }
-            top < y && y < foot
+        if origin.sheet.is_none() {
+            return Vec::new();
+        }
+        // A band has no hip line, and a facing ends above it.
+        let Some(level) = level else {
+            continue;
+        };
+        let crossing: Vec<&Edge> = piece
+            .edges
+            .iter()
+            .filter(|e| {
+                let (low, high) = e.curve.bounds();
+                low.y < level && level < high.y
+            })
+            .collect();
+        // What was worked further there is no longer what the figures draw.
+        let drafted = crossing.iter().all(|e| {
+            edges
+                .iter()
+                .any(|(n, _)| n.piece == piece.name && n.edge == e.name)
         });
-        // What was worked further is no longer what the figures draw.
-        if mine.len() != piece.edges.len() || !crossed {
+        if crossing.is_empty() {
+            continue;
+        }
+        if !drafted {
             return Vec::new();
         }
         hip.push((mine.iter().map(|e| (*e).clone()).collect(), times));
@@ -138,6 +152,9 @@ fn girths(worked: &Worked, edges: &[(EdgeName, HandEdge)]) -> Vec<HandGirth> {
         waist.push((own.map(|e| (*e).clone()).collect::<Vec<_>>(), times));
     }
     let mut out = Vec::new();
+    if hip.is_empty() {
+        return out;
+    }
     if waist.iter().all(|w| !w.0.is_empty()) {
         out.push(HandGirth {
             name: "Waist".into(),

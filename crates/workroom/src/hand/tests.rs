@@ -692,4 +692,5 @@ fn gores_are_rounded_alike_and_their_girth_is_told() {
             }
         }
     }
+    assert!(told > 0);
 }
