@@ -154,6 +154,16 @@ pub(crate) fn made(card: &str, method: &str, set: &[(&str, &str)]) -> Made {
     Made { card, worked }
 }
 
+/// The text of a shipped method, where the folder of methods is there.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test may read a file that its crate may not"
+)]
+pub(crate) fn shipped(name: &str) -> Option<String> {
+    let path = format!("{}/../../methods/{name}.method", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).ok()
+}
+
 /// The sample skirt, with choices set.
 pub(crate) fn skirt(set: &[(&str, &str)]) -> Made {
     made(CARD, METHOD, set)
