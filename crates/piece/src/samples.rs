@@ -1,7 +1,5 @@
 //! Pieces to try things on: invented, but shaped like real ones.
 
-pub(crate) mod report;
-
 use measure::{Angle, Curve, Length, Point, Vector};
 
 use crate::{Allowance, Dart, Edge, Notch, Piece, Role, Toward};

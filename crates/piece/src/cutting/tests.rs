@@ -245,52 +245,6 @@ fn every_sample_is_cut_right() {
 }
 
 #[test]
-#[ignore = "no check of its own: prints the gallery as a report, for tests/judges/outlines.py to be tried on by hand"]
-fn print_a_report() {
-    // The gallery, and skirts with numbers drawn by a plain generator.
-    let mut all = gallery();
-    let mut state: u32 = 2_463_534_242;
-    let mut draw = |low: f64, high: f64| {
-        state ^= state << 13;
-        state ^= state >> 17;
-        state ^= state << 5;
-        low + (high - low) * f64::from(state) / f64::from(u32::MAX)
-    };
-    for k in 0..40 {
-        let waist = draw(6.0, 9.0);
-        let hip = waist + draw(1.0, 3.0);
-        let knee = hip - draw(0.0, 3.5);
-        let skirt = Skirt {
-            waist,
-            rise: draw(0.0, 1.0),
-            hip,
-            knee,
-            blend: draw(0.5, 6.0),
-            hem: knee + draw(0.0, 14.0),
-            fold: k % 2 == 0,
-            waist_allowance: draw(0.25, 1.0),
-            side_allowance: draw(0.25, 1.5),
-            hem_allowance: draw(0.25, 3.0),
-        };
-        let mut piece = skirt.piece();
-        if k % 3 == 0 {
-            piece.edges[1].end_corner = Corner::Reflected;
-        }
-        if k % 4 == 0 {
-            piece = with_dart(
-                piece,
-                waist / 2.0,
-                draw(0.5, 1.0),
-                draw(3.0, 5.0),
-                Toward::Start,
-            );
-        }
-        all.push((format!("skirt {k}"), piece));
-    }
-    println!("{}", crate::samples::report::report(&all));
-}
-
-#[test]
 fn chords_of_every_edge_are_as_long_as_the_edge() {
     // Catches: chords too coarse for the 0.01 mm that the report promises, or wrong indices.
     for (name, piece) in gallery() {
