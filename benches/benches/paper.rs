@@ -87,6 +87,12 @@ fn b_dxf(bencher: divan::Bencher<'_, '_>) {
 }
 
 #[divan::bench(sample_count = 5, sample_size = 1)]
+fn b_plot(bencher: divan::Bencher<'_, '_>) {
+    let order = order();
+    bencher.bench(|| sheet::pattern_plt(divan::black_box(&order)));
+}
+
+#[divan::bench(sample_count = 5, sample_size = 1)]
 fn b_preview(bencher: divan::Bencher<'_, '_>) {
     let order = order();
     bencher.bench(|| sheet::preview_png(divan::black_box(&order)));
