@@ -13,10 +13,12 @@
 mod chance;
 pub mod cloth;
 mod depth;
+pub mod exact;
 pub mod judge;
 pub mod money;
 mod nofit;
 pub mod outline;
+pub mod shop;
 pub mod solve;
 mod start;
 mod strip;
@@ -25,4 +27,5 @@ pub mod task;
 mod worker;
 
 pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
+pub use exact::Exact;
 pub use money::Money;
