@@ -5,6 +5,9 @@
 //! table (`table`, `worker`) shorten the strip and take apart what overlaps. [`judge`] looks at a lay
 //! again by other means.
 //!
+//! [`shop`] says what to buy for a lay, [`quote`] what the whole comes to: both in exact numbers
+//! ([`exact`]), each shown figure rounded once.
+//!
 //! Invariants: every width, length and share of a [`Cloth`] is finite and not negative; no lay that is
 //! told breaks a rule of its task by more than the task's `hair`; this crate reads no file and knows
 //! no clock.
@@ -18,6 +21,7 @@ pub mod judge;
 pub mod money;
 mod nofit;
 pub mod outline;
+pub mod quote;
 pub mod shop;
 pub mod solve;
 mod start;
