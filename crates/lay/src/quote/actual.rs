@@ -91,12 +91,11 @@ pub fn against(asked: &Asked, quote: &Quote, log: &[Actual]) -> Option<Against> 
     let tax = quote.tax.filter(|_| within).map_or(0, Money::minor);
     let price = Exact::whole(quote.price.minor().checked_sub(tax)?);
     let left = price.less(cost)?;
-    let margin = match price == Exact::ZERO {
-        true => None,
-        false => {
-            let tenths = left.shared(price)?.times(Exact::whole(1000))?.nearest()?;
-            Some(Exact::over(tenths, 10)?)
-        }
+    let margin = if price == Exact::ZERO {
+        None
+    } else {
+        let tenths = left.shared(price)?.times(Exact::whole(1000))?.nearest()?;
+        Some(Exact::over(tenths, 10)?)
     };
     Some(Against {
         stages,

@@ -63,9 +63,12 @@ fn reckoned(asked: &Asked) -> Option<Quote> {
     let of = |minor: i64| Money::new(minor, &asked.currency);
     let shown = |exact: Exact| of(exact.nearest()?);
     // What each line costs.
-    let goods = asked.goods.iter().map(|g| match g.hers {
-        true => Some(Exact::ZERO),
-        false => g.amount.times(minor(g.each)),
+    let goods = asked.goods.iter().map(|g| {
+        if g.hers {
+            Some(Exact::ZERO)
+        } else {
+            g.amount.times(minor(g.each))
+        }
     });
     let goods: Vec<Exact> = goods.collect::<Option<_>>()?;
     let hours: Vec<Exact> = asked
