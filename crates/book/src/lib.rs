@@ -1,1 +1,41 @@
-//! What the workroom keeps.
+//! What the workroom keeps: clients, cards, orders, methods and what became of them, in one SQLite file.
+//!
+//! A [`Book`] is one folder: `book.db` (with `-wal` and `-shm` beside it while it is open), `backups/`,
+//! and the lock by which a second copy of the program finds the first. Only the owner of the computer's
+//! account may read them. Each module adds one thing of the trade to `Book`; a call that changes
+//! something is one transaction: when it has answered `Ok`, the change is on the disk.
+//!
+//! Rows are plain structs and no model: lengths are kept as she typed them. Invariant: this is the only
+//! crate that names SQLite, and it knows no geometry, no method language and no pages.
+
+mod cards;
+mod clients;
+mod folder;
+mod holds;
+mod id;
+mod journal;
+mod lock;
+mod methods;
+mod migrate;
+mod open;
+mod orders;
+mod row;
+mod search;
+mod settings;
+mod stamp;
+mod trouble;
+
+pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
+pub use clients::{About, Client, ClientLine, Photos};
+pub use holds::{Change, Changed};
+pub use id::{CardNo, ClientNo, FittingNo, Id, OrderNo, QuoteNo, VersionNo};
+pub use journal::Entry;
+pub use lock::Running;
+pub use methods::{Method, MethodText};
+pub use open::Book;
+pub use orders::{NewOrder, Order, OrderLine, Which};
+pub use stamp::Stamp;
+pub use trouble::Trouble;
+
+#[cfg(test)]
+mod sample;

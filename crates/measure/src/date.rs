@@ -60,6 +60,38 @@ impl Date {
             + (153 * m + 2) / 5
             + i32::from(self.day)
     }
+
+    /// The last day that four digits of a year can say.
+    pub const LAST: Self = Self {
+        year: 9999,
+        month: 12,
+        day: 31,
+    };
+
+    /// The day with this [`Date::day_number`], or `None` outside the years 1 to 9999.
+    pub fn from_day_number(number: i32) -> Option<Self> {
+        let first = Self::new(1, 1, 1)?;
+        if !(first.day_number()..=Self::LAST.day_number()).contains(&number) {
+            return None;
+        }
+        // 400 years have 146,097 days; the guess is a year off at most.
+        let guess = i64::from(number) * 400 / 146_097 + 1;
+        let mut year = u16::try_from(guess).ok()?.min(9999);
+        while Self::new(year, 1, 1)?.day_number() > number {
+            year -= 1;
+        }
+        let mut month = 12;
+        while Self::new(year, month, 1)?.day_number() > number {
+            month -= 1;
+        }
+        let day = number - Self::new(year, month, 1)?.day_number() + 1;
+        Self::new(year, month, u8::try_from(day).ok()?)
+    }
+
+    /// The day so many days later (earlier, below nothing), or `None` outside the years 1 to 9999.
+    pub fn later(self, days: i32) -> Option<Self> {
+        Self::from_day_number(self.day_number().checked_add(days)?)
+    }
 }
 
 fn days_in(year: u16, month: u8) -> u8 {
@@ -119,8 +151,23 @@ mod tests {
                         assert_eq!(now, last + 1);
                     }
                     last = now;
+                    let date = Date::new(year, month, day).unwrap();
+                    assert_eq!(Date::from_day_number(now), Some(date));
                 }
             }
         }
+    }
+
+    /// Catches a step over the ends of the calendar, or a day lost at a turn of the year.
+    #[test]
+    fn days_later_and_earlier() {
+        let date = |t: &str| Date::read(t).unwrap();
+        assert_eq!(date("2027-12-30").later(3), Some(date("2028-01-02")));
+        assert_eq!(date("2028-03-01").later(-1), Some(date("2028-02-29")));
+        assert_eq!(date("0001-01-01").later(-1), None);
+        assert_eq!(Date::LAST.later(1), None);
+        assert_eq!(Date::LAST.later(i32::MAX), None);
+        assert_eq!(date("0001-01-01").later(0), Some(date("0001-01-01")));
+        assert_eq!(Date::LAST.later(0), Some(Date::LAST));
     }
 }

@@ -3,6 +3,7 @@
 -- ids are UUIDs of version 7 in text, short numbers are for people and are never given twice.
 
 -- The next short number of each kind: `client`, `order`, and `card/<client id>`, `version/<order id>`, ...
+-- The demo counts apart, from 9001 on (`demo client`, `demo order`).
 CREATE TABLE next_number (
     kind TEXT PRIMARY KEY,
     next INTEGER NOT NULL
@@ -117,7 +118,8 @@ CREATE TABLE "order" (
 CREATE TABLE holds (
     "order" TEXT NOT NULL REFERENCES "order" (id),
     key     TEXT NOT NULL,
-    value   TEXT NOT NULL,
+    value   TEXT,                        -- NULL: it was taken off
+    seen    INTEGER NOT NULL,            -- the order's count when this key was last changed
     PRIMARY KEY ("order", key)
 ) STRICT, WITHOUT ROWID;
 
@@ -130,7 +132,8 @@ CREATE TABLE journal (
     made    TEXT NOT NULL,
     by      TEXT NOT NULL,
     undone  INTEGER NOT NULL DEFAULT 0,
-    dropped INTEGER NOT NULL DEFAULT 0   -- was taken back, and then something else was done
+    dropped INTEGER NOT NULL DEFAULT 0   -- 1 with `undone`: was taken back, and then something else was done;
+                                         -- 1 without: was settled when the order was closed
 ) STRICT;
 CREATE INDEX journal_of ON journal ("order", at);
 
@@ -286,3 +289,42 @@ CREATE TABLE erased (
     client TEXT PRIMARY KEY,
     made   TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
+
+-- Holds a row only inside the one transaction that erases a client (or takes the demo away): the triggers
+-- below let go only then.
+CREATE TABLE erasing (
+    client TEXT PRIMARY KEY
+) STRICT, WITHOUT ROWID;
+
+CREATE TRIGGER reading_stays BEFORE DELETE ON reading WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'reading: what was written stays'); END;
+CREATE TRIGGER answer_stays BEFORE DELETE ON answer WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'answer: what was written stays'); END;
+CREATE TRIGGER method_text_stays BEFORE DELETE ON method_text WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'method_text: what was written stays'); END;
+CREATE TRIGGER version_stays BEFORE DELETE ON version WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'version: what was written stays'); END;
+CREATE TRIGGER paper_stays BEFORE DELETE ON paper WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'paper: what was written stays'); END;
+CREATE TRIGGER quote_stays BEFORE DELETE ON quote WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'quote: what was written stays'); END;
+CREATE TRIGGER price_stays BEFORE DELETE ON price WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'price: what was written stays'); END;
+CREATE TRIGGER journal_stays BEFORE DELETE ON journal WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'journal: what was written stays'); END;
+CREATE TRIGGER reading_as_written BEFORE UPDATE ON reading WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'reading: what was written stays as it was written'); END;
+CREATE TRIGGER answer_as_written BEFORE UPDATE ON answer WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'answer: what was written stays as it was written'); END;
+CREATE TRIGGER method_text_as_written BEFORE UPDATE ON method_text WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'method_text: what was written stays as it was written'); END;
+CREATE TRIGGER version_as_written BEFORE UPDATE ON version WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'version: what was written stays as it was written'); END;
+CREATE TRIGGER paper_as_written BEFORE UPDATE ON paper WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'paper: what was written stays as it was written'); END;
+CREATE TRIGGER quote_as_written BEFORE UPDATE ON quote WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'quote: what was written stays as it was written'); END;
+CREATE TRIGGER price_as_written BEFORE UPDATE OF id, kind, name, page, unit, minor, currency, supplier, since, demo ON price WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'price: what was written stays as it was written'); END;
+CREATE TRIGGER journal_as_written BEFORE UPDATE OF at, "order", label, changes, made, by ON journal WHEN NOT EXISTS (SELECT 1 FROM erasing)
+BEGIN SELECT RAISE(ABORT, 'journal: what was written stays as it was written'); END;
