@@ -40,6 +40,7 @@ mod pdf;
 mod plotter;
 mod png;
 mod quad;
+pub mod quote;
 #[cfg(test)]
 mod samples;
 mod steps;
@@ -59,3 +60,4 @@ pub use order::{
 };
 pub use pattern::{Pages, pattern_pages, pattern_pdf, pattern_svg, preview_png};
 pub use plotter::pattern_plt;
+pub use quote::{QuoteRow, QuoteSheet, quote_pdf};
