@@ -11,6 +11,7 @@
 
 #[doc(hidden)]
 pub mod audit;
+pub mod figure;
 pub mod hand;
 pub mod order;
 pub mod words;
