@@ -138,38 +138,46 @@ fn look_over(about: &About) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// Enters a client, on any connection.
+pub(crate) fn insert(
+    db: &Connection,
+    about: &About,
+    demo: bool,
+    now: Stamp,
+) -> Result<ClientNo, Trouble> {
+    look_over(about)?;
+    let number = ClientNo(next_apart(db, "client", "client", demo)?);
+    db.execute(
+        "INSERT INTO client (id, number, demo, name, code, contact, born, figure, photos,
+                             guardian, allergies, hand, notes, made, changed)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?14)",
+        params![
+            Id::new(),
+            number,
+            demo,
+            about.name.trim(),
+            about.code,
+            about.contact,
+            about.born.map(|d| d.to_string()),
+            about.figure,
+            about.photos.word(),
+            about.guardian,
+            about.allergies,
+            about.hand,
+            about.notes,
+            now
+        ],
+    )?;
+    Ok(number)
+}
+
 impl Book {
     /// Enters a client and gives her a number.
     ///
     /// # Errors
     /// When she has neither a name nor a code in its place, or it can't be written.
     pub fn new_client(&mut self, about: &About, demo: bool) -> Result<ClientNo, Trouble> {
-        look_over(about)?;
-        self.write(|db, now| {
-            let number = ClientNo(next_apart(db, "client", "client", demo)?);
-            db.execute(
-                "INSERT INTO client (id, number, demo, name, code, contact, born, figure, photos,
-                                     guardian, allergies, hand, notes, made, changed)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?14)",
-                params![
-                    Id::new(),
-                    number,
-                    demo,
-                    about.name.trim(),
-                    about.code,
-                    about.contact,
-                    about.born.map(|d| d.to_string()),
-                    about.figure,
-                    about.photos.word(),
-                    about.guardian,
-                    about.allergies,
-                    about.hand,
-                    about.notes,
-                    now
-                ],
-            )?;
-            Ok(number)
-        })
+        self.write(|db, now| insert(db, about, demo, now))
     }
 
     /// A client by her number.

@@ -10,32 +10,57 @@
 
 mod cards;
 mod clients;
+mod days;
+mod devices;
+mod fittings;
 mod folder;
 mod holds;
 mod id;
 mod journal;
+mod lays;
 mod lock;
+mod merge;
 mod methods;
 mod migrate;
+mod money;
 mod open;
 mod orders;
+mod papers;
+mod party;
+mod pictures;
+mod prices;
+mod quotes;
 mod row;
 mod search;
 mod settings;
 mod stamp;
 mod trouble;
+mod versions;
 
 pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
 pub use clients::{About, Client, ClientLine, Photos};
+pub use days::{Counts, Day, DayKind, DayLine, DayState, NewDay};
+pub use devices::Device;
+pub use fittings::{Counted, Fitting, Garment, NewFitting, NewPin, Pin, Side};
 pub use holds::{Change, Changed};
 pub use id::{CardNo, ClientNo, FittingNo, Id, OrderNo, QuoteNo, VersionNo};
 pub use journal::Entry;
+pub use lays::Lay;
 pub use lock::Running;
+pub use merge::To;
 pub use methods::{Method, MethodText};
+pub use money::{Actual, NewActual, NewPayment, Payment};
 pub use open::Book;
 pub use orders::{NewOrder, Order, OrderLine, Which};
+pub use papers::{Paper, PaperLine};
+pub use party::Party;
+pub use pictures::{NewPicture, Of, Picture, PictureKind, PictureLine};
+pub use prices::{NewPrice, Price, PriceKind};
+pub use quotes::{NewQuote, Quote};
+pub use search::{Found, Where};
 pub use stamp::Stamp;
 pub use trouble::Trouble;
+pub use versions::{NewVersion, Version, VersionLine, Why};
 
 #[cfg(test)]
 mod sample;

@@ -42,6 +42,54 @@ fn odd(name: &str, text: &str) -> rusqlite::Error {
     rusqlite::Error::FromSqlConversionFailure(0, Type::Text, why.into())
 }
 
+/// A short list of words of the trade, each with the word that stands in the file.
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$of:meta])* $one:ident = $word:literal),* $(,)? }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum $name { $($(#[$of])* $one),* }
+
+        impl $name {
+            /// All of them, in their order.
+            pub const ALL: &'static [Self] = &[$(Self::$one),*];
+
+            /// The word that stands in the file.
+            pub const fn word(self) -> &'static str {
+                match self { $(Self::$one => $word),* }
+            }
+
+            /// Reads such a word.
+            pub fn read(word: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|one| one.word() == word)
+            }
+        }
+
+        impl rusqlite::types::ToSql for $name {
+            fn to_sql(&self) -> rusqlite::Result<rusqlite::types::ToSqlOutput<'_>> {
+                Ok(self.word().into())
+            }
+        }
+
+        impl rusqlite::types::FromSql for $name {
+            fn column_result(
+                value: rusqlite::types::ValueRef<'_>,
+            ) -> rusqlite::types::FromSqlResult<Self> {
+                Self::read(value.as_str()?).ok_or(rusqlite::types::FromSqlError::InvalidType)
+            }
+        }
+    };
+}
+pub(crate) use words;
+
+/// That a change met no row.
+pub(crate) fn met(rows: usize, what: &str) -> Result<(), Trouble> {
+    if rows == 0 {
+        Err(Trouble::Missing(what.to_owned()))
+    } else {
+        Ok(())
+    }
+}
+
 impl Book {
     /// All rows of a question, each turned into a value.
     pub(crate) fn all<T>(

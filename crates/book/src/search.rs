@@ -1,4 +1,123 @@
-//! Looking for words, whatever their capitals and accents.
+//! Looking for words in everything, whatever their capitals and accents.
+
+use rusqlite::Row;
+
+use crate::{Book, CardNo, ClientNo, FittingNo, OrderNo, Trouble};
+
+/// Where something was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Where {
+    /// A client.
+    Client(ClientNo),
+    /// A card of a client.
+    Card(ClientNo, CardNo),
+    /// An order: its title, method, notes, days, pictures.
+    Order(OrderNo),
+    /// A fitting of an order.
+    Fitting(OrderNo, FittingNo),
+    /// A method of hers.
+    Method(String),
+}
+
+/// Something that was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// Where.
+    pub place: Where,
+    /// What it is called: the client's name, the order's title with her name.
+    pub title: String,
+    /// The line in which one of the words stands.
+    pub line: String,
+    /// Whether it is the demo's.
+    pub demo: bool,
+}
+
+/// Texts to look in: where, its title, the demo's or not, all texts.
+type Text = (Where, String, bool, String);
+
+impl Book {
+    /// Everything in which every word of `words` stands: clients, cards, orders with their notes, days
+    /// and pictures, fittings with their pins, methods; hers before the demo's. Capitals and accents make
+    /// no difference. No words find nothing; at most 200 places are answered.
+    ///
+    /// # Errors
+    /// When the file can't be read.
+    pub fn find(&self, words: &str) -> Result<Vec<Found>, Trouble> {
+        let wanted = Words::new(words);
+        if wanted.0.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut found = Vec::new();
+        for (place, title, demo, text) in self.texts()? {
+            if wanted.all_in(&[&title, &text]) {
+                let line = text.lines().find(|l| wanted.any_in(l)).unwrap_or_default();
+                found.push(Found {
+                    place,
+                    title,
+                    line: line.trim().to_owned(),
+                    demo,
+                });
+            }
+        }
+        found.sort_by_key(|f| f.demo);
+        found.truncate(200);
+        Ok(found)
+    }
+
+    fn texts(&self) -> Result<Vec<Text>, Trouble> {
+        let mut all = Vec::new();
+        let row_text = |row: &Row<'_>, place: Where| -> rusqlite::Result<Text> {
+            Ok((place, row.get("title")?, row.get("demo")?, row.get("text")?))
+        };
+        all.extend(self.all(
+            "SELECT number, name AS title, demo,
+                    concat_ws(char(10), number, code, contact, figure, allergies, guardian, notes) AS text
+             FROM client ORDER BY number",
+            [],
+            |row| row_text(row, Where::Client(row.get("number")?)),
+        )?);
+        all.extend(self.all(
+            "SELECT client.number AS of, card.number, client.name || ', card ' || card.number AS title, demo,
+                    concat_ws(char(10), taken, taker, foundation, shoes, card.notes) AS text
+             FROM card JOIN client ON client.id = card.client ORDER BY client.number, card.number",
+            [],
+            |row| row_text(row, Where::Card(row.get("of")?, row.get("number")?)),
+        )?);
+        all.extend(self.all(
+            r#"SELECT o.number, client.name || ', ' || o.title AS title, o.demo,
+                      concat_ws(char(10), o.number, o.method, party.name,
+                        (SELECT group_concat(value, char(10)) FROM holds
+                         WHERE holds."order" = o.id AND key = 'note'),
+                        (SELECT group_concat(words, char(10)) FROM day WHERE day."order" = o.id),
+                        (SELECT group_concat(words, char(10)) FROM picture WHERE picture."order" = o.id)
+                      ) AS text
+               FROM "order" AS o JOIN client ON client.id = o.client
+               LEFT JOIN party ON party.id = o.party ORDER BY o.number"#,
+            [],
+            |row| row_text(row, Where::Order(row.get("number")?)),
+        )?);
+        all.extend(self.all(
+            r#"SELECT o.number AS of, fitting.number, o.demo,
+                      client.name || ', ' || o.title || ', fitting ' || fitting.number AS title,
+                      concat_ws(char(10), on_day, fitting.notes, signed,
+                        (SELECT group_concat(words, char(10)) FROM pin WHERE pin.fitting = fitting.id)
+                      ) AS text
+               FROM fitting JOIN "order" AS o ON o.id = fitting."order"
+               JOIN client ON client.id = o.client ORDER BY o.number, fitting.number"#,
+            [],
+            |row| row_text(row, Where::Fitting(row.get("of")?, row.get("number")?)),
+        )?);
+        for method in self.methods(true)? {
+            all.push((
+                Where::Method(method.name.clone()),
+                method.name,
+                false,
+                method.text,
+            ));
+        }
+        Ok(all)
+    }
+}
 
 /// The words that are looked for.
 pub(crate) struct Words(Vec<String>);
@@ -14,6 +133,12 @@ impl Words {
         self.0
             .iter()
             .all(|word| texts.iter().any(|t| t.contains(word.as_str())))
+    }
+
+    /// Whether one of the words stands in the text.
+    pub(crate) fn any_in(&self, text: &str) -> bool {
+        let text = plain(text);
+        self.0.iter().any(|word| text.contains(word.as_str()))
     }
 }
 
@@ -64,5 +189,69 @@ mod tests {
             "lodz eclair strasse coeur e"
         );
         assert_eq!(plain("李 Ω"), "李 ω");
+    }
+
+    /// Would catch a place that is not looked in, words that are found only together in one line, and
+    /// signs of the question's own language.
+    #[test]
+    fn everything_is_looked_in() {
+        use crate::{CardHead, DayKind, Garment, NewDay, NewFitting, sample};
+        let mut book = sample::book();
+        let (client, order) = sample::order(&mut book);
+        let head = CardHead {
+            shoes: "ivory pumps".to_owned(),
+            ..sample::head()
+        };
+        book.new_card(client, &head).unwrap();
+        book.hold(
+            order,
+            "note",
+            "here",
+            "note",
+            Some("Duchesse satin\nwith a Bateau neck"),
+        )
+        .unwrap();
+        let on = sample::day("2026-12-01");
+        let day = NewDay {
+            kind: DayKind::Hem,
+            on,
+            time: String::new(),
+            words: "bring pumps".to_owned(),
+        };
+        book.add_day(order, &day).unwrap();
+        let fitting = NewFitting {
+            on,
+            garment: Garment::Toile,
+            notes: "gapes at the nape".to_owned(),
+            signed: String::new(),
+            version: None,
+        };
+        book.new_fitting(order, &fitting).unwrap();
+        book.new_method("hers", "own", "square down from the nape")
+            .unwrap();
+        let places = |words: &str| -> Vec<Where> {
+            book.find(words)
+                .unwrap()
+                .into_iter()
+                .map(|f| f.place)
+                .collect()
+        };
+        assert_eq!(places("odile bateau"), [Where::Order(order)]);
+        assert_eq!(
+            places("PUMPS"),
+            [Where::Card(client, CardNo(1)), Where::Order(order)]
+        );
+        assert_eq!(
+            places("nape"),
+            [
+                Where::Fitting(order, FittingNo(1)),
+                Where::Method("hers".to_owned())
+            ]
+        );
+        assert_eq!(places("marchetti").len(), 4);
+        assert_eq!(book.find("bateau").unwrap()[0].line, "with a Bateau neck");
+        for nothing in ["%", "_", "' OR 1=1 --", "\"", "  "] {
+            assert_eq!(places(nothing), [], "{nothing}");
+        }
     }
 }

@@ -173,6 +173,7 @@ CREATE TABLE fitting (
     signed  TEXT NOT NULL DEFAULT '',    -- who was content, and when
     version TEXT REFERENCES version (id),
     made    TEXT NOT NULL,
+    seen    INTEGER NOT NULL DEFAULT 1,
     UNIQUE ("order", number)
 ) STRICT;
 
@@ -322,7 +323,12 @@ CREATE TRIGGER version_as_written BEFORE UPDATE ON version WHEN NOT EXISTS (SELE
 BEGIN SELECT RAISE(ABORT, 'version: what was written stays as it was written'); END;
 CREATE TRIGGER paper_as_written BEFORE UPDATE ON paper WHEN NOT EXISTS (SELECT 1 FROM erasing)
 BEGIN SELECT RAISE(ABORT, 'paper: what was written stays as it was written'); END;
-CREATE TRIGGER quote_as_written BEFORE UPDATE ON quote WHEN NOT EXISTS (SELECT 1 FROM erasing)
+-- The sheet of a quote bears its number, so it is made after the row, and put in once.
+CREATE TRIGGER quote_as_written BEFORE UPDATE ON quote
+WHEN NOT EXISTS (SELECT 1 FROM erasing)
+     AND NOT (OLD.bytes IS NULL AND OLD.id = NEW.id AND OLD."order" = NEW."order" AND OLD.number = NEW.number
+              AND OLD.asked = NEW.asked AND OLD.total = NEW.total AND OLD.currency = NEW.currency
+              AND OLD.valid = NEW.valid AND OLD.made = NEW.made)
 BEGIN SELECT RAISE(ABORT, 'quote: what was written stays as it was written'); END;
 CREATE TRIGGER price_as_written BEFORE UPDATE OF id, kind, name, page, unit, minor, currency, supplier, since, demo ON price WHEN NOT EXISTS (SELECT 1 FROM erasing)
 BEGIN SELECT RAISE(ABORT, 'price: what was written stays as it was written'); END;

@@ -1,0 +1,269 @@
+//! One client who was entered twice, and two who share one entry.
+
+use rusqlite::{Connection, params};
+
+use crate::clients::{client, insert};
+use crate::id::next_number;
+use crate::row::all;
+use crate::{About, Book, CardNo, Client, ClientNo, Id, Trouble};
+
+/// To whom a card goes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum To {
+    /// Somebody who is in the book.
+    Client(ClientNo),
+    /// Somebody new.
+    New(Box<About>),
+}
+
+/// Two texts of two entries, the second behind the first.
+fn joined(one: &str, two: &str) -> String {
+    if two.trim().is_empty() || one.contains(two) {
+        one.to_owned()
+    } else if one.trim().is_empty() {
+        two.to_owned()
+    } else {
+        format!("{one}\n{two}")
+    }
+}
+
+/// Gives a card to another client, with the next number of hers.
+fn give(db: &Connection, card: Id, to: Id) -> Result<CardNo, Trouble> {
+    let number = CardNo(next_number(db, &format!("card/{to}"))?);
+    db.execute(
+        "UPDATE card SET client = ?2, number = ?3, seen = seen + 1 WHERE id = ?1",
+        params![card, to, number],
+    )?;
+    Ok(number)
+}
+
+fn not_the_demo(one: &Client, two: &Client) -> Result<(), Trouble> {
+    if one.demo == two.demo {
+        return Ok(());
+    }
+    let why = "One of them belongs to the demo, which is never mixed with your own clients.";
+    Err(Trouble::Other(why.to_owned()))
+}
+
+impl Book {
+    /// Makes one client of two entries: all cards, orders and pictures of `double` go to `keep`, what
+    /// `keep` lacks is filled in from `double`, remarks are put behind each other, and `double` is gone.
+    /// Its number is not given out again. Cards get the next numbers of `keep`, in their order.
+    ///
+    /// # Errors
+    /// [`Trouble::Other`] for one and the same, or for the demo with one of hers; [`Trouble::Missing`].
+    pub fn merge_clients(&mut self, keep: ClientNo, double: ClientNo) -> Result<(), Trouble> {
+        self.write(|db, now| {
+            let one = client(db, keep)?;
+            let two = client(db, double)?;
+            if one.id == two.id {
+                let why = "Both are the same entry already.";
+                return Err(Trouble::Other(why.to_owned()));
+            }
+            not_the_demo(&one, &two)?;
+            let cards = all(
+                db,
+                "SELECT id FROM card WHERE client = ?1 ORDER BY number",
+                [two.id],
+                &mut |row| row.get(0),
+            )?;
+            for card in cards {
+                give(db, card, one.id)?;
+            }
+            db.execute(
+                r#"UPDATE "order" SET client = ?2, seen = seen + 1 WHERE client = ?1"#,
+                params![two.id, one.id],
+            )?;
+            db.execute(
+                "UPDATE picture SET client = ?2 WHERE client = ?1",
+                params![two.id, one.id],
+            )?;
+            let (a, b) = (one.about, two.about);
+            let first = |a: String, b: String| if a.trim().is_empty() { b } else { a };
+            let called = if a.name == b.name {
+                String::new()
+            } else {
+                b.name
+            };
+            db.execute(
+                "UPDATE client SET code = ?2, contact = ?3, born = ?4, figure = ?5, photos = ?6,
+                        guardian = ?7, allergies = ?8, hand = ?9, notes = ?10, changed = ?11,
+                        seen = seen + 1
+                 WHERE id = ?1",
+                params![
+                    one.id,
+                    first(a.code, b.code),
+                    joined(&a.contact, &b.contact),
+                    a.born.or(b.born).map(|d| d.to_string()),
+                    joined(&a.figure, &b.figure),
+                    // Where the two differ she is asked again; a no is kept.
+                    agreed(a.photos, b.photos).word(),
+                    joined(&a.guardian, &b.guardian),
+                    joined(&a.allergies, &b.allergies),
+                    first(a.hand, b.hand),
+                    joined(&joined(&a.notes, &called), &b.notes),
+                    now
+                ],
+            )?;
+            db.execute("DELETE FROM client WHERE id = ?1", [two.id])?;
+            Ok(())
+        })
+    }
+
+    /// Gives a card to another client, or to a new one: two sisters were written down as one. Orders that
+    /// are worked from this card go with it, if `orders` says so. Answers whose it is now, and its number
+    /// among hers.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if there is no such client or card; [`Trouble::Other`] for the demo with one
+    /// of hers.
+    pub fn move_card(
+        &mut self,
+        of: ClientNo,
+        card: CardNo,
+        to: &To,
+        orders: bool,
+    ) -> Result<(ClientNo, CardNo), Trouble> {
+        self.write(|db, now| {
+            let from = client(db, of)?;
+            let sql = "SELECT id FROM card WHERE client = ?1 AND number = ?2";
+            let id: Id = crate::row::one(db, sql, params![from.id, card], |row| row.get(0))?
+                .ok_or_else(|| Trouble::Missing(format!("card {card} of client {of}")))?;
+            let number = match to {
+                To::Client(number) => *number,
+                To::New(about) => insert(db, about, from.demo, now)?,
+            };
+            let target = client(db, number)?;
+            not_the_demo(&from, &target)?;
+            if target.id == from.id {
+                return Ok((of, card));
+            }
+            let new = give(db, id, target.id)?;
+            if orders {
+                db.execute(
+                    r#"UPDATE "order" SET client = ?2, seen = seen + 1 WHERE client = ?1
+                       AND id IN (SELECT "order" FROM holds WHERE key = 'card' AND value = ?3)"#,
+                    params![from.id, target.id, id.to_string()],
+                )?;
+            }
+            Ok((number, new))
+        })
+    }
+}
+
+/// What counts of two answers about photos: a no, else a yes only if both were asked.
+fn agreed(a: crate::Photos, b: crate::Photos) -> crate::Photos {
+    use crate::Photos::{No, NotAsked, Yes};
+    match (a, b) {
+        (No, _) | (_, No) => No,
+        (Yes, _) | (_, Yes) => Yes,
+        (NotAsked, NotAsked) => NotAsked,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{self, about, day, head};
+    use crate::{NewReading, Photos, Which};
+
+    /// Would catch a card, an order or a remark that is lost when two entries become one.
+    #[test]
+    fn doubles_become_one() {
+        let mut book = sample::book();
+        let (keep, first) = sample::order(&mut book);
+        let (double, second) = sample::order(&mut book);
+        for client in [keep, double, double] {
+            book.new_card(client, &head()).unwrap();
+        }
+        let more = About {
+            name: "Odile M.".to_owned(),
+            born: Some(day("1990-02-03")),
+            photos: Photos::No,
+            allergies: "nickel".to_owned(),
+            notes: "prefers mornings".to_owned(),
+            ..About::default()
+        };
+        book.change_client(double, 1, &more).unwrap();
+        let yes = About {
+            photos: Photos::Yes,
+            notes: "tea".to_owned(),
+            ..about("Odile Marchetti")
+        };
+        book.change_client(keep, 1, &yes).unwrap();
+        book.merge_clients(keep, double).unwrap();
+        let one = book.client(keep).unwrap().about;
+        assert_eq!(one.name, "Odile Marchetti");
+        assert_eq!(one.notes, "tea\nOdile M.\nprefers mornings");
+        assert_eq!(
+            (one.photos, one.allergies.as_str(), one.born),
+            (Photos::No, "nickel", more.born)
+        );
+        let numbers: Vec<_> = book
+            .cards(keep)
+            .unwrap()
+            .into_iter()
+            .map(|c| c.number.0)
+            .collect();
+        assert_eq!(numbers, [3, 2, 1]);
+        assert_eq!(book.orders(Which::Of(keep)).unwrap().len(), 2);
+        assert_eq!(
+            book.order(second).unwrap().client,
+            book.order(first).unwrap().client
+        );
+        assert!(matches!(book.client(double), Err(Trouble::Missing(_))));
+        assert_eq!(
+            book.new_client(&about("Next"), false).unwrap(),
+            ClientNo(3),
+            "2 is not given again"
+        );
+        assert!(book.merge_clients(keep, keep).is_err());
+        let demo = book.new_client(&about("Demo"), true).unwrap();
+        assert!(book.merge_clients(keep, demo).is_err());
+        assert!(book.client(demo).is_ok());
+    }
+
+    /// Would catch a sister's card that stays behind, or readings that are lost on the way.
+    #[test]
+    fn sisters_are_told_apart() {
+        let mut book = sample::book();
+        let (first, order) = sample::order(&mut book);
+        let one = book.new_card(first, &head()).unwrap();
+        let two = book.new_card(first, &head()).unwrap();
+        let id = book.card(first, two).unwrap().id;
+        let waist = NewReading {
+            measure: "waist".to_owned(),
+            turn: 1,
+            text: "27".to_owned(),
+            unit: "in".to_owned(),
+            mm: None,
+        };
+        book.write_readings(id, None, &[waist], "here").unwrap();
+        book.hold(order, "card", "here", "card", Some(&id.to_string()))
+            .unwrap();
+        let sister = To::New(Box::new(about("Ines Marchetti")));
+        let (whose, number) = book.move_card(first, two, &sister, true).unwrap();
+        assert_eq!((whose, number), (ClientNo(2), CardNo(1)));
+        assert_eq!(book.card(whose, number).unwrap().id, id);
+        assert_eq!(book.readings(id).unwrap().len(), 1);
+        assert_eq!(
+            book.cards(first)
+                .unwrap()
+                .iter()
+                .map(|c| c.number)
+                .collect::<Vec<_>>(),
+            [one]
+        );
+        assert_eq!(book.orders(Which::Of(whose)).unwrap().len(), 1);
+        assert_eq!(book.orders(Which::Of(first)).unwrap().len(), 0);
+        let (_, back) = book
+            .move_card(whose, number, &To::Client(first), false)
+            .unwrap();
+        assert_eq!(back, CardNo(3), "a number is never given twice");
+        assert_eq!(
+            book.orders(Which::Of(whose)).unwrap().len(),
+            1,
+            "not without being asked"
+        );
+    }
+}
