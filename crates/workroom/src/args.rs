@@ -17,12 +17,33 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
                   ellwand make --card anna.toml --method my-skirt.method --out anna\n\n\
                   `ellwand COMMAND --help` says more about each command.",
     disable_help_subcommand = true,
+    args_conflicts_with_subcommands = true,
     max_term_width = 100
 )]
 pub(crate) struct Line {
-    /// What to do.
+    /// What to do; without it the workroom opens
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
+    #[command(flatten)]
+    pub(crate) workroom: Workroom,
+}
+
+/// How the workroom is opened: `ellwand` without a command.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "The workroom, which opens without a command")]
+pub(crate) struct Workroom {
+    /// Its port on this computer; without it 7643, or the next that is free
+    #[arg(long, value_name = "N")]
+    pub(crate) port: Option<u16>,
+    /// The folder with your clients, orders and methods; without it, your own on this computer
+    #[arg(long, value_name = "DIR")]
+    pub(crate) data: Option<PathBuf>,
+    /// Show the address only, and leave the browser shut
+    #[arg(long)]
+    pub(crate) no_open: bool,
+    /// Open it to phones in the house too
+    #[arg(long)]
+    pub(crate) house: bool,
 }
 
 #[derive(Debug, Subcommand)]

@@ -1,4 +1,4 @@
-//! The workroom: the command line of Ellwand and, later, its web pages.
+//! The workroom: the command line of Ellwand, and its web pages.
 //!
 //! It alone reads and writes files. Invariants: nothing is written before everything is made, and
 //! then all of it or nothing; no name that comes from a card or a method is ever part of a path; a
@@ -33,6 +33,7 @@ mod report;
 mod shelf;
 mod strip_file;
 mod version;
+mod web;
 
 use answer::{Answer, FAULT};
 use args::{Command, Line};
@@ -73,11 +74,12 @@ fn run(line: Line) -> Answer {
         Some(Command::Step(asked)) => commands::step::run(&asked),
         Some(Command::Read(asked)) => commands::read::run(&asked),
         Some(Command::Lay(asked)) => commands::lay::run(&asked),
-        None => Err(vec![
-            "The workroom's pages come with a later version of Ellwand. \
-             For now it works from the command line: `ellwand --help` shows how."
-                .into(),
-        ]),
+        None => Ok(web::serve(&web::Serve {
+            port: line.workroom.port,
+            data: line.workroom.data,
+            no_open: line.workroom.no_open,
+            house: line.workroom.house,
+        })),
     };
     done.unwrap_or_else(Answer::faults)
 }

@@ -1,0 +1,53 @@
+//! The workroom's pages: a server on this computer, for this computer, until she opens it to the house.
+//!
+//! Every request passes the watch of `guard` before a page is looked for; every answer carries the
+//! same headers. Pages are one file each under `web/`, merged in `web/routes.rs`. Whatever she does
+//! is a form and a redirect; scripts only add.
+
+use std::path::PathBuf;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use crate::answer::Answer;
+
+pub(crate) mod assets;
+mod browser;
+mod guard;
+mod help;
+mod keys;
+pub(crate) mod layout;
+mod limits;
+mod listen;
+pub(crate) mod parts;
+pub(crate) mod room;
+mod routes;
+mod start;
+#[cfg(test)]
+pub(crate) mod testing;
+mod today;
+pub(crate) mod trouble;
+pub(crate) mod visit;
+#[cfg(test)]
+mod watch_tests;
+
+/// How the workroom is opened.
+#[derive(Debug, Default)]
+pub(crate) struct Serve {
+    /// The port; without it the usual one, or the next that is free.
+    pub(crate) port: Option<u16>,
+    /// The folder with her data; without it the usual one.
+    pub(crate) data: Option<PathBuf>,
+    /// Leave the browser shut.
+    pub(crate) no_open: bool,
+    /// Open to the house network too.
+    pub(crate) house: bool,
+}
+
+/// Opens the workroom, and comes back when it is shut.
+pub(crate) fn serve(ask: &Serve) -> Answer {
+    listen::serve(ask).unwrap_or_else(|message| Answer::faults(vec![message]))
+}
+
+/// A lock that is still good after a panic: what it guards is kept whole by other means.
+pub(crate) fn calm_lock<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}

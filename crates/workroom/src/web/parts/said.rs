@@ -1,0 +1,24 @@
+//! What was done, said once on the page that follows: a short code in the address, never a text.
+
+use maud::{Markup, html};
+
+/// The code of an address's `?said=`, in words; an unknown one says nothing.
+pub(crate) fn said(code: Option<&str>) -> Markup {
+    let words = code.and_then(|code| {
+        WORDS
+            .iter()
+            .find(|(known, _)| *known == code)
+            .map(|(_, words)| *words)
+    });
+    html! {
+        p.said role="status" { @if let Some(words) = words { (words) } }
+    }
+}
+
+/// Codes and words. Pages add their own, one line each.
+const WORDS: &[(&str, &str)] = &[
+    ("kept", "Kept."),
+    ("back", "Taken back."),
+    ("again", "Put again."),
+    ("gone", "Put away."),
+];

@@ -1,0 +1,172 @@
+//! What all pages share: the book, the keys, the names the house answers to, and room to work in.
+
+use std::net::IpAddr;
+use std::sync::{Arc, Mutex, RwLock};
+
+use axum::extract::Request;
+use measure::date::Date;
+use tokio::sync::Semaphore;
+
+use super::keys::{Keys, Secret};
+use super::trouble::Trouble;
+use super::{calm_lock, limits, visit};
+
+/// Which door a request came in by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Door {
+    /// From this computer.
+    Here,
+    /// From the house network.
+    House,
+}
+
+impl Door {
+    /// The door of a request; one that does not tell counts as the one with fewer rights.
+    pub(crate) fn of(request: &Request) -> Self {
+        request
+            .extensions()
+            .get::<Self>()
+            .copied()
+            .unwrap_or(Self::House)
+    }
+}
+
+/// What all pages share.
+#[derive(Debug)]
+pub(crate) struct Room {
+    pub(crate) keys: Keys,
+    /// By this a second start asks for a way in.
+    pub(crate) again: Secret,
+    port: u16,
+    house: RwLock<Option<IpAddr>>,
+    name: RwLock<String>,
+    letters: RwLock<bool>,
+    papers: Arc<Semaphore>,
+    book: Arc<Mutex<Book>>,
+}
+
+/// Until the book has landed.
+#[derive(Debug, Default)]
+pub(crate) struct Book;
+
+impl Room {
+    /// A room at this port.
+    ///
+    /// # Errors
+    /// When the computer gives no random numbers.
+    pub(crate) fn new(port: u16, book: Book) -> Result<Self, String> {
+        Ok(Self {
+            keys: Keys::default(),
+            again: Secret::new()?,
+            port,
+            house: RwLock::new(None),
+            name: RwLock::new("Ellwand".to_owned()),
+            letters: RwLock::new(true),
+            papers: Arc::new(Semaphore::new(limits::PAPERS)),
+            book: Arc::new(Mutex::new(book)),
+        })
+    }
+
+    /// Works with the book, on a thread of its own. A panic leaves the book usable.
+    ///
+    /// # Errors
+    /// What the work says, or that something broke inside.
+    pub(crate) async fn book<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Book) -> Result<T, Trouble> + Send + 'static,
+    ) -> Result<T, Trouble> {
+        let book = Arc::clone(&self.book);
+        self.work(move || work(&mut calm_lock(&book))).await?
+    }
+
+    /// Works without the book, on a thread of its own with a deep stack.
+    ///
+    /// # Errors
+    /// That something broke inside.
+    pub(crate) async fn work<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, Trouble> {
+        let visit = visit::now();
+        tokio::task::spawn_blocking(move || visit::at_work(visit, work))
+            .await
+            .map_err(|_| Trouble::broken())
+    }
+
+    /// The same for large papers: at most two at once, the others wait their turn.
+    ///
+    /// # Errors
+    /// That something broke inside.
+    pub(crate) async fn paper<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, Trouble> {
+        let turn = Arc::clone(&self.papers)
+            .acquire_owned()
+            .await
+            .map_err(|_| Trouble::broken())?;
+        self.work(move || {
+            let _turn = turn;
+            work()
+        })
+        .await
+    }
+
+    /// The day here, or the one that `ELLWAND_TODAY` names (for tests).
+    pub(crate) fn today(&self) -> Date {
+        let named = std::env::var("ELLWAND_TODAY").ok();
+        named.as_deref().and_then(Date::read).unwrap_or_else(|| {
+            let now = jiff::Zoned::now();
+            let part = |n: i8| u8::try_from(n).unwrap_or(1);
+            u16::try_from(now.year())
+                .ok()
+                .and_then(|year| Date::new(year, part(now.month()), part(now.day())))
+                .or_else(|| Date::new(2000, 1, 1))
+                .unwrap_or_else(|| unreachable!("the first of January is a day"))
+        })
+    }
+
+    /// The name of the workroom.
+    pub(crate) fn name(&self) -> String {
+        self.name
+            .read()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
+            .clone()
+    }
+
+    /// Whether single letters act as keys.
+    pub(crate) fn letters(&self) -> bool {
+        *self
+            .letters
+            .read()
+            .unwrap_or_else(std::sync::PoisonError::into_inner)
+    }
+
+    /// The cookie's name. Cookies ignore ports, so the port stands in it.
+    pub(crate) fn cookie_name(&self) -> String {
+        format!("ellwand-door-{}", self.port)
+    }
+
+    /// Whether a host, in small letters, is one of our own at that door.
+    pub(crate) fn answers_to(&self, host: &str, door: Door) -> bool {
+        let port = self.port;
+        let with_port =
+            |name: &str| host == format!("{name}:{port}") || (port == 80 && host == name);
+        match door {
+            Door::Here => ["127.0.0.1", "localhost", "[::1]"]
+                .into_iter()
+                .any(with_port),
+            Door::House => {
+                let house = self
+                    .house
+                    .read()
+                    .unwrap_or_else(std::sync::PoisonError::into_inner);
+                match *house {
+                    Some(IpAddr::V4(at)) => with_port(&at.to_string()),
+                    Some(IpAddr::V6(at)) => with_port(&format!("[{at}]")),
+                    None => false,
+                }
+            }
+        }
+    }
+}

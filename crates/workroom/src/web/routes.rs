@@ -1,0 +1,45 @@
+//! Every address of the workroom: one line per page.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::http::StatusCode;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::response::IntoResponse as _;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+
+use super::room::Room;
+use super::trouble::Trouble;
+use super::{assets, guard, help, start, today};
+
+/// The pages, without their watch.
+fn pages() -> Router<Arc<Room>> {
+    Router::new()
+        .merge(start::routes())
+        .merge(assets::routes())
+        .merge(help::routes())
+        .merge(today::routes())
+        // Pages: one line each.
+        .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
+}
+
+/// The whole house.
+pub(crate) fn house(room: &Arc<Room>) -> Router {
+    watched(room, pages())
+}
+
+/// Pages with their watch: the layer that is added last sees a request first.
+pub(crate) fn watched(room: &Arc<Room>, pages: Router<Arc<Room>>) -> Router {
+    pages
+        .layer(from_fn(guard::words))
+        .layer(CatchPanicLayer::custom(guard::panicked))
+        .layer(from_fn(guard::bounds))
+        .layer(from_fn_with_state(Arc::clone(room), guard::cookie))
+        .layer(from_fn(guard::origin))
+        .layer(from_fn_with_state(Arc::clone(room), guard::host))
+        .layer(CompressionLayer::new())
+        .layer(CatchPanicLayer::custom(guard::panicked))
+        .layer(from_fn(guard::headers))
+        .with_state(Arc::clone(room))
+}
