@@ -9,6 +9,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use crate::answer::Answer;
 
+mod again;
 pub(crate) mod assets;
 mod browser;
 mod guard;
@@ -18,6 +19,7 @@ pub(crate) mod layout;
 mod limits;
 mod listen;
 pub(crate) mod parts;
+mod place;
 pub(crate) mod room;
 mod routes;
 mod start;

@@ -1,5 +1,6 @@
 //! The frame round every page: head, stages of an order, foot.
 
+use book::OrderNo;
 use maud::{DOCTYPE, Markup, html};
 
 use super::{assets, visit};
@@ -43,7 +44,7 @@ impl Stage {
 /// The order that a page belongs to.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct OrderHead {
-    pub(crate) number: u32,
+    pub(crate) number: OrderNo,
     pub(crate) stage: Stage,
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::{Extension, Router};
+use book::{Book, Running, Stamp};
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
@@ -13,8 +14,8 @@ use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
 
-use super::room::{Book, Door, Room};
-use super::{Serve, browser, limits, routes};
+use super::room::{Door, Room};
+use super::{Serve, again, browser, calm_lock, limits, place, routes};
 use crate::STACK;
 use crate::answer::Answer;
 
@@ -43,10 +44,27 @@ pub(crate) fn serve(ask: &Serve) -> Result<Answer, String> {
 }
 
 async fn open(ask: &Serve) -> Result<(), String> {
+    let folder = match &ask.data {
+        Some(folder) => folder.clone(),
+        None => place::usual()?,
+    };
+    let book = match Book::open(&folder, Stamp::now) {
+        Ok(book) => book,
+        Err(book::Trouble::Busy(Some(running))) => {
+            return again::open_the_first(&running, ask.no_open).await;
+        }
+        Err(trouble) => return Err(trouble.to_string()),
+    };
     let (port, listeners) = doors(ask.port).await?;
-    let room = Arc::new(Room::new(port, Book)?);
-    let token = room.keys.token()?;
-    let address = format!("http://127.0.0.1:{port}/start?key={}", token.text());
+    let room = Arc::new(Room::new(port, book)?);
+    let here = format!("http://127.0.0.1:{port}");
+    calm_lock(&room.shelf())
+        .announce(&Running {
+            address: here.clone(),
+            secret: room.again.text().to_owned(),
+        })
+        .map_err(|e| e.to_string())?;
+    let address = format!("{here}/start?key={}", room.keys.token()?.text());
     say(&format!(
         "The workroom is open. Its page, good once for one browser:\n\n  {address}\n\nCtrl-C shuts it.\n"
     ));
@@ -70,7 +88,7 @@ async fn open(ask: &Serve) -> Result<(), String> {
 }
 
 /// Says something on standard output. A reader who has gone away is no fault.
-fn say(words: &str) {
+pub(crate) fn say(words: &str) {
     let mut out = io::stdout().lock();
     let _ = out.write_all(words.as_bytes()).and_then(|()| out.flush());
 }

@@ -1,9 +1,11 @@
 //! What all pages share: the book, the keys, the names the house answers to, and room to work in.
 
+use std::collections::BTreeMap;
 use std::net::IpAddr;
-use std::sync::{Arc, Mutex, RwLock};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
 use axum::extract::Request;
+use book::Book;
 use measure::date::Date;
 use tokio::sync::Semaphore;
 
@@ -45,26 +47,42 @@ pub(crate) struct Room {
     book: Arc<Mutex<Book>>,
 }
 
-/// Until the book has landed.
-#[derive(Debug, Default)]
-pub(crate) struct Book;
-
 impl Room {
     /// A room at this port.
     ///
     /// # Errors
-    /// When the computer gives no random numbers.
+    /// When the computer gives no random numbers, or the settings can't be read.
     pub(crate) fn new(port: u16, book: Book) -> Result<Self, String> {
-        Ok(Self {
+        let settings = book.settings().map_err(|e| e.to_string())?;
+        let room = Self {
             keys: Keys::default(),
             again: Secret::new()?,
             port,
             house: RwLock::new(None),
-            name: RwLock::new("Ellwand".to_owned()),
+            name: RwLock::new(String::new()),
             letters: RwLock::new(true),
             papers: Arc::new(Semaphore::new(limits::PAPERS)),
             book: Arc::new(Mutex::new(book)),
-        })
+        };
+        room.settle(&settings);
+        Ok(room)
+    }
+
+    /// Takes over those settings that stand in every page's frame; to be called when one was changed.
+    pub(crate) fn settle(&self, settings: &BTreeMap<String, String>) {
+        let name = settings
+            .get("name")
+            .map(|n| n.trim())
+            .filter(|n| !n.is_empty());
+        *self.name.write().unwrap_or_else(PoisonError::into_inner) =
+            name.unwrap_or("Your workroom").to_owned();
+        *self.letters.write().unwrap_or_else(PoisonError::into_inner) =
+            settings.get("letters").is_none_or(|l| l != "off");
+    }
+
+    /// The book itself, for the end of the program and for what is not a request.
+    pub(crate) fn shelf(&self) -> Arc<Mutex<Book>> {
+        Arc::clone(&self.book)
     }
 
     /// Works with the book, on a thread of its own. A panic leaves the book usable.
@@ -130,16 +148,13 @@ impl Room {
     pub(crate) fn name(&self) -> String {
         self.name
             .read()
-            .unwrap_or_else(std::sync::PoisonError::into_inner)
+            .unwrap_or_else(PoisonError::into_inner)
             .clone()
     }
 
     /// Whether single letters act as keys.
     pub(crate) fn letters(&self) -> bool {
-        *self
-            .letters
-            .read()
-            .unwrap_or_else(std::sync::PoisonError::into_inner)
+        *self.letters.read().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The cookie's name. Cookies ignore ports, so the port stands in it.
@@ -157,10 +172,7 @@ impl Room {
                 .into_iter()
                 .any(with_port),
             Door::House => {
-                let house = self
-                    .house
-                    .read()
-                    .unwrap_or_else(std::sync::PoisonError::into_inner);
+                let house = self.house.read().unwrap_or_else(PoisonError::into_inner);
                 match *house {
                     Some(IpAddr::V4(at)) => with_port(&at.to_string()),
                     Some(IpAddr::V6(at)) => with_port(&format!("[{at}]")),

@@ -5,9 +5,10 @@ use std::sync::Arc;
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Request, StatusCode, header};
+use book::{Book, Stamp};
 use tower::ServiceExt as _;
 
-use super::room::{Book, Door, Room};
+use super::room::{Door, Room};
 use super::routes;
 
 /// The port that a room in memory believes it has.
@@ -54,7 +55,7 @@ impl Page {
 impl Visit {
     /// An empty room.
     pub(crate) fn new() -> Self {
-        Self::with(Book)
+        Self::with(Book::in_memory(Stamp::now).unwrap())
     }
 
     /// A room with this book.

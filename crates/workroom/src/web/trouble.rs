@@ -151,6 +151,34 @@ impl Trouble {
     }
 }
 
+impl From<book::Trouble> for Trouble {
+    fn from(trouble: book::Trouble) -> Self {
+        use book::Trouble as T;
+        let says = trouble.to_string();
+        match trouble {
+            T::Missing(what) => Self::missing(&what),
+            T::Moved { .. } => Self::moved(says),
+            T::Taken(_) | T::Closed => Self::new(
+                StatusCode::CONFLICT,
+                "That could not be kept as it stands.",
+                says,
+            ),
+            T::ReadOnly | T::Full | T::NoFolder(_) | T::Busy(_) => Self::new(
+                StatusCode::INSUFFICIENT_STORAGE,
+                "That could not be kept just now.",
+                says,
+            ),
+            T::Damaged { .. } | T::Newer { .. } => Self::new(
+                StatusCode::INTERNAL_SERVER_ERROR,
+                "The records can't be read as they are.",
+                says,
+            ),
+            // What the file said is for its makers; it could hold a name.
+            _ => Self::broken(),
+        }
+    }
+}
+
 impl IntoResponse for Trouble {
     fn into_response(self) -> Response {
         let body = html! {
