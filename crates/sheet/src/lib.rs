@@ -17,6 +17,7 @@ pub mod order;
 pub mod words;
 
 mod ascii;
+mod blank;
 mod construction;
 mod cover;
 mod dash;
@@ -52,6 +53,7 @@ mod traced;
 mod trial;
 mod wording;
 
+pub use blank::{BlankCard, BlankMeasure, blank_card_pdf};
 pub use dxf::pattern_dxf;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};

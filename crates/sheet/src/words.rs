@@ -148,6 +148,16 @@ table! {
     pub quote_sign_client: &'static str,
     pub quote_sign_maker: &'static str,
 
+    pub blank: &'static str,
+    pub blank_for: &'static str,
+    pub blank_day: &'static str,
+    pub blank_taker: &'static str,
+    pub blank_over: &'static str,
+    pub blank_shoes: &'static str,
+    pub blank_tie: &'static str,
+    pub blank_twice: &'static str,
+    pub blank_notes: &'static str,
+
     pub dxf_square: &'static str,
     pub dxf_units: &'static str,
     pub dxf_says: &'static str,
@@ -337,6 +347,16 @@ pub const ENGLISH: Words = Words {
     quote_terms: "Agreed",
     quote_sign_client: "Client, date",
     quote_sign_maker: "{maker}, date",
+
+    blank: "Measures",
+    blank_for: "Name or code",
+    blank_day: "Day",
+    blank_taker: "Taken by",
+    blank_over: "Over what (foundation)",
+    blank_shoes: "Shoes of the day, heel",
+    blank_tie: "Tie a narrow tape round the natural waist and leave it there: every length begins at its lower edge. Tape level and snug, not tight; she looks ahead, someone else reads.",
+    blank_twice: "Take each measure twice. Girths, and lengths over {long}, agree within {wide}; short ones within {fine}. Else take it a third time.",
+    blank_notes: "Posture, figure, anything else",
 
     dxf_square: "each side 100 mm",
     dxf_units: "units: mm",
