@@ -103,6 +103,8 @@ struct Teller<'w, 'a> {
     depth: u8,
     /// What the marks of the few words stand for.
     marks: marks::Marks,
+    /// Lines of the text that the step in hand tells.
+    lines: Vec<u32>,
 }
 
 /// Where the walk stood.
@@ -162,6 +164,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             here: usize::MAX,
             depth: 0,
             marks: marks::Marks::default(),
+            lines: Vec::new(),
         }
     }
 
@@ -329,8 +332,20 @@ impl<'w, 'a> Teller<'w, 'a> {
             let reason = entry.why.clone().filter(|_| !self.reasons.contains(&place));
             self.reasons.push(place);
             self.why = reason;
+            self.lines = vec![entry.head.span.line];
         }
         cut.push((place, key, full, short));
+    }
+
+    /// The lines that the step in hand tells, in order; of a used method none, for its text is another.
+    fn take_lines(&mut self) -> Vec<u32> {
+        let mut lines = core::mem::take(&mut self.lines);
+        if !self.of.is_empty() {
+            lines.clear();
+        }
+        lines.sort_unstable();
+        lines.dedup();
+        lines
     }
 
     /// Tells the pieces that were gathered.
@@ -354,6 +369,7 @@ impl<'w, 'a> Teller<'w, 'a> {
         };
         self.number += 1;
         let (short, few) = self.marks.few(&sentence(&short.replace(ITSELF, &few)));
+        let lines = self.take_lines();
         self.steps.push(Step {
             number: Some(self.number),
             stage: format!("pieces{}", self.of),
@@ -362,6 +378,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             few,
             why: self.why.take(),
             draws: Vec::new(),
+            lines,
         });
     }
 
@@ -396,6 +413,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             few,
             why: None,
             draws: Vec::new(),
+            lines: Vec::new(),
         });
         self.steps.append(&mut steps);
         self.number = number;

@@ -362,7 +362,6 @@ impl<'a> Walker<'a> {
                 Some("widen its limits, or look at the choices".into()),
             );
         }
-        let _ = span_of(one.target.what);
         let why = match one.target.what {
             crate::tree::Truing::Between { why, .. } | crate::tree::Truing::Make { why, .. } => {
                 why.clone()
@@ -378,6 +377,7 @@ impl<'a> Walker<'a> {
             met,
             sentence,
             why,
+            line: span_of(one.target.what).line,
         }
     }
 }

@@ -143,6 +143,9 @@ pub struct Step {
     pub why: Option<String>,
     /// What it draws: the sheet and the name, to light it up.
     pub draws: Vec<(String, String)>,
+    /// The lines of the method's text on which the entries begin that it tells, counted from 1, in
+    /// order; none where another method is used, whose text has lines of its own.
+    pub lines: Vec<u32>,
 }
 
 /// What a thing on a sheet looks like. Places are in mm from the top left of the sheet's own levels and
@@ -245,6 +248,8 @@ pub struct TruingDone {
     pub sentence: String,
     /// The author's reason.
     pub why: Option<String>,
+    /// The line of the method's text that asks for it, counted from 1.
+    pub line: u32,
 }
 
 /// A value that the method reports.

@@ -648,3 +648,39 @@ fn a_figure_of_few_words_has_the_rule_that_the_method_gives() {
     );
     assert!(figures.iter().all(|f| !f.2 || f.1.is_none()));
 }
+
+#[test]
+fn a_step_names_the_lines_that_it_tells() {
+    // Catches a step that stands beside another entry's line: what it draws, in words, begins the line.
+    for text in [SKIRT, EVERY] {
+        let lines: Vec<&str> = text.lines().collect();
+        let (mut drawn, mut others) = (0, 0);
+        for step in Told::of(text).steps() {
+            let own: Vec<&str> = step
+                .lines
+                .iter()
+                .map(|l| lines[usize::try_from(*l).unwrap() - 1].trim_start())
+                .collect();
+            // A traced sheet is drawn again as a whole, by no line of its own.
+            if !step.draws.is_empty() && !own.is_empty() {
+                drawn += 1;
+                for (_, name) in &step.draws {
+                    let plain = name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end();
+                    assert!(
+                        own.iter().any(|l| l.contains(plain)),
+                        "{}: {own:?} does not make {name}",
+                        step.sentence
+                    );
+                }
+            } else if step.number.is_some() && step.draws.is_empty() {
+                others += 1;
+                assert_eq!(own.len(), 1, "{}", step.sentence);
+                assert!(
+                    own[0].contains(':') || own[0].starts_with("true ") || own[0].starts_with("make "),
+                    "{own:?}"
+                );
+            }
+        }
+        assert!(drawn > 5 && others > 5, "{drawn} drawn, {others} others");
+    }
+}

@@ -36,7 +36,7 @@ struct Said {
 impl<'a> Teller<'_, 'a> {
     /// The finish of all edges, sheets that are finished alike told together.
     pub(super) fn finishes(&mut self, all: &[Finished<'a>], needed: &dyn Fn(&Key) -> bool) {
-        let mut groups: Vec<(usize, Vec<Told>, Option<&'a str>)> = Vec::new();
+        let mut groups: Vec<(usize, Vec<Told>, Option<&'a str>, u32)> = Vec::new();
         for (entry, scope, locals) in all {
             self.w.scope = *scope;
             self.w.locals.clone_from(locals);
@@ -45,12 +45,17 @@ impl<'a> Teller<'_, 'a> {
             for told in self.finish(entry, *scope, needed) {
                 match groups.iter_mut().find(|g| g.0 == place) {
                     Some(group) => group.1.push(told),
-                    None => groups.push((place, vec![told], entry.why.as_deref())),
+                    None => groups.push((
+                        place,
+                        vec![told],
+                        entry.why.as_deref(),
+                        entry.head.span.line,
+                    )),
                 }
             }
         }
         self.stage = format!("finish{}", self.of);
-        for (_, mut group, why) in groups {
+        for (_, mut group, why, line) in groups {
             let mut why = why;
             while !group.is_empty() {
                 let first = group.remove(0);
@@ -62,6 +67,7 @@ impl<'a> Teller<'_, 'a> {
                     }
                     !same
                 });
+                self.lines = vec![line];
                 self.finish_step(&first, &owners, why.take());
             }
         }
@@ -100,6 +106,7 @@ impl<'a> Teller<'_, 'a> {
         let (short, few) = self
             .marks
             .few(&sentence(&format!("{short}: {}", told.short)));
+        let lines = self.take_lines();
         self.steps.push(Step {
             number: Some(self.number),
             stage: self.stage.clone(),
@@ -108,6 +115,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
+            lines,
         });
     }
 

@@ -343,6 +343,7 @@ impl<'a> Teller<'_, 'a> {
             short.push(few);
         }
         if said.is_empty() {
+            self.lines.clear();
             return;
         }
         let why = (!whys.is_empty()).then(|| whys.join(" "));
@@ -381,6 +382,7 @@ impl<'a> Teller<'_, 'a> {
             // It is drawn, and must be shown; its words are the plainest.
             let name = Self::the(Style::Full, key);
             let draws = vec![(sheet, key.shown())];
+            self.lines.extend(self.drawing(i).map(|(e, _)| e.head.span.line));
             self.push(&[format!("draw {name}")], &[key.shown()], None, draws);
             return;
         };
@@ -447,6 +449,7 @@ impl<'a> Teller<'_, 'a> {
         let Some((entry, _)) = self.drawing(i) else {
             return;
         };
+        self.lines.push(entry.head.span.line);
         let Some(why) = &entry.why else { return };
         let place = core::ptr::from_ref(entry).addr();
         if !self.reasons.contains(&place) {
@@ -471,6 +474,7 @@ impl<'a> Teller<'_, 'a> {
         self.number += 1;
         let sentences: Vec<String> = said.iter().map(|s| sentence(s)).collect();
         let (short, few) = self.marks.few(&sentence(&short.join("; ")));
+        let lines = self.take_lines();
         self.steps.push(Step {
             number: Some(self.number),
             stage: self.stage.clone(),
@@ -479,6 +483,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why,
             draws,
+            lines,
         });
     }
 

@@ -153,9 +153,9 @@ impl<'a> Teller<'_, 'a> {
             _ => self.number_name(r, num),
         };
         let Some(name) = name else { return };
-        let place = match &self.w.worked[by].what {
-            What::Entry(entry) => core::ptr::from_ref(*entry).addr(),
-            What::Cell(row, _) => core::ptr::from_ref(*row).addr(),
+        let (place, line) = match &self.w.worked[by].what {
+            What::Entry(entry) => (core::ptr::from_ref(*entry).addr(), entry.head.span.line),
+            What::Cell(row, _) => (core::ptr::from_ref(*row).addr(), row.name.span.line),
         };
         let why = why.filter(|_| !self.reasons.contains(&place));
         if why.is_some() {
@@ -220,6 +220,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
+            lines: if self.of.is_empty() { vec![line] } else { Vec::new() },
         });
     }
 
