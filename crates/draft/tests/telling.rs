@@ -665,7 +665,9 @@ fn a_step_names_the_lines_that_it_tells() {
             if !step.draws.is_empty() && !own.is_empty() {
                 drawn += 1;
                 for (_, name) in &step.draws {
-                    let plain = name.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end();
+                    let plain = name
+                        .trim_end_matches(|c: char| c.is_ascii_digit())
+                        .trim_end();
                     assert!(
                         own.iter().any(|l| l.contains(plain)),
                         "{}: {own:?} does not make {name}",
@@ -676,7 +678,9 @@ fn a_step_names_the_lines_that_it_tells() {
                 others += 1;
                 assert_eq!(own.len(), 1, "{}", step.sentence);
                 assert!(
-                    own[0].contains(':') || own[0].starts_with("true ") || own[0].starts_with("make "),
+                    own[0].contains(':')
+                        || own[0].starts_with("true ")
+                        || own[0].starts_with("make "),
                     "{own:?}"
                 );
             }

@@ -167,7 +167,11 @@ impl<'a> Teller<'_, 'a> {
                 few,
                 why: one.why.clone(),
                 draws: Vec::new(),
-                lines: if self.of.is_empty() { vec![one.line] } else { Vec::new() },
+                lines: if self.of.is_empty() {
+                    vec![one.line]
+                } else {
+                    Vec::new()
+                },
             });
         }
     }

@@ -382,7 +382,8 @@ impl<'a> Teller<'_, 'a> {
             // It is drawn, and must be shown; its words are the plainest.
             let name = Self::the(Style::Full, key);
             let draws = vec![(sheet, key.shown())];
-            self.lines.extend(self.drawing(i).map(|(e, _)| e.head.span.line));
+            self.lines
+                .extend(self.drawing(i).map(|(e, _)| e.head.span.line));
             self.push(&[format!("draw {name}")], &[key.shown()], None, draws);
             return;
         };

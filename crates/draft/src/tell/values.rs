@@ -220,7 +220,11 @@ impl<'a> Teller<'_, 'a> {
             few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
-            lines: if self.of.is_empty() { vec![line] } else { Vec::new() },
+            lines: if self.of.is_empty() {
+                vec![line]
+            } else {
+                Vec::new()
+            },
         });
     }
 
