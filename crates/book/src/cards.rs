@@ -181,7 +181,7 @@ pub(crate) fn card_of(row: &Row<'_>) -> rusqlite::Result<Card> {
     })
 }
 
-fn reading_of(row: &Row<'_>) -> rusqlite::Result<Reading> {
+pub(crate) fn reading_of(row: &Row<'_>) -> rusqlite::Result<Reading> {
     Ok(Reading {
         at: count(row, "at")?,
         measure: row.get("measure")?,

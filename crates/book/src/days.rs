@@ -97,7 +97,7 @@ pub struct Counts {
     pub overdue: u32,
 }
 
-fn day_of(row: &Row<'_>) -> rusqlite::Result<Day> {
+pub(crate) fn day_of(row: &Row<'_>) -> rusqlite::Result<Day> {
     let day = NewDay {
         kind: row.get("kind")?,
         on: date(row, "on_day")?,

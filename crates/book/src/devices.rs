@@ -20,7 +20,7 @@ pub struct Device {
     pub forgotten: Option<Stamp>,
 }
 
-fn device_of(row: &Row<'_>) -> rusqlite::Result<Device> {
+pub(crate) fn device_of(row: &Row<'_>) -> rusqlite::Result<Device> {
     Ok(Device {
         id: row.get("id")?,
         name: row.get("name")?,

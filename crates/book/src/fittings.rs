@@ -106,7 +106,7 @@ pub struct Pin {
     pub made: Stamp,
 }
 
-fn fitting_of(row: &Row<'_>) -> rusqlite::Result<Fitting> {
+pub(crate) fn fitting_of(row: &Row<'_>) -> rusqlite::Result<Fitting> {
     let fitting = NewFitting {
         on: date(row, "on_day")?,
         garment: row.get("stage")?,
@@ -123,7 +123,7 @@ fn fitting_of(row: &Row<'_>) -> rusqlite::Result<Fitting> {
     })
 }
 
-fn pin_of(row: &Row<'_>) -> rusqlite::Result<Pin> {
+pub(crate) fn pin_of(row: &Row<'_>) -> rusqlite::Result<Pin> {
     let pin = NewPin {
         place: row.get("place")?,
         side: row.get("side")?,
@@ -142,7 +142,7 @@ fn pin_of(row: &Row<'_>) -> rusqlite::Result<Pin> {
     })
 }
 
-const FITTING: &str = "SELECT fitting.*, version.number AS version_number FROM fitting
+pub(crate) const FITTING: &str = "SELECT fitting.*, version.number AS version_number FROM fitting
                          LEFT JOIN version ON version.id = fitting.version";
 
 fn fitting(db: &Connection, of: OrderNo, number: FittingNo) -> Result<Fitting, Trouble> {

@@ -31,7 +31,9 @@ pub(crate) fn make(folder: &Path) -> Result<(), Trouble> {
     for entry in fs::read_dir(folder).map_err(|e| refused(folder, &e))? {
         let name = entry.map_err(|e| refused(folder, &e))?.file_name();
         let name = name.to_string_lossy();
-        ours &= name.starts_with(FILE) || [BACKUPS, LOCK, RUNNING].contains(&&*name);
+        ours &= name.starts_with(FILE)
+            || name.starts_with("damaged-")
+            || [BACKUPS, LOCK, RUNNING].contains(&&*name);
     }
     if ours { close(folder, 0o700) } else { Ok(()) }
 }
@@ -51,6 +53,15 @@ fn create(folder: &Path) -> io::Result<()> {
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut maker, 0o700);
     maker.create(folder)
+}
+
+/// Makes a folder inside the book's own.
+///
+/// # Errors
+/// When it can't be made.
+pub(crate) fn make_inner(folder: &Path) -> Result<(), Trouble> {
+    create(folder)?;
+    close(folder, 0o700)
 }
 
 /// Takes away what others may do with a file or folder, whatever the account's own habit is.
@@ -80,4 +91,15 @@ pub(crate) fn open(path: &Path, afresh: bool) -> Result<File, Trouble> {
     let file = how.open(path)?;
     close(path, 0o600)?;
     Ok(file)
+}
+/// Makes sure that what was made, renamed or removed in a folder stays so when the power goes.
+///
+/// # Errors
+/// When the disk says no.
+pub(crate) fn settle(folder: &Path) -> Result<(), Trouble> {
+    #[cfg(unix)]
+    File::open(folder)?.sync_all()?;
+    #[cfg(not(unix))]
+    let _ = folder;
+    Ok(())
 }

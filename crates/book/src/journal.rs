@@ -48,7 +48,7 @@ fn from_text(text: &str) -> Option<Vec<Changed>> {
     Some(changes)
 }
 
-fn entry_of(row: &Row<'_>) -> rusqlite::Result<Entry> {
+pub(crate) fn entry_of(row: &Row<'_>) -> rusqlite::Result<Entry> {
     let text: String = row.get("changes")?;
     let changes = from_text(&text).ok_or(rusqlite::Error::InvalidQuery)?;
     Ok(Entry {

@@ -23,7 +23,7 @@ pub struct Lay {
     pub made: Stamp,
 }
 
-fn lay_of(row: &Row<'_>) -> rusqlite::Result<Lay> {
+pub(crate) fn lay_of(row: &Row<'_>) -> rusqlite::Result<Lay> {
     Ok(Lay {
         id: row.get("id")?,
         cloth: row.get("cloth")?,

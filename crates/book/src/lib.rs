@@ -8,10 +8,12 @@
 //! Rows are plain structs and no model: lengths are kept as she typed them. Invariant: this is the only
 //! crate that names SQLite, and it knows no geometry, no method language and no pages.
 
+mod backup;
 mod cards;
 mod clients;
 mod days;
 mod devices;
+mod erase;
 mod fittings;
 mod folder;
 mod holds;
@@ -30,13 +32,16 @@ mod party;
 mod pictures;
 mod prices;
 mod quotes;
+mod restore;
 mod row;
 mod search;
 mod settings;
 mod stamp;
 mod trouble;
 mod versions;
+mod whole;
 
+pub use backup::{Backup, BackupKind};
 pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
 pub use clients::{About, Client, ClientLine, Photos};
 pub use days::{Counts, Day, DayKind, DayLine, DayState, NewDay};
@@ -57,6 +62,7 @@ pub use party::Party;
 pub use pictures::{NewPicture, Of, Picture, PictureKind, PictureLine};
 pub use prices::{NewPrice, Price, PriceKind};
 pub use quotes::{NewQuote, Quote};
+pub use restore::Restored;
 pub use search::{Found, Where};
 pub use stamp::Stamp;
 pub use trouble::Trouble;

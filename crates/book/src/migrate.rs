@@ -44,11 +44,22 @@ pub(crate) fn edition_of(db: &Connection) -> Result<u32, Trouble> {
 /// # Errors
 /// When a step does not go through; the file is then as before that step.
 pub(crate) fn migrate(db: &mut Connection, from: u32) -> Result<(), Trouble> {
-    for (step, to) in STEPS.iter().zip(1_u32..).skip(from as usize) {
+    migrate_to(db, from, edition())
+}
+
+/// Brings the file to an edition that may be an older one than this program's.
+///
+/// # Errors
+/// As [`migrate`].
+pub(crate) fn migrate_to(db: &mut Connection, from: u32, to: u32) -> Result<(), Trouble> {
+    for (step, edition) in STEPS.iter().zip(1_u32..).skip(from as usize) {
+        if edition > to {
+            break;
+        }
         let all = db.transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
         all.execute_batch(step)?;
         all.pragma_update(None, "application_id", MARK)?;
-        all.pragma_update(None, "user_version", to)?;
+        all.pragma_update(None, "user_version", edition)?;
         all.commit()?;
     }
     Ok(())

@@ -1,7 +1,7 @@
 //! What was paid for an order, and what it really took.
 
 use measure::Date;
-use rusqlite::params;
+use rusqlite::{Row, params};
 
 use crate::orders::order;
 use crate::row::{date, met};
@@ -57,6 +57,35 @@ pub struct Actual {
     pub made: Stamp,
 }
 
+pub(crate) fn payment_of(row: &Row<'_>) -> rusqlite::Result<Payment> {
+    let payment = NewPayment {
+        on: date(row, "on_day")?,
+        minor: row.get("minor")?,
+        currency: row.get("currency")?,
+        words: row.get("words")?,
+    };
+    Ok(Payment {
+        id: row.get("id")?,
+        payment,
+        made: row.get("made")?,
+    })
+}
+
+pub(crate) fn actual_of(row: &Row<'_>) -> rusqlite::Result<Actual> {
+    let actual = NewActual {
+        stage: row.get("stage")?,
+        minutes: row.get("minutes")?,
+        minor: row.get("minor")?,
+        on: date(row, "on_day")?,
+        words: row.get("words")?,
+    };
+    Ok(Actual {
+        id: row.get("id")?,
+        actual,
+        made: row.get("made")?,
+    })
+}
+
 impl Book {
     /// Enters a payment.
     ///
@@ -88,19 +117,7 @@ impl Book {
     /// [`Trouble::Missing`] if there is no such order.
     pub fn payments(&self, of: OrderNo) -> Result<Vec<Payment>, Trouble> {
         let sql = r#"SELECT * FROM payment WHERE "order" = ?1 ORDER BY on_day, id"#;
-        self.all(sql, [self.order(of)?.id], |row| {
-            let payment = NewPayment {
-                on: date(row, "on_day")?,
-                minor: row.get("minor")?,
-                currency: row.get("currency")?,
-                words: row.get("words")?,
-            };
-            Ok(Payment {
-                id: row.get("id")?,
-                payment,
-                made: row.get("made")?,
-            })
-        })
+        self.all(sql, [self.order(of)?.id], payment_of)
     }
 
     /// Takes away a payment that was entered by mistake (one that was paid back is entered as such).
@@ -148,20 +165,7 @@ impl Book {
     /// [`Trouble::Missing`] if there is no such order.
     pub fn actuals(&self, of: OrderNo) -> Result<Vec<Actual>, Trouble> {
         let sql = r#"SELECT * FROM actual WHERE "order" = ?1 ORDER BY on_day, id"#;
-        self.all(sql, [self.order(of)?.id], |row| {
-            let actual = NewActual {
-                stage: row.get("stage")?,
-                minutes: row.get("minutes")?,
-                minor: row.get("minor")?,
-                on: date(row, "on_day")?,
-                words: row.get("words")?,
-            };
-            Ok(Actual {
-                id: row.get("id")?,
-                actual,
-                made: row.get("made")?,
-            })
-        })
+        self.all(sql, [self.order(of)?.id], actual_of)
     }
 
     /// Takes away what was entered by mistake.

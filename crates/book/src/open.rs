@@ -4,9 +4,13 @@ use core::fmt;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use measure::Date;
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 
+use crate::backup::{BackupKind, last_good, list};
 use crate::lock::Lock;
+use crate::whole::{Look, look};
 use crate::{Stamp, Trouble, folder, migrate};
 
 /// Everything that the workroom keeps, open.
@@ -41,11 +45,23 @@ impl Book {
         folder::make(folder)?;
         let lock = Lock::take(folder)?;
         let file = folder.join(folder::FILE);
+        let empty = std::fs::metadata(&file).map_or(true, |m| m.len() == 0);
+        if empty && no_more_to_take_over(folder) && !list(folder).is_empty() {
+            // There was a book here: a new one in its place would look as if all were lost.
+            return Err(Trouble::Damaged {
+                backup: last_good(folder),
+            });
+        }
         // SQLite gives `-wal` and `-shm` the rights of the file itself.
         drop(folder::open(&file, false)?);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let db = Connection::open_with_flags(&file, flags)?;
-        Self::set_up(db, clock, Some((folder, lock)))
+        match Self::set_up(db, clock, Some((folder, lock))) {
+            Err(Trouble::Damaged { .. }) => Err(Trouble::Damaged {
+                backup: last_good(folder),
+            }),
+            opened => opened,
+        }
     }
 
     /// A book that is gone when it is dropped, for tests.
@@ -56,23 +72,107 @@ impl Book {
         Self::set_up(Connection::open_in_memory()?, clock, None)
     }
 
+    /// Opens a book only to be looked at: a damaged one, or one in a folder that can't be written to.
+    /// Nothing is checked or changed, every change is refused, and what is damaged is answered as
+    /// [`Trouble::Damaged`] where it is met.
+    ///
+    /// # Errors
+    /// [`Trouble::Busy`], [`Trouble::Missing`] if there is none, [`Trouble::Damaged`] if not even its
+    /// beginning can be read, [`Trouble::Newer`].
+    pub fn open_to_read(place: &Path, clock: fn() -> Stamp) -> Result<Self, Trouble> {
+        let file = place.join(folder::FILE);
+        if !file.is_file() {
+            return Err(Trouble::Missing(format!("book in {}", place.display())));
+        }
+        let lock = match Lock::take(place) {
+            Ok(lock) => Some(lock),
+            // Where nothing can be written, no other copy writes either.
+            Err(Trouble::ReadOnly) => None,
+            Err(trouble) => return Err(trouble),
+        };
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+            | OpenFlags::SQLITE_OPEN_NO_MUTEX
+            | OpenFlags::SQLITE_OPEN_URI;
+        let opened = Connection::open_with_flags(&file, flags)
+            .map_err(Trouble::from)
+            .and_then(|db| {
+                migrate::edition_of(&db)?;
+                Ok(db)
+            });
+        let db = match opened {
+            Err(Trouble::ReadOnly) if no_more_to_take_over(place) => {
+                // SQLite can't put its own files beside it, and doesn't need to: nobody writes.
+                let mut name = String::from("file:");
+                for byte in file.as_os_str().as_encoded_bytes() {
+                    name.push_str(&format!("%{byte:02x}"));
+                }
+                let db = Connection::open_with_flags(format!("{name}?immutable=1"), flags)?;
+                migrate::edition_of(&db)?;
+                db
+            }
+            opened => opened?,
+        };
+        db.pragma_update(None, "trusted_schema", false)?;
+        db.pragma_update(None, "cell_size_check", true)?;
+        Ok(Self {
+            db,
+            clock,
+            folder: Some(place.to_owned()),
+            lock,
+            to_read: true,
+        })
+    }
+
     fn set_up(
-        mut db: Connection,
+        db: Connection,
         clock: fn() -> Stamp,
         place: Option<(&Path, Lock)>,
     ) -> Result<Self, Trouble> {
         db.busy_timeout(Duration::from_secs(5))?;
+        // Until it is known to be whole and ours, not even closing it changes it.
+        db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
         let edition = migrate::edition_of(&db)?;
         keep_safe(&db)?;
-        migrate::migrate(&mut db, edition)?;
+        let old = (1..migrate::edition()).contains(&edition);
         let (folder, lock) = place.map(|(f, l)| (f.to_owned(), l)).unzip();
-        Ok(Self {
+        if folder.is_some() && edition > 0 {
+            look(&db, if old { Look::Close } else { Look::Quick })?;
+        }
+        db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+        // The answer of this one is the mode that it is in; a book in memory stays in memory.
+        db.query_row("PRAGMA journal_mode = WAL", [], |_| Ok(()))?;
+        let mut book = Self {
             db,
             clock,
             folder,
             lock,
             to_read: false,
-        })
+        };
+        if old && book.folder.is_some() {
+            book.back_up_as(BackupKind::BeforeStep)?;
+        }
+        migrate::migrate(&mut book.db, edition)?;
+        if book.folder.is_some() {
+            book.look_closely_if_due()?;
+            book.sweep_if_due()?;
+        }
+        Ok(book)
+    }
+
+    /// Once a week everything is checked closely. A clock that was put back counts as a week.
+    fn look_closely_if_due(&mut self) -> Result<(), Trouble> {
+        let today = self.now().day();
+        let last = self.setting(CHECKED)?.and_then(|day| Date::read(&day));
+        let since = last.map(|last| today.day_number() - last.day_number());
+        if since.is_some_and(|days| (0..7).contains(&days)) {
+            return Ok(());
+        }
+        look(&self.db, Look::Close)?;
+        match self.set(CHECKED, &today.to_string()) {
+            // It is checked again next time.
+            Err(Trouble::Full) => Ok(()),
+            other => other,
+        }
     }
 
     /// The folder it lies in; `None` for one in memory.
@@ -91,6 +191,15 @@ impl Book {
     }
 }
 
+/// The day of the last close check.
+const CHECKED: &str = "book/checked";
+
+/// Whether nothing waits beside the file to be taken over into it.
+fn no_more_to_take_over(place: &Path) -> bool {
+    let wal = place.join(format!("{}-wal", folder::FILE));
+    std::fs::metadata(wal).map_or(true, |m| m.len() == 0)
+}
+
 /// What SQLite is to do on every connection.
 fn keep_safe(db: &Connection) -> Result<(), Trouble> {
     db.pragma_update(None, "trusted_schema", false)?;
@@ -100,8 +209,8 @@ fn keep_safe(db: &Connection) -> Result<(), Trouble> {
     db.pragma_update(None, "recursive_triggers", true)?;
     // What is erased is written over, not only let go.
     db.pragma_update(None, "secure_delete", true)?;
-    // The answer of this one is the mode that it is in; a book in memory stays in memory.
-    db.query_row("PRAGMA journal_mode = WAL", [], |_| Ok(()))?;
+    // Nothing of hers in the system's temporary files.
+    db.pragma_update(None, "temp_store", "MEMORY")?;
     // In WAL, NORMAL may lose the last changes when the power goes.
     db.pragma_update(None, "synchronous", "FULL")?;
     Ok(())

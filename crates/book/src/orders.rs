@@ -94,7 +94,7 @@ pub enum Which {
     After(OrderNo),
 }
 
-fn order_of(row: &Row<'_>) -> rusqlite::Result<Order> {
+pub(crate) fn order_of(row: &Row<'_>) -> rusqlite::Result<Order> {
     Ok(Order {
         id: row.get("id")?,
         number: row.get("number")?,

@@ -142,7 +142,7 @@ impl Book {
     }
 }
 
-fn picture_of(row: &Row<'_>) -> rusqlite::Result<Picture> {
+pub(crate) fn picture_of(row: &Row<'_>) -> rusqlite::Result<Picture> {
     let kept = NewPicture {
         words: row.get("words")?,
         kind: row.get("kind")?,

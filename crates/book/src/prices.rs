@@ -54,7 +54,7 @@ pub struct Price {
     pub put_away: Option<Stamp>,
 }
 
-fn price_of(row: &Row<'_>) -> rusqlite::Result<Price> {
+pub(crate) fn price_of(row: &Row<'_>) -> rusqlite::Result<Price> {
     let price = NewPrice {
         kind: row.get("kind")?,
         name: row.get("name")?,

@@ -36,7 +36,7 @@ pub struct Quote {
     pub made: Stamp,
 }
 
-fn quote_of(row: &Row<'_>) -> rusqlite::Result<Quote> {
+pub(crate) fn quote_of(row: &Row<'_>) -> rusqlite::Result<Quote> {
     let kept = NewQuote {
         asked: row.get("asked")?,
         total: row.get("total")?,

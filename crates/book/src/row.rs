@@ -98,7 +98,7 @@ impl Book {
         given: impl Params,
         mut each: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Vec<T>, Trouble> {
-        all(&self.db, sql, given, &mut each)
+        all(&self.db, sql, given, &mut each).map_err(|trouble| self.with_backup(trouble))
     }
 
     /// The one row of a question, if there is one.
@@ -108,7 +108,7 @@ impl Book {
         given: impl Params,
         each: impl FnOnce(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Option<T>, Trouble> {
-        one(&self.db, sql, given, each)
+        one(&self.db, sql, given, each).map_err(|trouble| self.with_backup(trouble))
     }
 
     /// Does all of `work` or nothing of it; when it answers, it is on the disk.
@@ -120,12 +120,26 @@ impl Book {
             return Err(Trouble::ReadOnly);
         }
         let now = (self.clock)();
-        let all = self
+        let done = self
             .db
-            .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
-        let answer = work(&all, now)?;
-        all.commit()?;
-        Ok(answer)
+            .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)
+            .map_err(Trouble::from)
+            .and_then(|all| {
+                let answer = work(&all, now)?;
+                all.commit()?;
+                Ok(answer)
+            });
+        done.map_err(|trouble| self.with_backup(trouble))
+    }
+
+    /// Damage that is met while the book is open: what was the last good backup.
+    fn with_backup(&self, trouble: Trouble) -> Trouble {
+        match (trouble, self.folder()) {
+            (Trouble::Damaged { backup: None }, Some(folder)) => Trouble::Damaged {
+                backup: crate::backup::last_good(folder),
+            },
+            (trouble, _) => trouble,
+        }
     }
 }
 

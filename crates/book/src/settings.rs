@@ -21,14 +21,16 @@ impl Book {
         )
     }
 
-    /// All settings that were ever set, by name.
+    /// All settings that were ever set, by name; the book's own (`book/...`) are not among them.
     ///
     /// # Errors
     /// When the file can't be read.
     pub fn settings(&self) -> Result<BTreeMap<String, String>, Trouble> {
-        let all = self.all("SELECT name, value FROM setting", [], |row| {
-            Ok((row.get(0)?, row.get(1)?))
-        })?;
+        let all = self.all(
+            "SELECT name, value FROM setting WHERE name NOT LIKE 'book/%'",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
         Ok(all.into_iter().collect())
     }
 

@@ -85,7 +85,7 @@ fn from_text(text: &str) -> Option<BTreeMap<String, String>> {
     Some(map)
 }
 
-fn version_of(row: &Row<'_>) -> rusqlite::Result<Version> {
+pub(crate) fn version_of(row: &Row<'_>) -> rusqlite::Result<Version> {
     let text: String = row.get("holds")?;
     let kept = NewVersion {
         mark: row.get("mark")?,
