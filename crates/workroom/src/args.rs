@@ -41,9 +41,15 @@ pub(crate) struct Workroom {
     /// Show the address only, and leave the browser shut
     #[arg(long)]
     pub(crate) no_open: bool,
-    /// Open it to phones in the house too
-    #[arg(long)]
-    pub(crate) house: bool,
+    /// Open it to phones in the house too, for four hours; with several networks, at which address
+    #[arg(
+        long,
+        value_name = "ADDRESS",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = ""
+    )]
+    pub(crate) house: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]

@@ -14,12 +14,18 @@ pub(crate) mod assets;
 mod browser;
 mod guard;
 mod help;
+mod house;
 mod keys;
 pub(crate) mod layout;
 mod limits;
 mod listen;
 pub(crate) mod parts;
+#[cfg(test)]
+mod phone_tests;
+mod phones;
 mod place;
+mod records;
+mod rights;
 pub(crate) mod room;
 mod routes;
 mod start;
@@ -40,8 +46,8 @@ pub(crate) struct Serve {
     pub(crate) data: Option<PathBuf>,
     /// Leave the browser shut.
     pub(crate) no_open: bool,
-    /// Open to the house network too.
-    pub(crate) house: bool,
+    /// Open to the house network too, at this address or at the usual one.
+    pub(crate) house: Option<String>,
 }
 
 /// Opens the workroom, and comes back when it is shut.

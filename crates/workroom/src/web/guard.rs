@@ -7,17 +7,22 @@ use std::time::Duration;
 use axum::extract::{DefaultBodyLimit, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 
-use super::limits;
+use book::Device;
+
 use super::room::{Door, Room};
 use super::trouble::Trouble;
+use super::{house, limits, rights};
 use super::visit::{self, Visit};
 
 /// What a browser may load on our pages: our own files, and nothing else from anywhere.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
      img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; \
      frame-ancestors 'none'";
+
+/// When a phone was last here is written down every five minutes, not at every step.
+const SEEN: i64 = 300;
 
 /// The headers of every answer, whatever happened inside.
 pub(crate) async fn headers(request: Request, next: Next) -> Response {
@@ -210,11 +215,16 @@ pub(crate) async fn cookie(
 ) -> Response {
     let path = request.uri().path();
     let open = path.starts_with("/a/") || path == "/favicon.ico" || path == "/start";
+    let ill = room.ill();
     let base = Visit {
         name: room.name(),
         letters: room.letters(),
+        ill: ill.is_some(),
         ..Visit::default()
     };
+    if ill.is_some_and(|i| !i.readable) && !open && !path.starts_with("/records") && path != "/keys" {
+        return Redirect::to("/records").into_response();
+    }
     match Door::of(&request) {
         Door::Here => {
             if open
@@ -227,12 +237,64 @@ pub(crate) async fn cookie(
             }
         }
         Door::House => {
-            if open && path != "/start" {
+            if (open && path != "/start") || path == "/pair" {
                 return visit::during(base, next.run(request)).await;
             }
-            not_in()
+            let Some(device) = paired(&room, request.headers()).await else {
+                return not_paired();
+            };
+            let visit = Visit {
+                phone: true,
+                by: device.name,
+                ..base
+            };
+            if rights::phone_may(request.method(), path) {
+                visit::during(visit, next.run(request)).await
+            } else {
+                let refused = async {
+                    Trouble::refused("This is done at the computer, not from a phone.")
+                        .into_response()
+                };
+                visit::during(visit, refused).await
+            }
         }
     }
+}
+
+/// The phone whose key the request carries.
+async fn paired(room: &Room, headers: &HeaderMap) -> Option<Device> {
+    let name = room.cookie_name();
+    // A browser sends one; a heap of them would only make work.
+    let hashes: Vec<String> = cookies(headers, &name).take(3).map(house::hashed).collect();
+    if hashes.is_empty() {
+        return None;
+    }
+    let found = room
+        .book(move |book| {
+            for hash in &hashes {
+                if let Some(device) = book.device_with(hash)? {
+                    let since = book.now().seconds() - device.seen_at.seconds();
+                    if since > SEEN {
+                        // When it can't be written down it is still the same phone.
+                        let _ = book.device_seen(device.id);
+                    }
+                    return Ok(Some(device));
+                }
+            }
+            Ok(None)
+        })
+        .await;
+    found.ok().flatten()
+}
+
+fn not_paired() -> Response {
+    Trouble::new(
+        StatusCode::UNAUTHORIZED,
+        "This phone is not paired with the workroom.",
+        "At the computer open Settings, then Phones at the table: it shows a square for this phone's camera.",
+    )
+    .bare()
+    .into_response()
 }
 
 fn not_in() -> Response {

@@ -108,6 +108,12 @@ pub(crate) fn page(frame: &Frame, body: Markup) -> Markup {
                 }
             }
         }
+        @if visit.ill {
+            p.ill role="note" {
+                "The file with your records is damaged, and is open to be read only. "
+                a href="/records" { "What can be done" }
+            }
+        }
         main id="main" tabindex="-1" class=[class] { (body) }
         footer.foot {
             @if frame.demo {

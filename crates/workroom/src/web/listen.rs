@@ -1,23 +1,27 @@
 //! The server itself: its port, its connections, and how it ends.
 
 use std::io::{self, Write as _};
-use std::net::{Ipv4Addr, Ipv6Addr};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr};
+use std::pin::pin;
 use std::sync::Arc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use axum::{Extension, Router};
-use book::{Book, Running, Stamp};
+use book::{Book, Stamp};
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::GracefulShutdown;
 use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpListener;
-use tokio::sync::{Semaphore, watch};
+use tokio::sync::{Semaphore, mpsc, watch};
+use tokio::task::JoinHandle;
 
+use super::house::{self, Call};
+use super::records::Ill;
 use super::room::{Door, Room};
 use super::{Serve, again, browser, calm_lock, limits, place, routes};
 use crate::STACK;
-use crate::answer::Answer;
+use crate::answer::{Answer, calm};
 
 /// The usual port: nothing well known lives there.
 const PORT: u16 = 7643;
@@ -48,8 +52,12 @@ async fn open(ask: &Serve) -> Result<(), String> {
         Some(folder) => folder.clone(),
         None => place::usual()?,
     };
-    let book = match Book::open(&folder, Stamp::now) {
-        Ok(book) => book,
+    let (book, ill) = match Book::open(&folder, Stamp::now) {
+        Ok(book) => (book, None),
+        Err(book::Trouble::Damaged { backup }) => {
+            let (book, ill) = Ill::open(&folder, backup)?;
+            (book, Some(ill))
+        }
         Err(book::Trouble::Busy(Some(running))) => {
             return again::open_the_first(&running, ask.no_open).await;
         }
@@ -57,14 +65,16 @@ async fn open(ask: &Serve) -> Result<(), String> {
     };
     let (port, listeners) = doors(ask.port).await?;
     let room = Arc::new(Room::new(port, book)?);
-    let here = format!("http://127.0.0.1:{port}");
-    calm_lock(&room.shelf())
-        .announce(&Running {
-            address: here.clone(),
-            secret: room.again.text().to_owned(),
-        })
-        .map_err(|e| e.to_string())?;
-    let address = format!("{here}/start?key={}", room.keys.token()?.text());
+    match ill {
+        Some(ill) => {
+            say("The file with your records is damaged. Nothing was changed in it; the page says what can be done.\n\n");
+            room.fell_ill(ill);
+        }
+        None => calm_lock(&room.shelf())
+            .announce(&room.running())
+            .map_err(|e| e.to_string())?,
+    }
+    let address = format!("{}/start?key={}", room.running().address, room.keys.token()?.text());
     say(&format!(
         "The workroom is open. Its page, good once for one browser:\n\n  {address}\n\nCtrl-C shuts it.\n"
     ));
@@ -79,12 +89,121 @@ async fn open(ask: &Serve) -> Result<(), String> {
         .into_iter()
         .map(|l| tokio::spawn(attend(l, Door::Here, pages.clone(), stopped.clone())))
         .collect();
-    ended().await;
+    let mut porter = Porter {
+        room,
+        pages,
+        port,
+        standing: None,
+    };
+    if let Some(wanted) = &ask.house {
+        match porter.open_as_asked(wanted).await {
+            Ok(at) => say(&format!(
+                "\nIt is open to the house network too, for four hours, at {at}\n\
+                 A phone is paired in Settings, Phones at the table. What goes over your Wi-Fi can be listened to:\n\
+                 do this in your own house only.\n"
+            )),
+            Err(sentence) => say(&format!("\n{sentence}\n")),
+        }
+    }
+    let backups = tokio::spawn(daily(Arc::clone(&porter.room)));
+    porter.until(ended()).await;
+    porter.shut().await;
+    backups.abort();
     let _ = stop.send(true);
     for door in open {
         let _ = door.await;
     }
     Ok(())
+}
+
+/// Makes the day's backup, at the start and whenever a new day has begun.
+async fn daily(room: Arc<Room>) {
+    loop {
+        // When it can't be made (a full disk) the next try is in an hour; her work is not disturbed.
+        let _ = room
+            .book(|book| {
+                if !book.only_to_read() && book.folder().is_some() {
+                    book.back_up_if_due()?;
+                }
+                Ok(())
+            })
+            .await;
+        tokio::time::sleep(Duration::from_hours(1)).await;
+    }
+}
+
+/// Opens and shuts the door to the house.
+struct Porter {
+    room: Arc<Room>,
+    pages: Router,
+    port: u16,
+    standing: Option<(watch::Sender<bool>, JoinHandle<()>)>,
+}
+
+impl Porter {
+    /// Attends to the door until the house is shut.
+    async fn until(&mut self, end: impl Future<Output = ()>) {
+        let (bell, mut calls) = mpsc::channel(4);
+        self.room.house.hang_bell(bell);
+        let mut end = pin!(end);
+        loop {
+            let open = self.room.house.standing(Instant::now());
+            let over = async {
+                match open {
+                    Some(standing) => tokio::time::sleep_until(standing.until.into()).await,
+                    None => std::future::pending().await,
+                }
+            };
+            tokio::select! {
+                () = &mut end => return,
+                () = over => self.shut().await,
+                call = calls.recv() => match call {
+                    Some(Call::Open(at, told)) => { let _ = told.send(self.open(at).await); }
+                    Some(Call::Shut) => self.shut().await,
+                    None => return,
+                },
+            }
+        }
+    }
+
+    async fn open_as_asked(&mut self, wanted: &str) -> Result<String, String> {
+        let at = if wanted.is_empty() {
+            house::own_address().ok_or(
+                "This computer is in no house network just now, so the workroom is open on this computer only.",
+            )?
+        } else {
+            wanted.parse().map_err(|_| {
+                format!("`{}` is no address, like 192.168.1.20; the workroom is open on this computer only.", calm(wanted))
+            })?
+        };
+        self.open(at).await?;
+        Ok(self.room.house_address(at))
+    }
+
+    async fn open(&mut self, at: IpAddr) -> Result<(), String> {
+        if !house::is_of_the_house(at) {
+            return Err(format!(
+                "{at} is no address of a house network, so the workroom is open on this computer only."
+            ));
+        }
+        self.shut().await;
+        let listener = TcpListener::bind((at, self.port)).await.map_err(|e| {
+            format!("The workroom could not be opened to the house at {at}, port {}: {e}.", self.port)
+        })?;
+        let (stop, stopped) = watch::channel(false);
+        let door = tokio::spawn(attend(listener, Door::House, self.pages.clone(), stopped));
+        self.standing = Some((stop, door));
+        self.room.house.opened(at, Instant::now());
+        Ok(())
+    }
+
+    async fn shut(&mut self) {
+        self.room.house.shut();
+        if let Some((stop, door)) = self.standing.take() {
+            let _ = stop.send(true);
+            let _ = door.await;
+        }
+    }
 }
 
 /// Says something on standard output. A reader who has gone away is no fault.

@@ -3,15 +3,18 @@
 use std::collections::BTreeMap;
 use std::net::IpAddr;
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
+use std::time::Instant;
 
 use axum::extract::Request;
-use book::Book;
+use book::{Book, Running, Stamp};
 use measure::date::Date;
 use tokio::sync::Semaphore;
 
+use super::house::House;
 use super::keys::{Keys, Secret};
+use super::records::Ill;
 use super::trouble::Trouble;
-use super::{calm_lock, limits, visit};
+use super::{calm_lock, limits, phones, visit};
 
 /// Which door a request came in by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,9 +43,10 @@ pub(crate) struct Room {
     /// By this a second start asks for a way in.
     pub(crate) again: Secret,
     port: u16,
-    house: RwLock<Option<IpAddr>>,
+    pub(crate) house: House,
     name: RwLock<String>,
     letters: RwLock<bool>,
+    ill: RwLock<Option<Ill>>,
     papers: Arc<Semaphore>,
     book: Arc<Mutex<Book>>,
 }
@@ -58,9 +62,10 @@ impl Room {
             keys: Keys::default(),
             again: Secret::new()?,
             port,
-            house: RwLock::new(None),
+            house: House::default(),
             name: RwLock::new(String::new()),
             letters: RwLock::new(true),
+            ill: RwLock::new(None),
             papers: Arc::new(Semaphore::new(limits::PAPERS)),
             book: Arc::new(Mutex::new(book)),
         };
@@ -78,6 +83,57 @@ impl Room {
             name.unwrap_or("Your workroom").to_owned();
         *self.letters.write().unwrap_or_else(PoisonError::into_inner) =
             settings.get("letters").is_none_or(|l| l != "off");
+    }
+
+    /// The records are damaged.
+    pub(crate) fn fell_ill(&self, ill: Ill) {
+        *self.ill.write().unwrap_or_else(PoisonError::into_inner) = Some(ill);
+    }
+
+    /// What is the matter with the records, if anything is.
+    pub(crate) fn ill(&self) -> Option<Ill> {
+        let ill = self.ill.read().unwrap_or_else(PoisonError::into_inner);
+        ill.clone()
+    }
+
+    /// Puts the last good backup in place of damaged records.
+    ///
+    /// # Errors
+    /// When there is none, or it can't be put there; the damaged file is then as before.
+    pub(crate) async fn mend(&self) -> Result<(), Trouble> {
+        let Some(ill) = self.ill() else { return Ok(()) };
+        let Some(backup) = ill.backup.clone() else {
+            return Err(Trouble::missing("good backup"));
+        };
+        let running = self.running();
+        let settings = self
+            .book(move |book| {
+                // The damaged file is let go of first.
+                *book = Book::in_memory(Stamp::now)?;
+                match Book::restore_over(&ill.folder, Stamp::now, &backup) {
+                    Ok((mended, _)) => *book = mended,
+                    Err(trouble) => {
+                        if let Ok(as_before) = Book::open_to_read(&ill.folder, Stamp::now) {
+                            *book = as_before;
+                        }
+                        return Err(trouble.into());
+                    }
+                }
+                book.announce(&running)?;
+                Ok(book.settings()?)
+            })
+            .await?;
+        self.settle(&settings);
+        *self.ill.write().unwrap_or_else(PoisonError::into_inner) = None;
+        Ok(())
+    }
+
+    /// What a second start is told.
+    pub(crate) fn running(&self) -> Running {
+        Running {
+            address: format!("http://127.0.0.1:{}", self.port),
+            secret: self.again.text().to_owned(),
+        }
     }
 
     /// The book itself, for the end of the program and for what is not a request.
@@ -162,6 +218,11 @@ impl Room {
         format!("ellwand-door-{}", self.port)
     }
 
+    /// The address of the door to the house.
+    pub(crate) fn house_address(&self, at: IpAddr) -> String {
+        format!("http://{}:{}", phones::host(at), self.port)
+    }
+
     /// Whether a host, in small letters, is one of our own at that door.
     pub(crate) fn answers_to(&self, host: &str, door: Door) -> bool {
         let port = self.port;
@@ -171,14 +232,10 @@ impl Room {
             Door::Here => ["127.0.0.1", "localhost", "[::1]"]
                 .into_iter()
                 .any(with_port),
-            Door::House => {
-                let house = self.house.read().unwrap_or_else(PoisonError::into_inner);
-                match *house {
-                    Some(IpAddr::V4(at)) => with_port(&at.to_string()),
-                    Some(IpAddr::V6(at)) => with_port(&format!("[{at}]")),
-                    None => false,
-                }
-            }
+            Door::House => self
+                .house
+                .standing(Instant::now())
+                .is_some_and(|s| with_port(&phones::host(s.at))),
         }
     }
 }

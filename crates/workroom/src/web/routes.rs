@@ -11,7 +11,7 @@ use tower_http::compression::CompressionLayer;
 
 use super::room::Room;
 use super::trouble::Trouble;
-use super::{assets, guard, help, start, today};
+use super::{assets, guard, help, phones, records, start, today};
 
 /// The pages, without their watch.
 fn pages() -> Router<Arc<Room>> {
@@ -19,6 +19,8 @@ fn pages() -> Router<Arc<Room>> {
         .merge(start::routes())
         .merge(assets::routes())
         .merge(help::routes())
+        .merge(phones::routes())
+        .merge(records::routes())
         .merge(today::routes())
         // Pages: one line each.
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
@@ -29,9 +31,11 @@ pub(crate) fn house(room: &Arc<Room>) -> Router {
     watched(room, pages())
 }
 
-/// Pages with their watch: the layer that is added last sees a request first.
+/// Pages with their watch, which stands before the routes: the layer that is added last sees a
+/// request first.
 pub(crate) fn watched(room: &Arc<Room>, pages: Router<Arc<Room>>) -> Router {
-    pages
+    Router::new()
+        .fallback_service(pages.with_state(Arc::clone(room)))
         .layer(from_fn(guard::words))
         .layer(CatchPanicLayer::custom(guard::panicked))
         .layer(from_fn(guard::bounds))
@@ -41,5 +45,4 @@ pub(crate) fn watched(room: &Arc<Room>, pages: Router<Arc<Room>>) -> Router {
         .layer(CompressionLayer::new())
         .layer(CatchPanicLayer::custom(guard::panicked))
         .layer(from_fn(guard::headers))
-        .with_state(Arc::clone(room))
 }

@@ -11,6 +11,8 @@ pub(crate) struct Visit {
     pub(crate) phone: bool,
     /// Who did it, in a history: `here`, or the phone's name.
     pub(crate) by: String,
+    /// The records are damaged: what can be read is shown.
+    pub(crate) ill: bool,
     /// Whether single letters act as keys.
     pub(crate) letters: bool,
 }
@@ -21,6 +23,7 @@ impl Default for Visit {
             name: "Ellwand".to_owned(),
             phone: false,
             by: "here".to_owned(),
+            ill: false,
             letters: true,
         }
     }

@@ -21,4 +21,6 @@ const WORDS: &[(&str, &str)] = &[
     ("back", "Taken back."),
     ("again", "Put again."),
     ("gone", "Put away."),
+    ("shut", "The workroom is open on this computer only."),
+    ("forgotten", "That phone is forgotten. It opens nothing any more."),
 ];

@@ -1,0 +1,14 @@
+//! The workroom in a real browser: every page, and whole jobs by keyboard, on a phone's width, with
+//! scripts off. Each family of pages adds a module of its own under `browser/`.
+//!
+//! Wanted: chromium and its driver (`./test` installs them), and axe-core, which `./test` puts into
+//! `.tools/axe.min.js`.
+
+#[path = "browser/seat.rs"]
+mod seat;
+
+#[path = "browser/pages.rs"]
+mod pages;
+
+#[path = "browser/shell.rs"]
+mod shell;
