@@ -146,7 +146,9 @@ fn it_opens_on_this_computer_only_and_ends_whole() {
                 "it listens at {at}"
             );
         }
-        let sent = Command::new("kill").args([signal, &pid.to_string()]).status();
+        let sent = Command::new("kill")
+            .args([signal, &pid.to_string()])
+            .status();
         assert!(sent.is_ok_and(|s| s.success()));
         assert_eq!(ended(running).code, 0, "{signal}");
         // What a second copy looks at is gone, and the log of changes is written back.
@@ -174,7 +176,8 @@ fn listeners_of(pid: u32) -> Vec<String> {
         let text = fs::read_to_string(format!("/proc/{pid}/net/{table}")).unwrap_or_default();
         for line in text.lines().skip(1) {
             let parts: Vec<&str> = line.split_whitespace().collect();
-            let (Some(at), Some(&"0A"), Some(inode)) = (parts.get(1), parts.get(3), parts.get(9)) else {
+            let (Some(at), Some(&"0A"), Some(inode)) = (parts.get(1), parts.get(3), parts.get(9))
+            else {
                 continue;
             };
             if sockets.iter().any(|s| s == inode) {
@@ -232,7 +235,10 @@ fn a_folder_that_cannot_be_used_is_told() {
     let place = Scratch::new();
     let file = place.file("a-file", "not a folder");
     let said = refused(Path::new(&file), &["--port", "0"]);
-    assert!(said.contains("is a file") && said.contains("--data"), "{said}");
+    assert!(
+        said.contains("is a file") && said.contains("--data"),
+        "{said}"
+    );
     let said = refused(Path::new("/proc/ellwand"), &["--port", "0"]);
     assert!(said.contains("--data"), "{said}");
 }
@@ -249,7 +255,10 @@ fn a_database_of_a_newer_program_is_left_as_it_is() {
     bytes[60..64].copy_from_slice(&9999_u32.to_be_bytes());
     fs::write(&file, &bytes).expect("written");
     let said = refused(&data, &["--port", "0"]);
-    assert!(said.contains("newer Ellwand") && said.contains("9999"), "{said}");
+    assert!(
+        said.contains("newer Ellwand") && said.contains("9999"),
+        "{said}"
+    );
     assert_eq!(fs::read(&file).expect("the file"), bytes);
 }
 
@@ -326,7 +335,9 @@ fn it_works_where_there_is_no_network_at_all() {
         .status()
         .is_ok_and(|s| s.success());
     if !can {
-        eprintln!("this system gives no network of its own; the source holds no client that could send");
+        eprintln!(
+            "this system gives no network of its own; the source holds no client that could send"
+        );
         return;
     }
     let place = Scratch::new();
@@ -359,7 +370,12 @@ fn what_stands_in_the_house_is_opened_only_when_asked_and_only_there() {
     let data = place.path().join("data");
     // 127.0.0.2 stands for the house: another address that leads here.
     let running = open(&data, &["--port", "0", "--house=127.0.0.2"]);
-    let port = running.host.rsplit(':').next().unwrap_or_default().to_owned();
+    let port = running
+        .host
+        .rsplit(':')
+        .next()
+        .unwrap_or_default()
+        .to_owned();
     let house = format!("127.0.0.2:{port}");
     let end = Instant::now() + PATIENCE;
     while TcpStream::connect(&house).is_err() {

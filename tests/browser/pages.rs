@@ -45,12 +45,20 @@ async fn every_page_holds_at_every_width_by_day_and_by_lamp() {
                 }
                 if !lamp {
                     faults.extend(
-                        seat.nameless().await.into_iter().map(|role| format!("{place}: a {role} has no name")),
+                        seat.nameless()
+                            .await
+                            .into_iter()
+                            .map(|role| format!("{place}: a {role} has no name")),
                     );
                 }
                 // The narrowest and the widest are judged by axe-core; between them only widths differ.
                 if matches!(width, 320 | 1280) {
-                    faults.extend(seat.axe().await.into_iter().map(|v| format!("{place}: {v}")));
+                    faults.extend(
+                        seat.axe()
+                            .await
+                            .into_iter()
+                            .map(|v| format!("{place}: {v}")),
+                    );
                 }
                 let wanted = std::env::var_os("ELLWAND_PICTURES").is_some() && width != 320;
                 if wanted || faults.len() > before {
@@ -96,7 +104,10 @@ async fn tab_order(seat: &Seat) -> Result<(), String> {
         .collect();
     seen.truncate(count);
     if let Some(pair) = seen.windows(2).find(|p| p[1] <= p[0]) {
-        return Err(format!("Tab goes from control {} back to {}", pair[0], pair[1]));
+        return Err(format!(
+            "Tab goes from control {} back to {}",
+            pair[0], pair[1]
+        ));
     }
     if seen.len() < count {
         return Err(format!("Tab comes to {} of {count} controls", seen.len()));

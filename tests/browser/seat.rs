@@ -28,7 +28,11 @@ const START: Duration = Duration::from_secs(60);
 struct DevTools(&'static str, Value);
 
 impl WebDriverCompatibleCommand for DevTools {
-    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> Result<url::Url, url::ParseError> {
         base.join(&format!(
             "session/{}/goog/cdp/execute",
             session.unwrap_or_default()
@@ -46,7 +50,11 @@ impl WebDriverCompatibleCommand for DevTools {
 struct Console;
 
 impl WebDriverCompatibleCommand for Console {
-    fn endpoint(&self, base: &url::Url, session: Option<&str>) -> Result<url::Url, url::ParseError> {
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> Result<url::Url, url::ParseError> {
         base.join(&format!("session/{}/se/log", session.unwrap_or_default()))
     }
 
@@ -74,7 +82,9 @@ fn start(command: &mut Command, what: &str) -> Started {
     std::os::unix::process::CommandExt::process_group(command, 0);
     match command.spawn() {
         Ok(child) => Started(child),
-        Err(fault) => panic!("{what} could not be started ({fault}); ./test installs what is needed"),
+        Err(fault) => {
+            panic!("{what} could not be started ({fault}); ./test installs what is needed")
+        }
     }
 }
 
@@ -167,12 +177,16 @@ impl Seat {
         } else {
             format!("{}{address}", self.workroom.address)
         };
-        within(self.browser.goto(&whole)).await.expect("the page opens");
+        within(self.browser.goto(&whole))
+            .await
+            .expect("the page opens");
     }
 
     /// The path of the page that is open.
     pub(crate) async fn path(&self) -> String {
-        let url = within(self.browser.current_url()).await.expect("an address");
+        let url = within(self.browser.current_url())
+            .await
+            .expect("an address");
         url.path().to_owned()
     }
 
@@ -223,7 +237,8 @@ impl Seat {
     pub(crate) async fn tab_to(&self, selector: &str) {
         for _ in 0..200 {
             self.keys(&[char::from(Key::Tab)]).await;
-            let there = format!("!!document.activeElement && document.activeElement.matches({selector:?})");
+            let there =
+                format!("!!document.activeElement && document.activeElement.matches({selector:?})");
             if self.js(&there).await == true {
                 return;
             }
@@ -253,8 +268,11 @@ impl Seat {
 
     /// Turns the pages' scripts off or on.
     pub(crate) async fn scripts(&self, on: bool) {
-        self.devtools("Emulation.setScriptExecutionDisabled", json!({ "value": !on }))
-            .await;
+        self.devtools(
+            "Emulation.setScriptExecutionDisabled",
+            json!({ "value": !on }),
+        )
+        .await;
     }
 
     /// One DevTools call.
@@ -266,7 +284,9 @@ impl Seat {
 
     /// What the console said since it was last asked.
     pub(crate) async fn console(&self) -> Vec<String> {
-        let said = within(self.browser.issue_cmd(Console)).await.expect("the console");
+        let said = within(self.browser.issue_cmd(Console))
+            .await
+            .expect("the console");
         said.as_array()
             .map(|all| {
                 all.iter()
@@ -278,10 +298,24 @@ impl Seat {
 
     /// Controls of the open page that have no name for those who hear it.
     pub(crate) async fn nameless(&self) -> Vec<String> {
-        let tree = self.devtools("Accessibility.getFullAXTree", json!({})).await;
+        let tree = self
+            .devtools("Accessibility.getFullAXTree", json!({}))
+            .await;
         let controls: BTreeSet<&str> = [
-            "button", "checkbox", "combobox", "DisclosureTriangle", "link", "listbox", "menuitem", "radio",
-            "searchbox", "slider", "spinbutton", "switch", "tab", "textbox",
+            "button",
+            "checkbox",
+            "combobox",
+            "DisclosureTriangle",
+            "link",
+            "listbox",
+            "menuitem",
+            "radio",
+            "searchbox",
+            "slider",
+            "spinbutton",
+            "switch",
+            "tab",
+            "textbox",
         ]
         .into();
         let mut nameless = Vec::new();
@@ -341,7 +375,8 @@ impl Seat {
 
 /// Where pictures of pages are kept.
 fn pictures() -> PathBuf {
-    let target = env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), PathBuf::from);
+    let target =
+        env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), PathBuf::from);
     target.join("seen")
 }
 
@@ -354,7 +389,8 @@ pub(crate) async fn within<F: Future>(work: F) -> F::Output {
 
 /// axe-core, where `./test` put it.
 fn axe_text() -> String {
-    let file = env::var_os("ELLWAND_AXE").map_or_else(|| root().join(".tools/axe.min.js"), PathBuf::from);
+    let file =
+        env::var_os("ELLWAND_AXE").map_or_else(|| root().join(".tools/axe.min.js"), PathBuf::from);
     fs::read_to_string(&file)
         .unwrap_or_else(|e| panic!("{}: {e}. ./test fetches it once", file.display()))
 }
@@ -370,7 +406,8 @@ fn found(names: &[&str]) -> Option<PathBuf> {
 
 /// Starts a driver and a browser without a window.
 async fn open_browser(folder: &Path) -> (Started, Client) {
-    let driver = found(&["chromedriver"]).expect("there is no chromedriver here; ./test installs it");
+    let driver =
+        found(&["chromedriver"]).expect("there is no chromedriver here; ./test installs it");
     let chromium = found(&["chromium", "chromium-browser", "google-chrome"])
         .expect("there is no chromium here; ./test installs it");
     let free = TcpListener::bind(("127.0.0.1", 0)).expect("a free port");
@@ -384,7 +421,10 @@ async fn open_browser(folder: &Path) -> (Started, Client) {
         .stderr(Stdio::null());
     let started = start(&mut command, "the browser's driver");
     let end = Instant::now() + START;
-    while tokio::net::TcpStream::connect(("127.0.0.1", port)).await.is_err() {
+    while tokio::net::TcpStream::connect(("127.0.0.1", port))
+        .await
+        .is_err()
+    {
         assert!(Instant::now() < end, "the browser's driver never answered");
         tokio::time::sleep(Duration::from_millis(50)).await;
     }

@@ -28,7 +28,8 @@ async fn coming_in_by_the_start_address_and_listing_the_keys() {
 
     // The skip link leads into the middle of the page, by keyboard alone.
     seat.goto("/").await;
-    seat.keys(&[char::from(Key::Tab), char::from(Key::Enter)]).await;
+    seat.keys(&[char::from(Key::Tab), char::from(Key::Enter)])
+        .await;
     assert_eq!(seat.js("document.activeElement.id").await, "main");
 
     // Another start-up address of the same program works in no other way than once.
@@ -45,7 +46,8 @@ async fn her_own_form_passes_the_watch_and_a_lost_connection_keeps_what_she_type
     seat.goto("/settings/phones").await;
     seat.tab_to("main form button").await;
     seat.keys(&[char::from(Key::Enter)]).await;
-    seat.until("document.readyState === 'complete' && document.querySelector('h1')").await;
+    seat.until("document.readyState === 'complete' && document.querySelector('h1')")
+        .await;
     let said = seat.text("h1").await;
     assert!(!said.contains("not done from here"), "{said}");
 }
@@ -57,7 +59,12 @@ async fn the_door_of_the_running_program() {
     let workroom = crate::seat::Workroom::open(&folder.path().join("data"), &[]);
     let host = workroom.address.trim_start_matches("http://").to_owned();
     let ask = |text: String| request(&workroom.address, &text).0;
-    assert_eq!(ask(format!("GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n")), 401);
+    assert_eq!(
+        ask(format!(
+            "GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+        )),
+        401
+    );
     for odd in [
         "GET / HTTP/1.1\r\nHost: evil.example\r\nConnection: close\r\n\r\n".to_owned(),
         "GET / HTTP/1.1\r\nConnection: close\r\n\r\n".to_owned(),

@@ -13,8 +13,8 @@ use book::Device;
 
 use super::room::{Door, Room};
 use super::trouble::Trouble;
-use super::{house, limits, rights};
 use super::visit::{self, Visit};
+use super::{house, limits, rights};
 
 /// What a browser may load on our pages: our own files, and nothing else from anywhere.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
@@ -222,7 +222,8 @@ pub(crate) async fn cookie(
         ill: ill.is_some(),
         ..Visit::default()
     };
-    if ill.is_some_and(|i| !i.readable) && !open && !path.starts_with("/records") && path != "/keys" {
+    if ill.is_some_and(|i| !i.readable) && !open && !path.starts_with("/records") && path != "/keys"
+    {
         return Redirect::to("/records").into_response();
     }
     match Door::of(&request) {

@@ -67,14 +67,20 @@ async fn open(ask: &Serve) -> Result<(), String> {
     let room = Arc::new(Room::new(port, book)?);
     match ill {
         Some(ill) => {
-            say("The file with your records is damaged. Nothing was changed in it; the page says what can be done.\n\n");
+            say(
+                "The file with your records is damaged. Nothing was changed in it; the page says what can be done.\n\n",
+            );
             room.fell_ill(ill);
         }
         None => calm_lock(&room.shelf())
             .announce(&room.running())
             .map_err(|e| e.to_string())?,
     }
-    let address = format!("{}/start?key={}", room.running().address, room.keys.token()?.text());
+    let address = format!(
+        "{}/start?key={}",
+        room.running().address,
+        room.keys.token()?.text()
+    );
     say(&format!(
         "The workroom is open. Its page, good once for one browser:\n\n  {address}\n\nCtrl-C shuts it.\n"
     ));
@@ -188,7 +194,10 @@ impl Porter {
         }
         self.shut().await;
         let listener = TcpListener::bind((at, self.port)).await.map_err(|e| {
-            format!("The workroom could not be opened to the house at {at}, port {}: {e}.", self.port)
+            format!(
+                "The workroom could not be opened to the house at {at}, port {}: {e}.",
+                self.port
+            )
         })?;
         let (stop, stopped) = watch::channel(false);
         let door = tokio::spawn(attend(listener, Door::House, self.pages.clone(), stopped));

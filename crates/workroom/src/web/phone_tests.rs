@@ -57,7 +57,10 @@ fn the_house_is_shut_until_she_opens_it_and_shuts_by_itself() {
     assert_eq!(shut.status, StatusCode::MISDIRECTED_REQUEST);
     let at: IpAddr = "192.168.1.20".parse().unwrap();
     visit.room.house.opened(at, Instant::now());
-    assert_eq!(ask(&visit, "GET", "/pair?key=x", "", "").status, StatusCode::OK);
+    assert_eq!(
+        ask(&visit, "GET", "/pair?key=x", "", "").status,
+        StatusCode::OK
+    );
     // Opened more than four hours ago.
     if let Some(long_ago) = Instant::now().checked_sub(HOURS + Duration::from_secs(1)) {
         visit.room.house.opened(at, long_ago);
@@ -89,7 +92,10 @@ fn a_phone_is_paired_by_pressing_and_looking_spends_nothing() {
         assert!(page.header("set-cookie").is_empty());
     }
     let form = format!("key={}&name=Her+phone", token.text());
-    assert_eq!(ask(&visit, "POST", "/pair", "", &form).status, StatusCode::SEE_OTHER);
+    assert_eq!(
+        ask(&visit, "POST", "/pair", "", &form).status,
+        StatusCode::SEE_OTHER
+    );
     // Reused.
     let again = ask(&visit, "POST", "/pair", "", &form);
     assert_eq!(again.status, StatusCode::UNAUTHORIZED);
@@ -110,7 +116,10 @@ fn only_a_hash_of_the_phone_s_key_is_kept() {
     let hash = hashed(&key);
     let (by_hash, by_key) = visit
         .wait(visit.room.book(move |book| {
-            Ok((book.device_with(&hash)?.is_some(), book.device_with(&key)?.is_some()))
+            Ok((
+                book.device_with(&hash)?.is_some(),
+                book.device_with(&key)?.is_some(),
+            ))
         }))
         .unwrap();
     assert!(by_hash && !by_key);
@@ -128,11 +137,21 @@ fn a_phone_has_fewer_rights_and_none_when_forgotten() {
     let home = ask(&visit, "GET", "/", &cookie, "");
     assert_eq!(home.status, StatusCode::OK);
     assert!(!home.text().contains("href=\"/settings\""));
-    for address in ["/settings", "/settings/phones", "/clients/1/export", "/records", "/start?key=x"] {
+    for address in [
+        "/settings",
+        "/settings/phones",
+        "/clients/1/export",
+        "/records",
+        "/start?key=x",
+    ] {
         let page = ask(&visit, "GET", address, &cookie, "");
         assert_eq!(page.status, StatusCode::FORBIDDEN, "{address}");
     }
-    for address in ["/settings/restore", "/settings/phones/forget", "/clients/1/erase"] {
+    for address in [
+        "/settings/restore",
+        "/settings/phones/forget",
+        "/clients/1/erase",
+    ] {
         let page = ask(&visit, "POST", address, &cookie, "");
         assert_eq!(page.status, StatusCode::FORBIDDEN, "{address}");
     }
@@ -146,14 +165,22 @@ fn a_phone_has_fewer_rights_and_none_when_forgotten() {
         .unwrap();
     let forgotten = visit.post("/settings/phones/forget", &[("id", &id.to_string())]);
     assert_eq!(forgotten.status, StatusCode::SEE_OTHER);
-    assert_eq!(ask(&visit, "GET", "/", &cookie, "").status, StatusCode::UNAUTHORIZED);
+    assert_eq!(
+        ask(&visit, "GET", "/", &cookie, "").status,
+        StatusCode::UNAUTHORIZED
+    );
 }
 
 #[test]
 fn over_the_house_a_changing_request_needs_its_origin() {
     let visit = open_house();
     let cookie = paired(&visit, "Phone");
-    for origin in [None, Some("http://evil.example"), Some("http://127.0.0.1:7643"), Some("null")] {
+    for origin in [
+        None,
+        Some("http://evil.example"),
+        Some("http://127.0.0.1:7643"),
+        Some("null"),
+    ] {
         let mut request = Request::builder()
             .method("POST")
             .uri("/orders/1/draft")
@@ -184,12 +211,23 @@ fn pairing_waits_after_five_wrong_tries() {
 #[test]
 fn the_square_is_shown_on_this_computer_only_and_holds_the_address() {
     let visit = open_house();
-    assert!(!visit.get("/settings/phones").text().contains("class=\"square\""));
-    assert_eq!(visit.post("/settings/phones/pair", &[]).status, StatusCode::SEE_OTHER);
+    assert!(
+        !visit
+            .get("/settings/phones")
+            .text()
+            .contains("class=\"square\"")
+    );
+    assert_eq!(
+        visit.post("/settings/phones/pair", &[]).status,
+        StatusCode::SEE_OTHER
+    );
     let page = visit.get("/settings/phones").text();
     let (token, _) = visit.room.house.pairing(Instant::now()).unwrap();
     assert!(page.contains("class=\"square\""));
-    assert!(page.contains(&format!("http://192.168.1.20:7643/pair?key={}", token.text())));
+    assert!(page.contains(&format!(
+        "http://192.168.1.20:7643/pair?key={}",
+        token.text()
+    )));
     // A phone never sees it.
     let cookie = paired(&visit, "Phone");
     visit.room.house.new_pairing(Instant::now()).unwrap();

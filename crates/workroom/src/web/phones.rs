@@ -4,11 +4,11 @@ use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Instant;
 
+use axum::Router;
 use axum::extract::{Extension, Form, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
-use axum::Router;
 use book::{Device, Id};
 use maud::{Markup, html};
 use qrcode::{EcLevel, QrCode};
@@ -271,7 +271,11 @@ async fn pair(
         Err(_) => return Err(Trouble::broken().bare()),
     };
     let name: String = asked.name.trim().chars().take(40).collect();
-    let name = if name.is_empty() { "Phone".to_owned() } else { name };
+    let name = if name.is_empty() {
+        "Phone".to_owned()
+    } else {
+        name
+    };
     let hash = hashed(key.text());
     room.book(move |book| Ok(book.pair_device(&name, &hash)?))
         .await?;

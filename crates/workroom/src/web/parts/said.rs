@@ -22,5 +22,8 @@ const WORDS: &[(&str, &str)] = &[
     ("again", "Put again."),
     ("gone", "Put away."),
     ("shut", "The workroom is open on this computer only."),
-    ("forgotten", "That phone is forgotten. It opens nothing any more."),
+    (
+        "forgotten",
+        "That phone is forgotten. It opens nothing any more.",
+    ),
 ];
