@@ -132,20 +132,6 @@ impl Stage {
         }
     }
 
-    /// What it is called on the page.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Pattern => "Pattern",
-            Self::Toile => "Toile",
-            Self::Cutting => "Cutting",
-            Self::Machine => "Sewing by machine",
-            Self::Hand => "Sewing by hand",
-            Self::Beads => "Beads and lace",
-            Self::Fitting => "Fittings",
-            Self::Finish => "Pressing and finish",
-        }
-    }
-
     /// The stage of that short name.
     pub fn read(text: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|s| s.name() == text)
