@@ -79,7 +79,7 @@ impl<'a> Habits<'a> {
         let length = self.0.get("shop/margin length");
         Margin {
             percent: percent.and_then(|t| Exact::read(t).ok()).unwrap_or(usual.percent),
-            length: length.and_then(|t| fraction::read(t, unit).ok()).unwrap_or(usual.length),
+            length: length.and_then(|t| fraction::read(t, Some(unit)).ok()).unwrap_or(usual.length),
         }
     }
 
@@ -196,7 +196,7 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
     } else if habits.margin(Unit::Inch).percent > Exact::whole(100) {
         say("shop/margin percent", "This is more than the lay itself.".into(), "Keep 0 to 100 percent.");
     }
-    if let Some(Err(fault)) = all.get("shop/margin length").map(|t| fraction::read(t, Unit::Inch)) {
+    if let Some(Err(fault)) = all.get("shop/margin length").map(|t| fraction::read(t, Some(Unit::Inch))) {
         say("shop/margin length", fault.says, &fault.hint);
     }
     let weeks = all.get("quote/weeks").is_some_and(|t| !t.parse::<i32>().is_ok_and(|w| (1..=104).contains(&w)));

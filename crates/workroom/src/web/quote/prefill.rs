@@ -1,0 +1,296 @@
+//! A quote begun from what the order holds: its cloths, its lays, its pattern, her prices and habits.
+
+use std::collections::BTreeMap;
+
+use book::{Price, PriceKind};
+use check::Measured;
+use draft::Worked;
+use lay::shop::{self, Margin, Purchase, Step};
+use lay::{Cloth, Exact, Money, Sold};
+use measure::Length;
+use measure::fraction::{Shown, Unit, show};
+
+use super::habits::Habits;
+use super::needs;
+use super::typed::{Typed, TypedGoods};
+use super::written;
+
+/// A lay that will be cut.
+#[derive(Clone, Debug)]
+pub(crate) struct ChosenLay {
+    /// Of which cloth: `shell`.
+    pub(crate) cloth: String,
+    /// How long it comes, the cloth not yet shrunk.
+    pub(crate) length: Length,
+}
+
+/// What a quote is begun from.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct From<'a> {
+    pub(crate) habits: Habits<'a>,
+    pub(crate) shown: Shown,
+    /// The cloths that the order holds, by what they are for, as they were read.
+    pub(crate) cloths: &'a [(String, Cloth)],
+    pub(crate) lays: &'a [ChosenLay],
+    /// The pattern, where it can be worked.
+    pub(crate) pattern: Option<(&'a Worked, &'a Measured)>,
+    /// What things cost today.
+    pub(crate) prices: &'a [Price],
+}
+
+/// What to buy of one cloth, and how that is known.
+#[derive(Clone, Debug)]
+pub(crate) struct ToBuy {
+    pub(crate) purchase: Purchase,
+    /// Told under the line.
+    pub(crate) note: String,
+}
+
+impl From<'_> {
+    /// The steps and the margin for a cloth that is sold so.
+    fn ways(&self, sold: Option<Sold>) -> (Step, Margin) {
+        let unit = self.shown.unit;
+        let step = self.habits.step(unit);
+        let step = match sold {
+            Some(sold) if sold != step.sold() => match sold {
+                Sold::Yard => Step::EighthYard,
+                Sold::Metre => Step::TenCm,
+            },
+            _ => step,
+        };
+        (step, self.habits.margin(unit))
+    }
+
+    /// What to buy of a cloth: by its chosen lay, else by the rule of thumb.
+    pub(crate) fn to_buy(&self, called: &str, cloth: &Cloth) -> Option<ToBuy> {
+        let (step, margin) = self.ways(cloth.price.map(|p| p.per));
+        let said = |length: Length| {
+            let sold = step.sold();
+            format!("{} {}", hundredths(length / sold.length()), sign(sold))
+        };
+        if let Some(lay) = self.lays.iter().find(|l| l.cloth == called) {
+            let purchase = shop::buy(lay.length, margin, step).ok()?;
+            let note = format!(
+                "The lay comes to {}; with {} kept for flaws, to the next {step}.",
+                said(lay.length),
+                said(purchase.margin)
+            );
+            return Some(ToBuy { purchase, note });
+        }
+        let thumb = needs::by_thumb(self.pattern?.0, called, cloth)?;
+        // The rule of thumb leaves enough between the pieces: no margin is added to it.
+        let purchase = shop::buy(thumb.length, Margin::NONE, step).ok()?;
+        let pieces = if thumb.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", thumb.pieces) };
+        let note = format!(
+            "By the rule of thumb: {pieces} one beside the other come to {}. A lay needs less: lay it on the Cloth page.",
+            said(thumb.length)
+        );
+        Some(ToBuy { purchase, note })
+    }
+
+    /// What a thing costs today, in that currency.
+    fn price(&self, kind: PriceKind, name: &str, currency: &str) -> Option<(Money, String)> {
+        priced(self.prices, kind, name, currency)
+    }
+}
+
+/// The price of a thing by its name, in small or large letters.
+pub(crate) fn priced(prices: &[Price], kind: PriceKind, name: &str, currency: &str) -> Option<(Money, String)> {
+    let name = name.trim().to_lowercase();
+    let of = prices.iter().map(|p| &p.price).filter(|p| p.kind == kind && p.currency == currency);
+    let found = of.clone().find(|p| p.name.trim().to_lowercase() == name);
+    let found = found?;
+    Some((Money::new(found.minor, &found.currency)?, found.unit.clone()))
+}
+
+/// A number of yards or metres, for reading.
+fn hundredths(number: f64) -> String {
+    format!("{number:.2}")
+}
+
+const fn sign(sold: Sold) -> &'static str {
+    match sold {
+        Sold::Yard => "yd",
+        Sold::Metre => "m",
+    }
+}
+
+/// An amount as she would type it.
+fn typed_amount(amount: Exact, sold: Sold) -> String {
+    match sold {
+        Sold::Yard => amount.fraction(),
+        Sold::Metre => amount.to_string(),
+    }
+}
+
+/// What a cloth is called on the quote: its name, and how wide it is.
+fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
+    let name = if cloth.name.trim().is_empty() { capital(called) } else { cloth.name.trim().to_owned() };
+    match cloth.width {
+        Some(width) => format!("{name}, {} wide", show(width, shown)),
+        None => name,
+    }
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The kind of goods that a cloth of the order is.
+fn kind_of(called: &str) -> &'static str {
+    match called {
+        "shell" => "cloth",
+        "lining" => "lining",
+        "interlining" => "interlining",
+        "net" => "net",
+        _ => "trim",
+    }
+}
+
+/// The quote as it begins. What is not known is left blank, and says so.
+pub(crate) fn prefill(from: &From<'_>) -> Typed {
+    let mut typed = from.habits.begin();
+    if typed.currency.is_empty() {
+        let priced = from.cloths.iter().find_map(|(_, c)| c.price);
+        typed.currency = priced.map_or_else(String::new, |p| p.money.currency().to_owned());
+    }
+    let currency = typed.currency.clone();
+    for (called, cloth) in from.cloths {
+        let bought = from.to_buy(called, cloth);
+        let (step, _) = from.ways(cloth.price.map(|p| p.per));
+        let mut note = bought.as_ref().map_or_else(
+            || "How much is not known yet: its width is missing, or no piece is cut from it.".to_owned(),
+            |b| b.note.clone(),
+        );
+        let own = cloth.price.map(|p| p.money).filter(|m| m.currency() == currency);
+        let each = own.or_else(|| from.price(PriceKind::Cloth, &cloth.name, &currency).map(|(m, _)| m));
+        if each.is_none() && cloth.price.is_some() {
+            note.push_str(" Its price is in another currency.");
+        }
+        typed.goods.push(TypedGoods {
+            kind: kind_of(called).into(),
+            words: cloth_words(called, cloth, from.shown),
+            amount: bought.map_or_else(String::new, |b| typed_amount(b.purchase.amount(), b.purchase.step.sold())),
+            count: sign(step.sold()).into(),
+            each: each.map_or_else(String::new, written::figure),
+            hers: String::new(),
+            note,
+        });
+    }
+    typed.goods.extend(notions(from, &currency));
+    typed
+}
+
+/// Zip and braid, from the pattern.
+fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
+    let mut all = Vec::new();
+    let Some((worked, measured)) = from.pattern else {
+        return all;
+    };
+    let price = |names: &[&str]| {
+        let found = names.iter().find_map(|name| from.price(PriceKind::Notion, name, currency));
+        found.map_or_else(String::new, |(money, _)| written::figure(money))
+    };
+    if let Some(opening) = needs::opening(worked) {
+        let zip = needs::zip(opening, from.shown.unit);
+        let words = zip.as_ref().map_or_else(|| "Zip".to_owned(), |z| format!("Zip, {z}"));
+        let note = match zip {
+            Some(_) => format!("The opening is {}; it is bought longer and shortened.", show(opening, from.shown)),
+            None => format!("The opening is {}: longer than the usual zips.", show(opening, from.shown)),
+        };
+        all.push(TypedGoods {
+            kind: "notion".into(),
+            each: price(&[&words, "zip"]),
+            words,
+            amount: "1".into(),
+            count: "piece".into(),
+            hers: String::new(),
+            note,
+        });
+    }
+    if let Some(hem) = measured.hem {
+        let (step, _) = from.ways(None);
+        if let Ok(bought) = shop::buy(needs::braid(hem), Margin::NONE, step) {
+            all.push(TypedGoods {
+                kind: "notion".into(),
+                words: "Horsehair braid".into(),
+                amount: typed_amount(bought.amount(), step.sold()),
+                count: sign(step.sold()).into(),
+                each: price(&["horsehair braid", "braid"]),
+                hers: String::new(),
+                note: format!(
+                    "The hem is {} round, and {} to join. Empty this line where there is no braid.",
+                    show(hem, from.shown),
+                    show(needs::braid(Length::ZERO), from.shown)
+                ),
+            });
+        }
+    }
+    all
+}
+
+/// Fills in the prices that she left blank, from her price book.
+pub(crate) fn fill_prices(typed: &mut Typed, prices: &[Price]) {
+    let currency = typed.currency.clone();
+    for goods in typed.goods.iter_mut().filter(|g| g.each.is_empty() && g.hers != "yes") {
+        let kind = match goods.kind.as_str() {
+            "notion" | "trim" => PriceKind::Notion,
+            _ => PriceKind::Cloth,
+        };
+        // The width stands behind the cloth's name, the length behind the zip's.
+        let bare = goods.words.split(',').next().unwrap_or_default().to_owned();
+        let found = [goods.words.clone(), bare].into_iter().find_map(|name| {
+            [kind, PriceKind::Notion, PriceKind::Other].into_iter().find_map(|k| priced(prices, k, &name, &currency))
+        });
+        if let Some((money, unit)) = found {
+            goods.each = written::figure(money);
+            if goods.amount.is_empty() || goods.count.is_empty() {
+                goods.count = unit;
+            }
+        }
+    }
+}
+
+/// The cloths that an order holds, read; one whose page has faults is left out.
+pub(crate) fn cloths(holds: &BTreeMap<String, String>) -> Vec<(String, Cloth)> {
+    let mut all: Vec<(String, Cloth)> = holds
+        .iter()
+        .filter_map(|(key, page)| Some((key.strip_prefix("cloth/")?.to_owned(), lay::cloth::read(page).ok()?)))
+        .collect();
+    let place = |called: &str| ["shell", "lining", "interlining", "net"].iter().position(|c| *c == called).unwrap_or(9);
+    all.sort_by_key(|(called, _)| place(called));
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn crepe() -> (String, Cloth) {
+        let page = "name = \"Plum crepe\"\nunit = \"yd\"\nwidth = 58\nprice = \"28.00 USD\"\n";
+        ("shell".into(), lay::cloth::read(page).unwrap())
+    }
+
+    /// Would catch a lay that is bought by the wrong step, or a margin that is not kept: 2 1/2 yd and 5 %
+    /// and 10 cm (0.109 yd) are 2.734 yd, so 2 3/4.
+    #[test]
+    fn a_chosen_lay_is_bought_with_its_margin() {
+        let set = BTreeMap::new();
+        let cloths = [crepe()];
+        let lays = [ChosenLay { cloth: "shell".into(), length: Length::inches(90.0) }];
+        let from = From {
+            habits: Habits(&set),
+            shown: Shown::inches(),
+            cloths: &cloths,
+            lays: &lays,
+            pattern: None,
+            prices: &[],
+        };
+        let typed = prefill(&from);
+        assert_eq!(typed.currency, "USD");
+        let line = &typed.goods[0];
+        assert_eq!((line.words.as_str(), line.amount.as_str(), line.count.as_str(), line.each.as_str()), ("Plum crepe, 58 in wide", "2 3/4", "yd", "28.00"));
+        assert!(line.note.contains("2.50 yd") && line.note.contains("0.23 yd"), "{}", line.note);
+    }
+}
