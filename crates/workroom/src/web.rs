@@ -24,6 +24,7 @@ pub(crate) mod parts;
 mod phone_tests;
 mod phones;
 mod place;
+mod quote;
 mod records;
 mod rights;
 pub(crate) mod room;

@@ -16,6 +16,7 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/parts.css"),
     include_str!("../../assets/css/drawing.css"),
     // Pages: one line each.
+    include_str!("../../assets/css/quote.css"),
     include_str!("../../assets/css/print.css"),
 ];
 

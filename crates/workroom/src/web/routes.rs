@@ -11,7 +11,7 @@ use tower_http::compression::CompressionLayer;
 
 use super::room::Room;
 use super::trouble::Trouble;
-use super::{assets, guard, help, phones, records, start, today};
+use super::{assets, guard, help, phones, quote, records, start, today};
 
 /// The pages, without their watch.
 fn pages() -> Router<Arc<Room>> {
@@ -23,6 +23,7 @@ fn pages() -> Router<Arc<Room>> {
         .merge(records::routes())
         .merge(today::routes())
         // Pages: one line each.
+        .merge(quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
 }
 

@@ -22,12 +22,18 @@ const USUAL: [(&str, &str); 17] = [
     ("quote/tax way", "added"),
     ("quote/rounding", ""),
     ("quote/round way", "nearest"),
-    ("quote/parts", "With the order: it buys the cloth = 50 %\nAt the first fitting = 25 %"),
+    (
+        "quote/parts",
+        "With the order: it buys the cloth = 50 %\nAt the first fitting = 25 %",
+    ),
     ("quote/last", "When you fetch it"),
     ("quote/weeks", "4"),
     ("quote/fittings", "2"),
     ("quote/from", ""),
-    ("quote/terms", "Changes to measures or design after the first fitting are quoted anew.\nFor cloth that you bring we can't answer for its flaws."),
+    (
+        "quote/terms",
+        "Changes to measures or design after the first fitting are quoted anew.\nFor cloth that you bring we can't answer for its flaws.",
+    ),
     ("quote/show", "stages"),
 ];
 
@@ -54,7 +60,10 @@ impl<'a> Habits<'a> {
         if let Some(set) = self.0.get(name) {
             return set;
         }
-        USUAL.iter().find(|(n, _)| *n == name).map_or("", |(_, usual)| usual)
+        USUAL
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map_or("", |(_, usual)| usual)
     }
 
     /// The hours of a stage.
@@ -65,7 +74,10 @@ impl<'a> Habits<'a> {
 
     /// The steps in which her shop sells: as she set it, else eighths of a yard or tenths of a metre.
     pub(crate) fn step(self, unit: Unit) -> Step {
-        let set = self.0.get("shop/step").and_then(|text| Step::read(text).ok());
+        let set = self
+            .0
+            .get("shop/step")
+            .and_then(|text| Step::read(text).ok());
         set.unwrap_or(match unit {
             Unit::Inch => Step::EighthYard,
             Unit::Cm => Step::TenCm,
@@ -78,14 +90,22 @@ impl<'a> Habits<'a> {
         let percent = self.0.get("shop/margin percent");
         let length = self.0.get("shop/margin length");
         Margin {
-            percent: percent.and_then(|t| Exact::read(t).ok()).unwrap_or(usual.percent),
-            length: length.and_then(|t| fraction::read(t, Some(unit)).ok()).unwrap_or(usual.length),
+            percent: percent
+                .and_then(|t| Exact::read(t).ok())
+                .unwrap_or(usual.percent),
+            length: length
+                .and_then(|t| fraction::read(t, Some(unit)).ok())
+                .unwrap_or(usual.length),
         }
     }
 
     /// Weeks for which a quote holds.
     pub(crate) fn weeks(self) -> i32 {
-        self.get("quote/weeks").parse().ok().filter(|w| (1..=104).contains(w)).unwrap_or(4)
+        self.get("quote/weeks")
+            .parse()
+            .ok()
+            .filter(|w| (1..=104).contains(w))
+            .unwrap_or(4)
     }
 
     /// What a new quote begins with, before cloth and notions.
@@ -94,7 +114,11 @@ impl<'a> Habits<'a> {
         let mut work = Vec::new();
         for stage in Stage::ALL {
             let hours = self.hours(stage);
-            let times = if stage == Stage::Fitting { self.get("quote/fittings") } else { "1" };
+            let times = if stage == Stage::Fitting {
+                self.get("quote/fittings")
+            } else {
+                "1"
+            };
             if !hours.is_empty() {
                 work.push(TypedWork {
                     stage: stage.name().into(),
@@ -132,7 +156,10 @@ pub(crate) fn parts(text: &str) -> Vec<TypedPair> {
     let lines = text.lines().map(str::trim).filter(|l| !l.is_empty());
     let part = |line: &str| {
         let (words, much) = line.rsplit_once('=').unwrap_or((line, ""));
-        TypedPair { words: words.trim().into(), much: much.trim().into() }
+        TypedPair {
+            words: words.trim().into(),
+            much: much.trim().into(),
+        }
     };
     lines.map(part).collect()
 }
@@ -144,7 +171,9 @@ pub(crate) fn parts(text: &str) -> Vec<TypedPair> {
 pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)>, Vec<Fault>> {
     let named = |name: &str| {
         USUAL.iter().any(|(n, _)| *n == name)
-            || name.strip_prefix("quote/hours/").is_some_and(|s| Stage::read(s).is_some())
+            || name
+                .strip_prefix("quote/hours/")
+                .is_some_and(|s| Stage::read(s).is_some())
             || ["shop/step", "shop/margin percent", "shop/margin length"].contains(&name)
     };
     let mut all: BTreeMap<String, String> = BTreeMap::new();
@@ -156,15 +185,24 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
     }
     let mut faults = Vec::new();
     let mut say = |place: &str, says: String, hint: &str| {
-        faults.push(Fault { place: place.into(), says, hint: hint.into() });
+        faults.push(Fault {
+            place: place.into(),
+            says,
+            hint: hint.into(),
+        });
     };
     // What a quote would be begun with is read as the quote itself is.
     let habits = Habits(&all);
     let place_of = |place: &str| -> String {
-        let work = place.strip_prefix("work/").and_then(|rest| rest.split_once('/'));
+        let work = place
+            .strip_prefix("work/")
+            .and_then(|rest| rest.split_once('/'));
         if let Some((at, field)) = work {
             let begun = habits.begin();
-            let stage = at.parse::<usize>().ok().and_then(|at| begun.work.get(at).cloned());
+            let stage = at
+                .parse::<usize>()
+                .ok()
+                .and_then(|at| begun.work.get(at).cloned());
             return match (field, stage) {
                 ("hours", Some(work)) => format!("quote/hours/{}", work.stage),
                 ("times", _) => "quote/fittings".into(),
@@ -176,7 +214,10 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
         }
         format!("quote/{}", place.replace('_', " "))
     };
-    let read = habits.begin().read().and_then(|asked| lay::quote::reckon(&asked));
+    let read = habits
+        .begin()
+        .read()
+        .and_then(|asked| lay::quote::reckon(&asked));
     let mut told: Vec<String> = Vec::new();
     for fault in read.err().into_iter().flatten() {
         let place = place_of(&fault.place);
@@ -194,21 +235,41 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
     if let Some(Err(fault)) = all.get("shop/margin percent").map(|t| Exact::read(t)) {
         say("shop/margin percent", fault.says, &fault.hint);
     } else if habits.margin(Unit::Inch).percent > Exact::whole(100) {
-        say("shop/margin percent", "This is more than the lay itself.".into(), "Keep 0 to 100 percent.");
+        say(
+            "shop/margin percent",
+            "This is more than the lay itself.".into(),
+            "Keep 0 to 100 percent.",
+        );
     }
-    if let Some(Err(fault)) = all.get("shop/margin length").map(|t| fraction::read(t, Some(Unit::Inch))) {
+    if let Some(Err(fault)) = all
+        .get("shop/margin length")
+        .map(|t| fraction::read(t, Some(Unit::Inch)))
+    {
         say("shop/margin length", fault.says, &fault.hint);
     }
-    let weeks = all.get("quote/weeks").is_some_and(|t| !t.parse::<i32>().is_ok_and(|w| (1..=104).contains(&w)));
+    let weeks = all
+        .get("quote/weeks")
+        .is_some_and(|t| !t.parse::<i32>().is_ok_and(|w| (1..=104).contains(&w)));
     if weeks {
-        say("quote/weeks", "A quote holds for 1 to 104 weeks.".into(), "4 is usual.");
+        say(
+            "quote/weeks",
+            "A quote holds for 1 to 104 weeks.".into(),
+            "4 is usual.",
+        );
     }
-    if faults.is_empty() { Ok(all.into_iter().collect()) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(all.into_iter().collect())
+    } else {
+        Err(faults)
+    }
 }
 
 /// The stages with their names, as a form offers them.
 pub(crate) fn stages() -> Vec<(&'static str, &'static str)> {
-    Stage::ALL.into_iter().map(|s| (s.name(), written::stage(s))).collect()
+    Stage::ALL
+        .into_iter()
+        .map(|s| (s.name(), written::stage(s)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -216,18 +277,32 @@ mod tests {
     use super::*;
 
     fn pairs(all: &[(&str, &str)]) -> Vec<(String, String)> {
-        all.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect()
+        all.iter()
+            .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
+            .collect()
     }
 
     /// Would catch a setting that a quote does not begin with.
     #[test]
     fn a_quote_begins_with_her_habits() {
-        let set = pairs(&[("quote/currency", "eur"), ("quote/rate", "30"), ("quote/hours/pattern", "4"), ("quote/hours/hand", ""), ("quote/parts", "At once = 100 %\r\n"), ("shop/step", "10 cm"), ("shop/margin percent", "3"), ("shop/margin length", "2 in")]);
+        let set = pairs(&[
+            ("quote/currency", "eur"),
+            ("quote/rate", "30"),
+            ("quote/hours/pattern", "4"),
+            ("quote/hours/hand", ""),
+            ("quote/parts", "At once = 100 %\r\n"),
+            ("shop/step", "10 cm"),
+            ("shop/margin percent", "3"),
+            ("shop/margin length", "2 in"),
+        ]);
         let all: BTreeMap<String, String> = of_form(&set).unwrap().into_iter().collect();
         let habits = Habits(&all);
         let typed = habits.begin();
         assert_eq!(typed.currency, "EUR");
-        assert_eq!((typed.work[0].hours.as_str(), typed.work[0].rate.as_str()), ("4", "30"));
+        assert_eq!(
+            (typed.work[0].hours.as_str(), typed.work[0].rate.as_str()),
+            ("4", "30")
+        );
         assert!(typed.work.iter().all(|w| w.stage != "hand"));
         assert_eq!(typed.parts[0].much, "100 %");
         assert_eq!(habits.step(Unit::Inch), Step::TenCm);
@@ -238,11 +313,36 @@ mod tests {
     /// Would catch a setting that is kept though no quote can be reckoned with it.
     #[test]
     fn bad_settings_are_told_at_their_boxes() {
-        let set = pairs(&[("quote/currency", "EUR"), ("quote/rate", "x"), ("quote/margin", "100"), ("quote/hours/pattern", "y"), ("quote/parts", "At once = 60 %\nLater = 60 %"), ("shop/step", "1/3 yd"), ("shop/margin percent", "z"), ("shop/margin length", "?"), ("quote/weeks", "0")]);
+        let set = pairs(&[
+            ("quote/currency", "EUR"),
+            ("quote/rate", "x"),
+            ("quote/margin", "100"),
+            ("quote/hours/pattern", "y"),
+            ("quote/parts", "At once = 60 %\nLater = 60 %"),
+            ("shop/step", "1/3 yd"),
+            ("shop/margin percent", "z"),
+            ("shop/margin length", "?"),
+            ("quote/weeks", "0"),
+        ]);
         let faults = of_form(&set).unwrap_err();
         let places: Vec<&str> = faults.iter().map(|f| f.place.as_str()).collect();
-        assert_eq!(places, ["quote/hours/pattern", "quote/rate", "shop/step", "shop/margin percent", "shop/margin length", "quote/weeks"]);
-        let set = pairs(&[("quote/currency", "EUR"), ("quote/rate", "1"), ("quote/margin", "100"), ("quote/parts", "At once = 60 %\nLater = 60 %")]);
+        assert_eq!(
+            places,
+            [
+                "quote/hours/pattern",
+                "quote/rate",
+                "shop/step",
+                "shop/margin percent",
+                "shop/margin length",
+                "quote/weeks"
+            ]
+        );
+        let set = pairs(&[
+            ("quote/currency", "EUR"),
+            ("quote/rate", "1"),
+            ("quote/margin", "100"),
+            ("quote/parts", "At once = 60 %\nLater = 60 %"),
+        ]);
         let faults = of_form(&set).unwrap_err();
         let places: Vec<&str> = faults.iter().map(|f| f.place.as_str()).collect();
         assert_eq!(places, ["quote/margin", "quote/parts"]);

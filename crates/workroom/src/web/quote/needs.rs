@@ -56,12 +56,14 @@ fn size(piece: &Piece) -> Option<(Length, Length)> {
         .grain
         .map(|g| g.to - g.from)
         .filter(|way| way.size() > 1e-6)
-        .map_or(Vector::new(0.0, 1.0), |way| way / way.size());
+        .map_or(Vector::new(0.0, 1.0), |way| way * (1.0 / way.size()));
     let over = down.left();
     let flat = piece::flat::cutting(&line);
     let spread = |along: Vector| {
         let all = flat.points.iter().map(|p| p.x * along.x + p.y * along.y);
-        let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| (l.min(d), h.max(d)));
+        let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| {
+            (l.min(d), h.max(d))
+        });
         Length::try_mm(high - low)
     };
     Some((spread(over)?, spread(down)?))
@@ -69,7 +71,10 @@ fn size(piece: &Piece) -> Option<(Length, Length)> {
 
 /// How long the opening of the shell is: the longest run of opening edges on one piece.
 pub(crate) fn opening(worked: &Worked) -> Option<Length> {
-    let shell = worked.pieces.iter().filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"));
+    let shell = worked
+        .pieces
+        .iter()
+        .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"));
     let each = shell.map(|piece| {
         let open = piece.edges.iter().filter(|e| e.role == Role::Opening);
         open.map(|e| e.curve.length()).sum::<Length>()
@@ -86,7 +91,9 @@ pub(crate) fn zip(opening: Length, unit: Unit) -> Option<String> {
         Unit::Inch => ZIPS_IN,
         Unit::Cm => ZIPS_CM,
     };
-    let fits = made.into_iter().find(|n| unit.of(*n).is_some_and(|l| l + hair >= need))?;
+    let fits = made
+        .into_iter()
+        .find(|n| unit.of(*n).is_some_and(|l| l + hair >= need))?;
     Some(format!("{fits} {}", unit.sign()))
 }
 

@@ -63,7 +63,14 @@ impl QuoteView<'_> {
     }
 
     /// A narrow box of a line of the list.
-    fn cell(&self, name: &str, label: &str, value: &str, class: &str, list: Option<&str>) -> Markup {
+    fn cell(
+        &self,
+        name: &str,
+        label: &str,
+        value: &str,
+        class: &str,
+        list: Option<&str>,
+    ) -> Markup {
         let fault = self.fault(name);
         let told = format!("{}-fault", id(name));
         html! {
@@ -94,7 +101,12 @@ pub(crate) fn page(view: &QuoteView<'_>) -> Markup {
     let faults: Vec<(String, String)> = match view.reckoned {
         Err(faults) if view.pressed => faults
             .iter()
-            .map(|f| (f.place.clone(), format!("{}: {}", place_words(view.typed, &f.place), f.says)))
+            .map(|f| {
+                (
+                    f.place.clone(),
+                    format!("{}: {}", place_words(view.typed, &f.place), f.says),
+                )
+            })
             .collect(),
         _ => Vec::new(),
     };
@@ -167,10 +179,16 @@ fn comes_to(view: &QuoteView<'_>) -> Markup {
 /// A place of the form in words.
 fn place_words(typed: &Typed, place: &str) -> String {
     let mut bits = place.split('/');
-    let (list, at, field) = (bits.next().unwrap_or_default(), bits.next(), bits.next().unwrap_or_default());
+    let (list, at, field) = (
+        bits.next().unwrap_or_default(),
+        bits.next(),
+        bits.next().unwrap_or_default(),
+    );
     let at = at.and_then(|a| a.parse::<usize>().ok());
     let of = |name: Option<&str>, field: &str| {
-        let name = name.filter(|n| !n.is_empty()).unwrap_or("A line without a name");
+        let name = name
+            .filter(|n| !n.is_empty())
+            .unwrap_or("A line without a name");
         format!("{name}, {field}")
     };
     match (list, at) {
@@ -191,7 +209,10 @@ fn place_words(typed: &Typed, place: &str) -> String {
             let stage = typed.work.get(at).and_then(|w| Stage::read(&w.stage));
             of(stage.map(written::stage), field)
         }
-        ("extra", Some(at)) => of(typed.extras.get(at).map(|e| e.words.as_str()), "what it costs"),
+        ("extra", Some(at)) => of(
+            typed.extras.get(at).map(|e| e.words.as_str()),
+            "what it costs",
+        ),
         ("part", Some(at)) => of(typed.parts.get(at).map(|p| p.words.as_str()), "how much"),
         ("part", None) => "The parts".into(),
         ("currency", _) => "The currency".into(),
@@ -303,12 +324,19 @@ fn form(view: &QuoteView<'_>) -> Markup {
 }
 
 fn with_blank(pairs: &[TypedPair], blank: usize) -> Vec<TypedPair> {
-    pairs.iter().cloned().chain((0..blank).map(|_| TypedPair::default())).collect()
+    pairs
+        .iter()
+        .cloned()
+        .chain((0..blank).map(|_| TypedPair::default()))
+        .collect()
 }
 
 fn goods_line(view: &QuoteView<'_>, at: usize, goods: &TypedGoods) -> Markup {
     let name = |field: &str| format!("goods/{at}/{field}");
-    let kinds: Vec<(&str, &str)> = KINDS.iter().map(|(_, value, words)| (*value, *words)).collect();
+    let kinds: Vec<(&str, &str)> = KINDS
+        .iter()
+        .map(|(_, value, words)| (*value, *words))
+        .collect();
     let blank = goods.is_blank();
     html! {
         li.line.goods {
@@ -341,11 +369,16 @@ fn work_line(view: &QuoteView<'_>, at: usize, work: &TypedWork) -> Markup {
 /// A quote's sheet as a page: the same words and figures as its PDF.
 pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
     let w = &sheet::words::ENGLISH;
-    let number = [("order", sheet.number.0.to_string()), ("n", sheet.number.1.to_string())];
+    let number = [
+        ("order", sheet.number.0.to_string()),
+        ("n", sheet.number.1.to_string()),
+    ];
     let number: Vec<(&str, &str)> = number.iter().map(|(a, b)| (*a, b.as_str())).collect();
     let number = sheet::words::fill(w.quote_number, &number);
-    let row = |row: &sheet::QuoteRow, sum: bool| html! {
-        tr.sum[sum] { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } }
+    let row = |row: &sheet::QuoteRow, sum: bool| {
+        html! {
+            tr.sum[sum] { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } }
+        }
     };
     html! {
         p.presses.noprint {

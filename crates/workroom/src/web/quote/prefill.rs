@@ -8,7 +8,7 @@ use draft::Worked;
 use lay::shop::{self, Margin, Purchase, Step};
 use lay::{Cloth, Exact, Money, Sold};
 use measure::Length;
-use measure::fraction::{Shown, Unit, show};
+use measure::fraction::{Shown, show};
 
 use super::habits::Habits;
 use super::needs;
@@ -80,7 +80,11 @@ impl From<'_> {
         let thumb = needs::by_thumb(self.pattern?.0, called, cloth)?;
         // The rule of thumb leaves enough between the pieces: no margin is added to it.
         let purchase = shop::buy(thumb.length, Margin::NONE, step).ok()?;
-        let pieces = if thumb.pieces == 1 { "1 piece".to_owned() } else { format!("{} pieces", thumb.pieces) };
+        let pieces = if thumb.pieces == 1 {
+            "1 piece".to_owned()
+        } else {
+            format!("{} pieces", thumb.pieces)
+        };
         let note = format!(
             "By the rule of thumb: {pieces} one beside the other come to {}. A lay needs less: lay it on the Cloth page.",
             said(thumb.length)
@@ -95,12 +99,23 @@ impl From<'_> {
 }
 
 /// The price of a thing by its name, in small or large letters.
-pub(crate) fn priced(prices: &[Price], kind: PriceKind, name: &str, currency: &str) -> Option<(Money, String)> {
+pub(crate) fn priced(
+    prices: &[Price],
+    kind: PriceKind,
+    name: &str,
+    currency: &str,
+) -> Option<(Money, String)> {
     let name = name.trim().to_lowercase();
-    let of = prices.iter().map(|p| &p.price).filter(|p| p.kind == kind && p.currency == currency);
+    let of = prices
+        .iter()
+        .map(|p| &p.price)
+        .filter(|p| p.kind == kind && p.currency == currency);
     let found = of.clone().find(|p| p.name.trim().to_lowercase() == name);
     let found = found?;
-    Some((Money::new(found.minor, &found.currency)?, found.unit.clone()))
+    Some((
+        Money::new(found.minor, &found.currency)?,
+        found.unit.clone(),
+    ))
 }
 
 /// A number of yards or metres, for reading.
@@ -125,7 +140,11 @@ fn typed_amount(amount: Exact, sold: Sold) -> String {
 
 /// What a cloth is called on the quote: its name, and how wide it is.
 fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
-    let name = if cloth.name.trim().is_empty() { capital(called) } else { cloth.name.trim().to_owned() };
+    let name = if cloth.name.trim().is_empty() {
+        capital(called)
+    } else {
+        cloth.name.trim().to_owned()
+    };
     match cloth.width {
         Some(width) => format!("{name}, {} wide", show(width, shown)),
         None => name,
@@ -134,7 +153,9 @@ fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
 
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 /// The kind of goods that a cloth of the order is.
@@ -160,18 +181,29 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
         let bought = from.to_buy(called, cloth);
         let (step, _) = from.ways(cloth.price.map(|p| p.per));
         let mut note = bought.as_ref().map_or_else(
-            || "How much is not known yet: its width is missing, or no piece is cut from it.".to_owned(),
+            || {
+                "How much is not known yet: its width is missing, or no piece is cut from it."
+                    .to_owned()
+            },
             |b| b.note.clone(),
         );
-        let own = cloth.price.map(|p| p.money).filter(|m| m.currency() == currency);
-        let each = own.or_else(|| from.price(PriceKind::Cloth, &cloth.name, &currency).map(|(m, _)| m));
+        let own = cloth
+            .price
+            .map(|p| p.money)
+            .filter(|m| m.currency() == currency);
+        let each = own.or_else(|| {
+            from.price(PriceKind::Cloth, &cloth.name, &currency)
+                .map(|(m, _)| m)
+        });
         if each.is_none() && cloth.price.is_some() {
             note.push_str(" Its price is in another currency.");
         }
         typed.goods.push(TypedGoods {
             kind: kind_of(called).into(),
             words: cloth_words(called, cloth, from.shown),
-            amount: bought.map_or_else(String::new, |b| typed_amount(b.purchase.amount(), b.purchase.step.sold())),
+            amount: bought.map_or_else(String::new, |b| {
+                typed_amount(b.purchase.amount(), b.purchase.step.sold())
+            }),
             count: sign(step.sold()).into(),
             each: each.map_or_else(String::new, written::figure),
             hers: String::new(),
@@ -189,15 +221,25 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
         return all;
     };
     let price = |names: &[&str]| {
-        let found = names.iter().find_map(|name| from.price(PriceKind::Notion, name, currency));
+        let found = names
+            .iter()
+            .find_map(|name| from.price(PriceKind::Notion, name, currency));
         found.map_or_else(String::new, |(money, _)| written::figure(money))
     };
     if let Some(opening) = needs::opening(worked) {
         let zip = needs::zip(opening, from.shown.unit);
-        let words = zip.as_ref().map_or_else(|| "Zip".to_owned(), |z| format!("Zip, {z}"));
+        let words = zip
+            .as_ref()
+            .map_or_else(|| "Zip".to_owned(), |z| format!("Zip, {z}"));
         let note = match zip {
-            Some(_) => format!("The opening is {}; it is bought longer and shortened.", show(opening, from.shown)),
-            None => format!("The opening is {}: longer than the usual zips.", show(opening, from.shown)),
+            Some(_) => format!(
+                "The opening is {}; it is bought longer and shortened.",
+                show(opening, from.shown)
+            ),
+            None => format!(
+                "The opening is {}: longer than the usual zips.",
+                show(opening, from.shown)
+            ),
         };
         all.push(TypedGoods {
             kind: "notion".into(),
@@ -233,7 +275,11 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
 /// Fills in the prices that she left blank, from her price book.
 pub(crate) fn fill_prices(typed: &mut Typed, prices: &[Price]) {
     let currency = typed.currency.clone();
-    for goods in typed.goods.iter_mut().filter(|g| g.each.is_empty() && g.hers != "yes") {
+    for goods in typed
+        .goods
+        .iter_mut()
+        .filter(|g| g.each.is_empty() && g.hers != "yes")
+    {
         let kind = match goods.kind.as_str() {
             "notion" | "trim" => PriceKind::Notion,
             _ => PriceKind::Cloth,
@@ -241,7 +287,9 @@ pub(crate) fn fill_prices(typed: &mut Typed, prices: &[Price]) {
         // The width stands behind the cloth's name, the length behind the zip's.
         let bare = goods.words.split(',').next().unwrap_or_default().to_owned();
         let found = [goods.words.clone(), bare].into_iter().find_map(|name| {
-            [kind, PriceKind::Notion, PriceKind::Other].into_iter().find_map(|k| priced(prices, k, &name, &currency))
+            [kind, PriceKind::Notion, PriceKind::Other]
+                .into_iter()
+                .find_map(|k| priced(prices, k, &name, &currency))
         });
         if let Some((money, unit)) = found {
             goods.each = written::figure(money);
@@ -256,9 +304,19 @@ pub(crate) fn fill_prices(typed: &mut Typed, prices: &[Price]) {
 pub(crate) fn cloths(holds: &BTreeMap<String, String>) -> Vec<(String, Cloth)> {
     let mut all: Vec<(String, Cloth)> = holds
         .iter()
-        .filter_map(|(key, page)| Some((key.strip_prefix("cloth/")?.to_owned(), lay::cloth::read(page).ok()?)))
+        .filter_map(|(key, page)| {
+            Some((
+                key.strip_prefix("cloth/")?.to_owned(),
+                lay::cloth::read(page).ok()?,
+            ))
+        })
         .collect();
-    let place = |called: &str| ["shell", "lining", "interlining", "net"].iter().position(|c| *c == called).unwrap_or(9);
+    let place = |called: &str| {
+        ["shell", "lining", "interlining", "net"]
+            .iter()
+            .position(|c| *c == called)
+            .unwrap_or(9)
+    };
     all.sort_by_key(|(called, _)| place(called));
     all
 }
@@ -278,7 +336,10 @@ mod tests {
     fn a_chosen_lay_is_bought_with_its_margin() {
         let set = BTreeMap::new();
         let cloths = [crepe()];
-        let lays = [ChosenLay { cloth: "shell".into(), length: Length::inches(90.0) }];
+        let lays = [ChosenLay {
+            cloth: "shell".into(),
+            length: Length::inches(90.0),
+        }];
         let from = From {
             habits: Habits(&set),
             shown: Shown::inches(),
@@ -290,7 +351,19 @@ mod tests {
         let typed = prefill(&from);
         assert_eq!(typed.currency, "USD");
         let line = &typed.goods[0];
-        assert_eq!((line.words.as_str(), line.amount.as_str(), line.count.as_str(), line.each.as_str()), ("Plum crepe, 58 in wide", "2 3/4", "yd", "28.00"));
-        assert!(line.note.contains("2.50 yd") && line.note.contains("0.23 yd"), "{}", line.note);
+        assert_eq!(
+            (
+                line.words.as_str(),
+                line.amount.as_str(),
+                line.count.as_str(),
+                line.each.as_str()
+            ),
+            ("Plum crepe, 58 in wide", "2 3/4", "yd", "28.00")
+        );
+        assert!(
+            line.note.contains("2.50 yd") && line.note.contains("0.23 yd"),
+            "{}",
+            line.note
+        );
     }
 }

@@ -81,13 +81,17 @@ const MOST: usize = 200;
 
 impl TypedGoods {
     pub(crate) fn is_blank(&self) -> bool {
-        [&self.words, &self.amount, &self.each].iter().all(|t| t.trim().is_empty())
+        [&self.words, &self.amount, &self.each]
+            .iter()
+            .all(|t| t.trim().is_empty())
     }
 }
 
 impl TypedWork {
     fn is_blank(&self) -> bool {
-        [&self.times, &self.hours].iter().all(|t| t.trim().is_empty())
+        [&self.times, &self.hours]
+            .iter()
+            .all(|t| t.trim().is_empty())
     }
 }
 
@@ -109,7 +113,9 @@ impl Typed {
             let value = value.trim();
             let mut bits = name.split('/');
             let (list, at, field) = (bits.next(), bits.next(), bits.next());
-            let at = at.and_then(|a| a.parse::<usize>().ok()).filter(|a| *a < MOST);
+            let at = at
+                .and_then(|a| a.parse::<usize>().ok())
+                .filter(|a| *a < MOST);
             let (Some(list), Some(at), Some(field)) = (list, at, field) else {
                 plain.insert(name, value);
                 continue;
@@ -134,7 +140,11 @@ impl Typed {
                 _ => {}
             }
         }
-        let text = |name: &str| plain.get(name).map_or_else(String::new, |v| (*v).to_owned());
+        let text = |name: &str| {
+            plain
+                .get(name)
+                .map_or_else(String::new, |v| (*v).to_owned())
+        };
         Self {
             currency: text("currency").to_ascii_uppercase(),
             goods: goods.into_values().filter(|g| !g.is_blank()).collect(),
@@ -180,17 +190,35 @@ impl Typed {
     /// # Errors
     /// Every text that can't be read, at its place.
     pub(crate) fn read(&self) -> Result<Asked, Vec<Fault>> {
-        let mut read = Reading { currency: &self.currency, faults: Vec::new() };
+        let mut read = Reading {
+            currency: &self.currency,
+            faults: Vec::new(),
+        };
         if Money::new(0, &self.currency).is_none() {
-            read.say("currency", "This is no currency.", "Write its three letters, like EUR or USD.");
+            read.say(
+                "currency",
+                "This is no currency.",
+                "Write its three letters, like EUR or USD.",
+            );
             return Err(read.faults);
         }
         let goods = self.goods.iter().enumerate().map(|(at, g)| Goods {
-            kind: KINDS.iter().find(|(_, name, _)| *name == g.kind).map_or(Kind::Notion, |(k, ..)| *k),
+            kind: KINDS
+                .iter()
+                .find(|(_, name, _)| *name == g.kind)
+                .map_or(Kind::Notion, |(k, ..)| *k),
             words: read.words(format!("goods/{at}/words"), &g.words),
-            amount: if g.amount.is_empty() { Exact::ONE } else { read.number(format!("goods/{at}/amount"), &g.amount) },
+            amount: if g.amount.is_empty() {
+                Exact::ONE
+            } else {
+                read.number(format!("goods/{at}/amount"), &g.amount)
+            },
             count: Count::read(&g.count).unwrap_or(Count::Piece),
-            each: if g.hers == "yes" && g.each.is_empty() { read.nothing() } else { read.money(format!("goods/{at}/each"), &g.each) },
+            each: if g.hers == "yes" && g.each.is_empty() {
+                read.nothing()
+            } else {
+                read.money(format!("goods/{at}/each"), &g.each)
+            },
             hers: g.hers == "yes",
         });
         let goods = goods.collect();
@@ -200,7 +228,11 @@ impl Typed {
             let times = match w.times.as_str() {
                 "" => 1,
                 text => text.parse::<u32>().unwrap_or_else(|_| {
-                    read.say(format!("work/{at}/times"), "This is no whole number.", "How often is it done: 1, 2, 3?");
+                    read.say(
+                        format!("work/{at}/times"),
+                        "This is no whole number.",
+                        "How often is it done: 1, 2, 3?",
+                    );
                     1
                 }),
             };
@@ -211,7 +243,11 @@ impl Typed {
                 rate: read.money(format!("work/{at}/rate"), &w.rate),
             });
         }
-        let overhead = if self.overhead.is_empty() { read.nothing() } else { read.money("overhead".into(), &self.overhead) };
+        let overhead = if self.overhead.is_empty() {
+            read.nothing()
+        } else {
+            read.money("overhead".into(), &self.overhead)
+        };
         let extras = self.extras.iter().enumerate().map(|(at, e)| Extra {
             words: read.words(format!("extra/{at}/words"), &e.words),
             money: read.money(format!("extra/{at}/money"), &e.much),
@@ -220,19 +256,38 @@ impl Typed {
         let margin = read.percent("margin", &self.margin);
         let percent = read.percent("tax", &self.tax);
         let tax = (percent != Exact::ZERO).then(|| Tax {
-            name: if self.tax_name.is_empty() { "Tax".into() } else { self.tax_name.clone() },
+            name: if self.tax_name.is_empty() {
+                "Tax".into()
+            } else {
+                self.tax_name.clone()
+            },
             percent,
-            way: if self.tax_way == "within" { TaxWay::Within } else { TaxWay::Added },
+            way: if self.tax_way == "within" {
+                TaxWay::Within
+            } else {
+                TaxWay::Added
+            },
         });
-        let to = if self.rounding.is_empty() { 1 } else { read.money("rounding".into(), &self.rounding).minor() };
-        let way = if self.round_way == "up" { RoundWay::Up } else { RoundWay::Nearest };
+        let to = if self.rounding.is_empty() {
+            1
+        } else {
+            read.money("rounding".into(), &self.rounding).minor()
+        };
+        let way = if self.round_way == "up" {
+            RoundWay::Up
+        } else {
+            RoundWay::Nearest
+        };
         let parts = self.parts.iter().enumerate().map(|(at, p)| {
             let place = format!("part/{at}/share");
             let share = match p.much.strip_suffix('%') {
                 Some(percent) => Share::Percent(read.number(place, percent.trim())),
                 None => Share::Amount(read.money(place, &p.much)),
             };
-            Part { words: p.words.clone(), share }
+            Part {
+                words: p.words.clone(),
+                share,
+            }
         });
         let parts = parts.collect();
         let asked = Asked {
@@ -248,7 +303,11 @@ impl Typed {
             parts,
             last: self.last.clone(),
         };
-        if read.faults.is_empty() { Ok(asked) } else { Err(read.faults) }
+        if read.faults.is_empty() {
+            Ok(asked)
+        } else {
+            Err(read.faults)
+        }
     }
 }
 
@@ -260,11 +319,16 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     fn say(&mut self, place: impl Into<String>, says: &str, hint: &str) {
-        self.faults.push(Fault { place: place.into(), says: says.into(), hint: hint.into() });
+        self.faults.push(Fault {
+            place: place.into(),
+            says: says.into(),
+            hint: hint.into(),
+        });
     }
 
     fn nothing(&self) -> Money {
-        Money::new(0, self.currency).unwrap_or_else(|| unreachable!("the currency was looked at first"))
+        Money::new(0, self.currency)
+            .unwrap_or_else(|| unreachable!("the currency was looked at first"))
     }
 
     fn keep<T>(&mut self, place: String, read: Result<T, ReadFault>, otherwise: T) -> T {
@@ -298,7 +362,11 @@ impl Reading<'_> {
         let nothing = self.nothing();
         let bare = text.strip_suffix(self.currency).unwrap_or(text).trim();
         if bare.is_empty() {
-            self.say(place, "There is no price here.", "Write what it costs, or 0.");
+            self.say(
+                place,
+                "There is no price here.",
+                "Write what it costs, or 0.",
+            );
             return nothing;
         }
         let mut read = Money::read(&format!("{bare} {}", self.currency));
@@ -315,7 +383,10 @@ mod tests {
     use super::*;
 
     fn form(pairs: &[(&str, &str)]) -> Typed {
-        let pairs: Vec<(String, String)> = pairs.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
+        let pairs: Vec<(String, String)> = pairs
+            .iter()
+            .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
+            .collect();
         Typed::of_form(&pairs)
     }
 
@@ -325,15 +396,33 @@ mod tests {
     fn w13_from_the_boxes() {
         let typed = form(&[
             ("currency", "usd"),
-            ("goods/0/kind", "cloth"), ("goods/0/words", "Cloth"), ("goods/0/amount", "5.0"), ("goods/0/count", "yd"), ("goods/0/each", "28"),
-            ("goods/1/kind", "lining"), ("goods/1/words", "Lining"), ("goods/1/amount", "4 1/4"), ("goods/1/count", "yd"), ("goods/1/each", "9.00 USD"),
-            ("goods/4/kind", "trim"), ("goods/4/words", "Trims"), ("goods/4/each", "60"),
-            ("goods/5/words", "Notions"), ("goods/5/each", "35"),
-            ("goods/6/kind", "notion"), ("goods/6/words", " "), ("goods/6/amount", ""), ("goods/6/each", ""),
+            ("goods/0/kind", "cloth"),
+            ("goods/0/words", "Cloth"),
+            ("goods/0/amount", "5.0"),
+            ("goods/0/count", "yd"),
+            ("goods/0/each", "28"),
+            ("goods/1/kind", "lining"),
+            ("goods/1/words", "Lining"),
+            ("goods/1/amount", "4 1/4"),
+            ("goods/1/count", "yd"),
+            ("goods/1/each", "9.00 USD"),
+            ("goods/4/kind", "trim"),
+            ("goods/4/words", "Trims"),
+            ("goods/4/each", "60"),
+            ("goods/5/words", "Notions"),
+            ("goods/5/each", "35"),
+            ("goods/6/kind", "notion"),
+            ("goods/6/words", " "),
+            ("goods/6/amount", ""),
+            ("goods/6/each", ""),
             ("waste", "10 %"),
-            ("work/0/stage", "machine"), ("work/0/hours", "46"), ("work/0/rate", "22"),
-            ("overhead", "6"), ("margin", "15"),
-            ("part/0/words", "With the order"), ("part/0/share", "50 %"),
+            ("work/0/stage", "machine"),
+            ("work/0/hours", "46"),
+            ("work/0/rate", "22"),
+            ("overhead", "6"),
+            ("margin", "15"),
+            ("part/0/words", "With the order"),
+            ("part/0/share", "50 %"),
             ("last", "When you fetch it"),
         ]);
         assert_eq!(typed.goods.len(), 4);
@@ -348,18 +437,40 @@ mod tests {
     fn each_bad_text_is_told_at_its_box() {
         let typed = form(&[
             ("currency", "EUR"),
-            ("goods/0/words", ""), ("goods/0/amount", "two"), ("goods/0/each", "nine"),
+            ("goods/0/words", ""),
+            ("goods/0/amount", "two"),
+            ("goods/0/each", "nine"),
             ("waste", "-1"),
-            ("work/0/times", "x"), ("work/0/hours", ""), ("work/0/rate", ""),
-            ("extra/0/words", "Rush"), ("extra/0/money", "1.005"),
-            ("margin", "lots"), ("rounding", "a"), ("part/0/share", "half"),
+            ("work/0/times", "x"),
+            ("work/0/hours", ""),
+            ("work/0/rate", ""),
+            ("extra/0/words", "Rush"),
+            ("extra/0/money", "1.005"),
+            ("margin", "lots"),
+            ("rounding", "a"),
+            ("part/0/share", "half"),
         ]);
         let faults = typed.read().unwrap_err();
         let places: Vec<&str> = faults.iter().map(|f| f.place.as_str()).collect();
-        assert_eq!(places, [
-            "goods/0/words", "goods/0/amount", "goods/0/each", "waste", "work/0/times", "work/0/hours",
-            "work/0/rate", "extra/0/money", "margin", "rounding", "part/0/share",
-        ]);
-        assert_eq!(form(&[("currency", "euro")]).read().unwrap_err()[0].place, "currency");
+        assert_eq!(
+            places,
+            [
+                "goods/0/words",
+                "goods/0/amount",
+                "goods/0/each",
+                "waste",
+                "work/0/times",
+                "work/0/hours",
+                "work/0/rate",
+                "extra/0/money",
+                "margin",
+                "rounding",
+                "part/0/share",
+            ]
+        );
+        assert_eq!(
+            form(&[("currency", "euro")]).read().unwrap_err()[0].place,
+            "currency"
+        );
     }
 }

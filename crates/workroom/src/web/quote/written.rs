@@ -8,7 +8,8 @@ use sheet::{QuoteRow, QuoteSheet};
 /// An amount without its currency, as it stands in a column.
 pub(crate) fn figure(money: Money) -> String {
     let said = money.to_string();
-    said.strip_suffix(money.currency()).map_or(said.clone(), |bare| bare.trim_end().to_owned())
+    said.strip_suffix(money.currency())
+        .map_or(said.clone(), |bare| bare.trim_end().to_owned())
 }
 
 /// The name of a stage.
@@ -49,7 +50,10 @@ fn times(work: &Work) -> String {
     let each = hours(work.hours);
     match work.times {
         1 => each,
-        n => fill(ENGLISH.quote_times, &[("n", &n.to_string()), ("hours", &each)]),
+        n => fill(
+            ENGLISH.quote_times,
+            &[("n", &n.to_string()), ("hours", &each)],
+        ),
     }
 }
 
@@ -58,7 +62,10 @@ fn priced(amount: &str, each: Money) -> String {
     if amount.is_empty() {
         return String::new();
     }
-    fill(ENGLISH.quote_amount_at, &[("amount", amount), ("each", &figure(each))])
+    fill(
+        ENGLISH.quote_amount_at,
+        &[("amount", amount), ("each", &figure(each))],
+    )
 }
 
 /// One line of the sheet.
@@ -69,7 +76,9 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
         What::Goods(at) => asked.goods.get(at).map_or_else(Default::default, |goods| {
             let amount = amount(goods);
             let how_much = match (goods.hers, inside) {
-                (true, _) => fill(w.quote_hers, &[("amount", &amount)]).trim_start_matches([',', ' ']).to_owned(),
+                (true, _) => fill(w.quote_hers, &[("amount", &amount)])
+                    .trim_start_matches([',', ' '])
+                    .to_owned(),
                 (false, true) => priced(&amount, goods.each),
                 (false, false) => amount,
             };
@@ -78,12 +87,20 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
         What::Waste => (w.quote_waste.into(), percent(w.quote_waste_of, asked.waste)),
         What::Work(at) => asked.work.get(at).map_or_else(Default::default, |work| {
             let much = times(work);
-            let much = if inside { priced(&much, work.rate) } else { much };
+            let much = if inside {
+                priced(&much, work.rate)
+            } else {
+                much
+            };
             (stage(work.stage).into(), much)
         }),
         What::AllWork => {
             let mut names: Vec<String> = Vec::new();
-            for work in asked.work.iter().filter(|w| w.hours != Exact::ZERO && w.times > 0) {
+            for work in asked
+                .work
+                .iter()
+                .filter(|w| w.hours != Exact::ZERO && w.times > 0)
+            {
                 let name = stage(work.stage).to_lowercase();
                 if !names.contains(&name) {
                     names.push(name);
@@ -96,23 +113,53 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
             };
             (what, String::new())
         }
-        What::Overhead => (w.quote_overhead.into(), priced(&hours(quote.hours), asked.overhead)),
-        What::Extra(at) => (asked.extras.get(at).map(|e| e.words.clone()).unwrap_or_default(), String::new()),
-        What::Margin => (w.quote_margin.into(), percent(w.quote_margin_of, asked.margin)),
+        What::Overhead => (
+            w.quote_overhead.into(),
+            priced(&hours(quote.hours), asked.overhead),
+        ),
+        What::Extra(at) => (
+            asked
+                .extras
+                .get(at)
+                .map(|e| e.words.clone())
+                .unwrap_or_default(),
+            String::new(),
+        ),
+        What::Margin => (
+            w.quote_margin.into(),
+            percent(w.quote_margin_of, asked.margin),
+        ),
         What::Rounded => (w.quote_rounded.into(), String::new()),
     };
-    QuoteRow { what, how_much, in_all: figure(line.money) }
+    QuoteRow {
+        what,
+        how_much,
+        in_all: figure(line.money),
+    }
 }
 
 /// The lines and sums of the sheet as that view shows them.
 pub(crate) fn rows(asked: &Asked, quote: &Quote, view: View) -> (Vec<QuoteRow>, Vec<QuoteRow>) {
     let w = &ENGLISH;
-    let rows = quote.lines(view).iter().map(|line| row(asked, quote, view, line, w)).collect();
-    let sum = |what: String, money: Money| QuoteRow { what, how_much: String::new(), in_all: figure(money) };
+    let rows = quote
+        .lines(view)
+        .iter()
+        .map(|line| row(asked, quote, view, line, w))
+        .collect();
+    let sum = |what: String, money: Money| QuoteRow {
+        what,
+        how_much: String::new(),
+        in_all: figure(money),
+    };
     let mut sums = Vec::new();
     match (&asked.tax, quote.tax) {
         (Some(tax), Some(money)) => {
-            let named = |words: &str| fill(words, &[("name", &tax.name), ("n", &tax.percent.to_string())]);
+            let named = |words: &str| {
+                fill(
+                    words,
+                    &[("name", &tax.name), ("n", &tax.percent.to_string())],
+                )
+            };
             if tax.way == TaxWay::Added {
                 sums.push(sum(w.quote_bare_price.into(), quote.price));
                 sums.push(sum(named(w.quote_tax), money));
@@ -131,19 +178,34 @@ pub(crate) fn parts(asked: &Asked, quote: &Quote) -> Vec<(String, String)> {
     if asked.parts.is_empty() {
         return Vec::new();
     }
-    let names = asked.parts.iter().map(|p| p.words.clone()).chain([asked.last.clone()]);
+    let names = asked
+        .parts
+        .iter()
+        .map(|p| p.words.clone())
+        .chain([asked.last.clone()]);
     names.zip(quote.parts.iter().map(|m| figure(*m))).collect()
 }
 
 /// The whole sheet: head, lines, parts, terms.
-pub(crate) fn sheet(head: QuoteSheet, asked: &Asked, quote: &Quote, view: View, terms: &str) -> QuoteSheet {
+pub(crate) fn sheet(
+    head: QuoteSheet,
+    asked: &Asked,
+    quote: &Quote,
+    view: View,
+    terms: &str,
+) -> QuoteSheet {
     let (rows, sums) = rows(asked, quote, view);
     QuoteSheet {
         currency: asked.currency.clone(),
         rows,
         sums,
         parts: parts(asked, quote),
-        terms: terms.lines().map(str::trim).filter(|l| !l.is_empty()).map(str::to_owned).collect(),
+        terms: terms
+            .lines()
+            .map(str::trim)
+            .filter(|l| !l.is_empty())
+            .map(str::to_owned)
+            .collect(),
         ..head
     }
 }
@@ -155,16 +217,37 @@ mod tests {
 
     fn asked(show: &str) -> (Asked, Quote, View) {
         let pairs = [
-            ("currency", "USD"), ("show", show),
-            ("goods/0/kind", "cloth"), ("goods/0/words", "Crepe"), ("goods/0/amount", "2 5/8"), ("goods/0/count", "yd"), ("goods/0/each", "28"),
-            ("goods/1/kind", "lining"), ("goods/1/words", "Lining"), ("goods/1/amount", "1.25"), ("goods/1/count", "m"), ("goods/1/hers", "yes"),
-            ("goods/2/words", "Thread"), ("goods/2/each", "35"),
-            ("waste", "10"), ("margin", "15"), ("overhead", "6"),
-            ("work/0/stage", "hand"), ("work/0/hours", "1"), ("work/0/rate", "22"),
-            ("work/1/stage", "fitting"), ("work/1/times", "2"), ("work/1/hours", "1.5"), ("work/1/rate", "22"),
-            ("tax", "20"), ("tax_name", "VAT"),
+            ("currency", "USD"),
+            ("show", show),
+            ("goods/0/kind", "cloth"),
+            ("goods/0/words", "Crepe"),
+            ("goods/0/amount", "2 5/8"),
+            ("goods/0/count", "yd"),
+            ("goods/0/each", "28"),
+            ("goods/1/kind", "lining"),
+            ("goods/1/words", "Lining"),
+            ("goods/1/amount", "1.25"),
+            ("goods/1/count", "m"),
+            ("goods/1/hers", "yes"),
+            ("goods/2/words", "Thread"),
+            ("goods/2/each", "35"),
+            ("waste", "10"),
+            ("margin", "15"),
+            ("overhead", "6"),
+            ("work/0/stage", "hand"),
+            ("work/0/hours", "1"),
+            ("work/0/rate", "22"),
+            ("work/1/stage", "fitting"),
+            ("work/1/times", "2"),
+            ("work/1/hours", "1.5"),
+            ("work/1/rate", "22"),
+            ("tax", "20"),
+            ("tax_name", "VAT"),
         ];
-        let pairs: Vec<(String, String)> = pairs.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
+        let pairs: Vec<(String, String)> = pairs
+            .iter()
+            .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
+            .collect();
         let typed = Typed::of_form(&pairs);
         let asked = typed.read().unwrap();
         let quote = lay::quote::reckon(&asked).unwrap();
@@ -178,13 +261,24 @@ mod tests {
             let (asked, quote, view) = asked(show);
             let sheet = sheet(QuoteSheet::default(), &asked, &quote, view, "");
             let said = format!("{sheet:?}");
-            for hidden in ["Margin", "Waste", "Overhead", "22.00", "6.00", "28.00", "15 %", "10 %"] {
+            for hidden in [
+                "Margin", "Waste", "Overhead", "22.00", "6.00", "28.00", "15 %", "10 %",
+            ] {
                 assert!(!said.contains(hidden), "{hidden} in {said}");
             }
         }
         let (asked, quote, view) = asked("inside");
-        let said = format!("{:?}", sheet(QuoteSheet::default(), &asked, &quote, view, ""));
-        for told in ["2 5/8 yd at 28.00", "1.25 m, you bring it", "2 of 1.5 hours at 22.00", "15 % of the price", "4 hours at 6.00"] {
+        let said = format!(
+            "{:?}",
+            sheet(QuoteSheet::default(), &asked, &quote, view, "")
+        );
+        for told in [
+            "2 5/8 yd at 28.00",
+            "1.25 m, you bring it",
+            "2 of 1.5 hours at 22.00",
+            "15 % of the price",
+            "4 hours at 6.00",
+        ] {
             assert!(said.contains(told), "{told} in {said}");
         }
     }
@@ -194,11 +288,19 @@ mod tests {
     fn lines_come_to_the_sums() {
         for show in ["inside", "stages", "one line"] {
             let (asked, quote, view) = asked(show);
-            let cents = |text: &str| Money::read(&format!("{} USD", text.trim_start_matches('-'))).unwrap().minor() * if text.starts_with('-') { -1 } else { 1 };
+            let cents = |text: &str| {
+                Money::read(&format!("{} USD", text.trim_start_matches('-')))
+                    .unwrap()
+                    .minor()
+                    * if text.starts_with('-') { -1 } else { 1 }
+            };
             let (rows, sums) = rows(&asked, &quote, view);
             let all: i64 = rows.iter().map(|r| cents(&r.in_all)).sum();
             assert_eq!(all, cents(&sums[0].in_all));
-            assert_eq!(cents(&sums[0].in_all) + cents(&sums[1].in_all), cents(&sums[2].in_all));
+            assert_eq!(
+                cents(&sums[0].in_all) + cents(&sums[1].in_all),
+                cents(&sums[2].in_all)
+            );
             assert_eq!(sums[1].what, "VAT, 20 %");
         }
     }
