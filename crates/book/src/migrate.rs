@@ -8,7 +8,7 @@ use crate::Trouble;
 pub(crate) const MARK: i32 = 0x456c_6c77;
 
 /// The step to each edition. A released step is never changed: a newer one is added.
-const STEPS: &[&str] = &[include_str!("steps/1.sql")];
+pub(crate) const STEPS: &[&str] = &[include_str!("steps/1.sql")];
 
 /// The edition that this program writes.
 pub(crate) fn edition() -> u32 {
@@ -20,6 +20,14 @@ pub(crate) fn edition() -> u32 {
 /// # Errors
 /// [`Trouble::Newer`] for one of a newer program, [`Trouble::Other`] for a database of something else.
 pub(crate) fn edition_of(db: &Connection) -> Result<u32, Trouble> {
+    edition_up_to(db, edition())
+}
+
+/// The file's edition, where the newest that is known is this one.
+///
+/// # Errors
+/// As [`edition_of`].
+pub(crate) fn edition_up_to(db: &Connection, newest: u32) -> Result<u32, Trouble> {
     let file: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
     let mark: i32 = db.pragma_query_value(None, "application_id", |row| row.get(0))?;
     let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
@@ -30,10 +38,10 @@ pub(crate) fn edition_of(db: &Connection) -> Result<u32, Trouble> {
         return Err(Trouble::Other(why.to_owned()));
     }
     let file = u32::try_from(file).unwrap_or(u32::MAX);
-    if file > edition() {
+    if file > newest {
         return Err(Trouble::Newer {
             file,
-            program: edition(),
+            program: newest,
         });
     }
     Ok(file)
@@ -44,18 +52,15 @@ pub(crate) fn edition_of(db: &Connection) -> Result<u32, Trouble> {
 /// # Errors
 /// When a step does not go through; the file is then as before that step.
 pub(crate) fn migrate(db: &mut Connection, from: u32) -> Result<(), Trouble> {
-    migrate_to(db, from, edition())
+    walk(db, from, STEPS)
 }
 
-/// Brings the file to an edition that may be an older one than this program's.
+/// Walks the steps that are still to be done.
 ///
 /// # Errors
 /// As [`migrate`].
-pub(crate) fn migrate_to(db: &mut Connection, from: u32, to: u32) -> Result<(), Trouble> {
-    for (step, edition) in STEPS.iter().zip(1_u32..).skip(from as usize) {
-        if edition > to {
-            break;
-        }
+pub(crate) fn walk(db: &mut Connection, from: u32, steps: &[&str]) -> Result<(), Trouble> {
+    for (step, edition) in steps.iter().zip(1_u32..).skip(from as usize) {
         let all = db.transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
         all.execute_batch(step)?;
         all.pragma_update(None, "application_id", MARK)?;
@@ -64,3 +69,6 @@ pub(crate) fn migrate_to(db: &mut Connection, from: u32, to: u32) -> Result<(), 
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;

@@ -42,6 +42,15 @@ impl Book {
     /// [`Trouble::Damaged`] with the last good backup, [`Trouble::ReadOnly`], [`Trouble::Full`],
     /// [`Trouble::NoFolder`]. The file is not touched then.
     pub fn open(folder: &Path, clock: fn() -> Stamp) -> Result<Self, Trouble> {
+        Self::open_by(folder, clock, migrate::STEPS)
+    }
+
+    /// As [`Book::open`], by other steps than ours: what an edition to come would do.
+    pub(crate) fn open_by(
+        folder: &Path,
+        clock: fn() -> Stamp,
+        steps: &[&str],
+    ) -> Result<Self, Trouble> {
         folder::make(folder)?;
         let lock = Lock::take(folder)?;
         let file = folder.join(folder::FILE);
@@ -56,7 +65,7 @@ impl Book {
         drop(folder::open(&file, false)?);
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let db = Connection::open_with_flags(&file, flags)?;
-        match Self::set_up(db, clock, Some((folder, lock))) {
+        match Self::set_up(db, clock, Some((folder, lock)), steps) {
             Err(Trouble::Damaged { .. }) => Err(Trouble::Damaged {
                 backup: last_good(folder),
             }),
@@ -69,7 +78,7 @@ impl Book {
     /// # Errors
     /// When SQLite can't be used at all.
     pub fn in_memory(clock: fn() -> Stamp) -> Result<Self, Trouble> {
-        Self::set_up(Connection::open_in_memory()?, clock, None)
+        Self::set_up(Connection::open_in_memory()?, clock, None, migrate::STEPS)
     }
 
     /// Opens a book only to be looked at: a damaged one, or one in a folder that can't be written to.
@@ -127,13 +136,15 @@ impl Book {
         db: Connection,
         clock: fn() -> Stamp,
         place: Option<(&Path, Lock)>,
+        steps: &[&str],
     ) -> Result<Self, Trouble> {
         db.busy_timeout(Duration::from_secs(5))?;
         // Until it is known to be whole and ours, not even closing it changes it.
         db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
-        let edition = migrate::edition_of(&db)?;
+        let newest = u32::try_from(steps.len()).unwrap_or(u32::MAX);
+        let edition = migrate::edition_up_to(&db, newest)?;
         keep_safe(&db)?;
-        let old = (1..migrate::edition()).contains(&edition);
+        let old = (1..newest).contains(&edition);
         let (folder, lock) = place.map(|(f, l)| (f.to_owned(), l)).unzip();
         if folder.is_some() && edition > 0 {
             look(&db, if old { Look::Close } else { Look::Quick })?;
@@ -151,7 +162,7 @@ impl Book {
         if old && book.folder.is_some() {
             book.back_up_as(BackupKind::BeforeStep)?;
         }
-        migrate::migrate(&mut book.db, edition)?;
+        migrate::walk(&mut book.db, edition, steps)?;
         if book.folder.is_some() {
             book.look_closely_if_due()?;
             book.sweep_if_due()?;

@@ -184,3 +184,25 @@ fn a_file_is_no_folder() {
         Err(Trouble::NoFolder(_))
     ));
 }
+
+/// Would catch a full file that is told as something else, and a change that is half kept in it. The
+/// same on a real disk is in `tests/crash.rs`, where such a one can be made.
+#[test]
+fn full_is_said_and_nothing_is_half_kept() {
+    let mut book = sample::book();
+    let pages: i64 = book
+        .db
+        .pragma_query_value(None, "page_count", |row| row.get(0))
+        .unwrap();
+    book.db
+        .pragma_update(None, "max_page_count", pages + 3)
+        .unwrap();
+    let before = sample::rows(&book);
+    let long = "x".repeat(100_000);
+    let trouble = book
+        .set_all(&[("a", Some("1")), ("b", Some(&long))])
+        .unwrap_err();
+    assert!(matches!(trouble, Trouble::Full), "{trouble:?}");
+    assert_eq!(sample::rows(&book), before);
+    book.set("a", "1").unwrap();
+}

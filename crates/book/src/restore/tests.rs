@@ -223,7 +223,7 @@ fn a_damaged_file_is_left_alone_and_the_way_back_is_named() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
     /// Any bytes as a backup: an answer, never a panic, and the book as before unless it was taken over.
     #[test]
