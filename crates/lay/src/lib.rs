@@ -15,15 +15,20 @@
 
 mod chance;
 pub mod cloth;
+pub mod cut_piece;
 mod depth;
 pub mod exact;
+mod gap;
 pub mod judge;
+pub mod laid;
+mod left;
 pub mod money;
 mod nofit;
 pub mod outline;
 pub mod quote;
 pub mod shop;
 pub mod solve;
+pub mod spread;
 mod start;
 mod strip;
 mod table;

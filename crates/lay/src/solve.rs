@@ -1,6 +1,8 @@
 //! The search for a short lay: the parts of the cloth one after the other, several hands on each.
 
 use crate::chance::Chance;
+use crate::judge::overlap;
+use crate::outline::Outline;
 use crate::start;
 use crate::strip::Strip;
 use crate::table::{Favour, Spot};
@@ -47,6 +49,7 @@ const EPOCH: u64 = 200_000;
 /// One part of the cloth: doubled (or all of it, when it is not folded), or opened out.
 struct Section<'t> {
     kinds: Vec<(usize, &'t Kind)>,
+    pinned: Vec<Placed>,
     strip: Strip,
     best: Kept,
     from: f64,
@@ -61,12 +64,19 @@ impl<'t> Section<'t> {
             .filter(|(_, k)| (task.folded && k.cut == Cut::Single) == opened)
             .collect();
         let height = if opened { task.opened } else { task.height };
-        let flaws: Vec<[f64; 4]> = task
-            .flaws
+        let flaws = if opened { &task.flaws_opened } else { &task.flaws };
+        let flaws: Vec<[f64; 4]> = flaws
             .iter()
             .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])
             .collect();
-        let strip = Strip::new(&kinds, height, &flaws, task.repeat, task.hair)?;
+        let pinned: Vec<Placed> = task
+            .pinned
+            .iter()
+            .filter(|p| kinds.iter().any(|k| k.0 == p.kind))
+            .copied()
+            .collect();
+        pins_apart(&kinds, &pinned, (height, 3.0 * task.hair))?;
+        let strip = Strip::new(&kinds, &pinned, height, &flaws, task.repeat, task.hair)?;
         let phases = match (phase, task.repeat) {
             (Some(phase), Some(repeat)) => vec![(phase - from).rem_euclid(repeat)],
             _ => start::phases(&strip),
@@ -81,13 +91,19 @@ impl<'t> Section<'t> {
             });
         Ok(Self {
             kinds,
+            pinned,
             strip,
             best,
             from,
         })
     }
 
-    fn placed(&self, kept: &Kept) -> impl Iterator<Item = Placed> {
+    /// Whether nothing lies here.
+    fn bare(&self) -> bool {
+        self.best.spots.is_empty() && self.pinned.is_empty()
+    }
+
+    fn placed<'s>(&'s self, kept: &'s Kept) -> impl Iterator<Item = Placed> + 's {
         kept.spots
             .iter()
             .zip(&self.strip.parts)
@@ -100,6 +116,7 @@ impl<'t> Section<'t> {
                     at: [spot.x - pose.low[0] + self.from, spot.y - pose.low[1]],
                 }
             })
+            .chain(self.pinned.iter().copied())
     }
 
     /// Looks for a shorter lay until `spent` says that it is enough.
@@ -166,6 +183,28 @@ impl<'t> Section<'t> {
     }
 }
 
+/// That pinned pieces lie on the cloth, and not over each other.
+fn pins_apart(
+    kinds: &[(usize, &Kind)],
+    pinned: &[Placed],
+    (height, reach): (f64, f64),
+) -> Result<(), TaskFault> {
+    let mut there: Vec<Outline> = Vec::with_capacity(pinned.len());
+    for pin in pinned {
+        let Some((_, kind)) = kinds.iter().find(|k| k.0 == pin.kind) else {
+            continue;
+        };
+        let shape = kind.outline.placed(pin.turn, pin.over).moved(pin.at);
+        let b = shape.bounds();
+        let inside = b[0] >= -reach && b[1] >= -reach && b[3] <= height + reach;
+        if !inside || there.iter().any(|t| overlap(t, &shape) > reach) {
+            return Err(TaskFault::BadPin(kind.name.clone()));
+        }
+        there.push(shape);
+    }
+    Ok(())
+}
+
 /// Lays the pieces.
 ///
 /// `found` is told every better lay, in order; the first comes at once. With the same effort and a
@@ -183,7 +222,7 @@ pub fn solve(
 ) -> Result<Outcome, TaskFault> {
     task.sound()?;
     let mut main = Section::new(task, false, 0.0, None)?;
-    let phase = |s: &Section<'_>| (!s.best.spots.is_empty()).then_some(s.best.phase);
+    let phase = |s: &Section<'_>| (!s.bare()).then_some(s.best.phase);
     let mut flat = Section::new(task, true, main.best.length, phase(&main))?;
     let both = |main: &Section<'_>, flat: &Section<'_>| {
         let opened = !flat.best.spots.is_empty();
@@ -207,8 +246,8 @@ pub fn solve(
     found(&lay);
     // With flaws or a repeat, what lies on the opened end depends on where it begins.
     let tied = !flat.best.spots.is_empty()
-        && !main.best.spots.is_empty()
-        && (!task.flaws.is_empty() || task.repeat.is_some());
+        && !main.bare()
+        && (!task.flaws_opened.is_empty() || task.repeat.is_some());
     let counts = (main.strip.parts.len(), flat.strip.parts.len());
     #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
     let share = counts.1 as f64 / (counts.0 + counts.1).max(1) as f64;

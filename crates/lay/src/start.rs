@@ -7,7 +7,7 @@ use crate::table::{Favour, Spot, Table};
 /// The least length that could be: the longest piece, or the area over the height.
 pub(crate) fn bound(strip: &Strip) -> f64 {
     let mut area = 0.0;
-    let mut longest = 0.0_f64;
+    let mut longest = strip.held_to;
     for &kind in &strip.parts {
         let widths = strip.poses[kind]
             .iter()
@@ -26,6 +26,9 @@ pub(crate) fn phases(strip: &Strip) -> Vec<f64> {
     let Some(repeat) = strip.repeat else {
         return vec![0.0];
     };
+    if let Some(tied) = strip.tied {
+        return vec![tied];
+    }
     let mut all: Vec<f64> = strip
         .poses
         .iter()

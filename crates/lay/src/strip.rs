@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use crate::depth::Field;
 use crate::nofit::{FINEST, Fine, no_fit};
 use crate::outline::Outline;
-use crate::task::{Cut, Kind, TaskFault, Turns};
+use crate::task::{Cut, Kind, Placed, TaskFault, Turns};
 
 /// A shape as it lies, with its lower left corner at (0, 0).
 #[derive(Clone, Debug)]
@@ -49,6 +49,10 @@ pub(crate) struct Strip {
     pub(crate) parts: Vec<usize>,
     pub(crate) blocks: Vec<Block>,
     pub(crate) repeat: Option<f64>,
+    /// How far right the pinned pieces reach.
+    pub(crate) held_to: f64,
+    /// Where in the repeat the match points of pinned pieces lie, if any has one.
+    pub(crate) tied: Option<f64>,
     /// Overlap that counts as none.
     pub(crate) hair: f64,
     grid: f64,
@@ -61,9 +65,11 @@ const POINTS: usize = 150;
 impl Strip {
     /// Makes the shapes ready.
     ///
-    /// `kinds` are those that lie on this part of the cloth, each with its place in the task.
+    /// `kinds` are those that lie on this part of the cloth, each with its place in the task; of
+    /// them, `pinned` lie where they are.
     pub(crate) fn new(
         kinds: &[(usize, &Kind)],
+        pinned: &[Placed],
         height: f64,
         flaws: &[[f64; 4]],
         repeat: Option<f64>,
@@ -86,14 +92,21 @@ impl Strip {
             parts: Vec::new(),
             blocks: Vec::new(),
             repeat,
+            held_to: 0.0,
+            tied: None,
             hair,
             grid,
             fields: Vec::new(),
         };
-        for (place, (_, kind)) in kinds.iter().enumerate() {
+        for (place, (number, kind)) in kinds.iter().enumerate() {
             let poses = strip.poses_of(kind)?;
             strip.poses.push(poses);
-            strip.parts.extend(std::iter::repeat_n(place, kind.count));
+            let pins = pinned.iter().filter(|p| p.kind == *number);
+            let free = kind.count.saturating_sub(pins.clone().count());
+            strip.parts.extend(std::iter::repeat_n(place, free));
+            for pin in pins {
+                strip.pin(kind, pin);
+            }
         }
         for f in flaws {
             // A hair larger: a flaw may not even be touched, and may be a mere point.
@@ -109,6 +122,21 @@ impl Strip {
         let n = strip.stamps.len();
         strip.fields.resize_with(n * (n + 1) / 2, OnceLock::new);
         Ok(strip)
+    }
+
+    /// Keeps the place of a pinned piece.
+    fn pin(&mut self, kind: &Kind, pin: &Placed) {
+        let lies = kind.outline.placed(pin.turn, pin.over);
+        let b = lies.bounds();
+        let stamp = self.stamp(&lies);
+        let at = [b[0] + pin.at[0], b[1] + pin.at[1]];
+        self.held_to = self.held_to.max(b[2] + pin.at[0]);
+        if let (Some(repeat), Some(m)) = (self.repeat, kind.matched) {
+            let [c, s] = crate::outline::direction(pin.turn);
+            let y = if pin.over { -m[1] } else { m[1] };
+            self.tied = Some((m[0] * c - y * s + pin.at[0]).rem_euclid(repeat));
+        }
+        self.blocks.push(Block { stamp, at });
     }
 
     fn poses_of(&mut self, kind: &Kind) -> Result<Vec<Pose>, TaskFault> {

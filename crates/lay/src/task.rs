@@ -54,6 +54,11 @@ pub struct Task {
     pub kinds: Vec<Kind>,
     /// Places that no piece may touch: least x, least y, greatest x, greatest y.
     pub flaws: Vec<[f64; 4]>,
+    /// The same where folded cloth is opened out.
+    pub flaws_opened: Vec<[f64; 4]>,
+    /// Pieces that lie where they are; they count towards their kinds. On folded cloth, none that
+    /// is cut from one layer.
+    pub pinned: Vec<Placed>,
     /// The length after which the cloth's pattern comes again; match points keep the same place in it.
     pub repeat: Option<f64>,
     /// How deep two pieces may overlap and still count as touching.
@@ -88,6 +93,9 @@ pub enum TaskFault {
     NeverOnFold(String),
     /// No turn is allowed.
     NoTurn(String),
+    /// A pinned piece is none of the task, is pinned more often than it is laid, or lies where it
+    /// may not.
+    BadPin(String),
 }
 
 impl core::fmt::Display for TaskFault {
@@ -128,6 +136,7 @@ impl core::fmt::Display for TaskFault {
                 "the piece \"{name}\" is cut on the fold, but its fold line does not lie along the cloth"
             ),
             Self::NoTurn(name) => write!(f, "the piece \"{name}\" may not be laid at any angle"),
+            Self::BadPin(name) => write!(f, "the piece \"{name}\" can't be pinned there"),
         }
     }
 }
@@ -162,7 +171,7 @@ impl Task {
         {
             return Err(TaskFault::BadCloth("repeat"));
         }
-        for f in &self.flaws {
+        for f in self.flaws.iter().chain(&self.flaws_opened) {
             let finite = f
                 .iter()
                 .all(|v| v.is_finite() && v.abs() < Outline::FARTHEST);
@@ -173,6 +182,7 @@ impl Task {
         if !(self.hair.is_finite() && self.hair >= 0.0) {
             return Err(TaskFault::BadCloth("hair"));
         }
+        self.pins_sound()?;
         if !self.folded
             && let Some(k) = self
                 .kinds
@@ -180,6 +190,26 @@ impl Task {
                 .find(|k| k.cut != Cut::Single && k.count > 0)
         {
             return Err(TaskFault::NotFolded(k.name.clone()));
+        }
+        Ok(())
+    }
+
+    /// How many of a kind are pinned.
+    pub(crate) fn pinned_of(&self, kind: usize) -> usize {
+        self.pinned.iter().filter(|p| p.kind == kind).count()
+    }
+
+    fn pins_sound(&self) -> Result<(), TaskFault> {
+        for p in &self.pinned {
+            let Some(kind) = self.kinds.get(p.kind) else {
+                return Err(TaskFault::BadPin(format!("{}", p.kind)));
+            };
+            let usable = |v: f64| v.is_finite() && v.abs() < Outline::FARTHEST;
+            let sound = usable(p.turn) && usable(p.at[0]) && usable(p.at[1]);
+            let flat = self.folded && kind.cut == Cut::Single;
+            if !sound || flat || self.pinned_of(p.kind) > kind.count {
+                return Err(TaskFault::BadPin(kind.name.clone()));
+            }
         }
         Ok(())
     }

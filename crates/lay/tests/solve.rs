@@ -3,7 +3,7 @@
 use lay::judge::{faults, overlap};
 use lay::outline::{Outline, OutlineFault};
 use lay::solve::{Effort, Outcome, solve};
-use lay::task::{Cut, Kind, Lay, Task, TaskFault, Turns};
+use lay::task::{Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
 use proptest::prelude::*;
 
 fn outline(points: &[[f64; 2]]) -> Outline {
@@ -33,6 +33,8 @@ fn flat(height: f64, kinds: Vec<Kind>) -> Task {
         folded: false,
         kinds,
         flaws: Vec::new(),
+        flaws_opened: Vec::new(),
+        pinned: Vec::new(),
         repeat: None,
         hair: 0.004,
     }
@@ -164,10 +166,48 @@ fn the_opened_end_keeps_repeat_and_flaws() {
         opened: 200.0,
         folded: true,
         flaws: vec![[260.0, 90.0, 262.0, 110.0]],
+        flaws_opened: vec![[260.0, 90.0, 262.0, 110.0]],
         repeat: Some(70.0),
         ..flat(100.0, vec![pair, single])
     };
     laid(&task, 100_000, 1);
+}
+
+/// Would catch a pinned piece that is moved, laid twice or laid over, and a length that forgets it.
+#[test]
+fn a_pinned_piece_stays_where_it_is() {
+    let mut task = flat(
+        100.0,
+        vec![
+            kind(1, rectangle(100.0, 60.0), 3, &[0.0, 180.0]),
+            kind(2, rectangle(50.0, 40.0), 2, &[0.0]),
+        ],
+    );
+    let pin = Placed {
+        kind: 0,
+        turn: 0.0,
+        over: false,
+        at: [140.0, 40.0],
+    };
+    task.pinned = vec![pin];
+    let lay = laid(&task, 100_000, 1).lay;
+    assert!(lay.placed.contains(&pin), "{lay:?}");
+    assert_eq!(lay.placed.len(), 5);
+    // One board before it, one after: 340 at least, and the small ones find room beside them.
+    assert!((340.0 - 0.1..340.5).contains(&lay.length), "{lay:?}");
+    // Pinned far out, it alone decides the length.
+    task.pinned = vec![Placed { at: [700.0, 0.0], ..pin }];
+    assert!((laid(&task, 100_000, 1).lay.length - 800.0).abs() < 0.01);
+    // All of it pinned.
+    task.kinds.truncate(1);
+    task.pinned = [0.0, 100.0, 250.0].map(|x| Placed { at: [x, 0.0], ..pin }).to_vec();
+    assert!((laid(&task, 10_000, 1).lay.length - 350.0).abs() < 0.01);
+    let effort = Effort { workers: 1, seed: 0 };
+    for wrong in [[0.0, 50.0], [-5.0, 0.0], [f64::NAN, 0.0], [60.0, 0.0]] {
+        task.pinned = vec![Placed { at: [120.0, 0.0], ..pin }, Placed { at: wrong, ..pin }];
+        let fault = solve(&task, effort, &|_| 1.0, &mut |_| ()).unwrap_err();
+        assert_eq!(fault, TaskFault::BadPin("piece 1".into()), "{wrong:?}");
+    }
 }
 
 /// Would catch chance from outside, or workers that race: the same seed, workers and count of

@@ -74,7 +74,9 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         opened,
         folded,
         kinds,
+        flaws_opened: flaws.clone(),
         flaws,
+        pinned: Vec::new(),
         repeat,
         hair: if millimetres {
             0.004
