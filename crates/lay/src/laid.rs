@@ -1,0 +1,143 @@
+//! A lay told on the cloth: where each piece lies, how long it comes, and what is left.
+
+use measure::Length;
+
+use crate::cloth::{Fold, Runs};
+use crate::left::{Left, largest};
+use crate::task::Placed;
+
+/// How many layers a piece is cut through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layers {
+    /// One.
+    One,
+    /// Two, which gives a right and a left piece.
+    Two,
+    /// Two, with its fold edge on the fold: half the piece, which comes out whole.
+    Fold,
+}
+
+/// A piece as it lies. Millimetres: x from the start of the cloth, y from the inner border of one
+/// selvedge, or from the fold where the cloth is folded lengthwise; y **up**, right side of the cloth up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LaidPiece {
+    /// Which of the pieces.
+    pub piece: usize,
+    /// Its name.
+    pub name: String,
+    /// The first, the second… of the outlines of this piece.
+    pub copy: u32,
+    /// How many outlines of it there are.
+    pub of: u32,
+    /// Where its cutting line lies.
+    pub outline: Vec<[f64; 2]>,
+    /// Where its grain arrow lies, pointing down the garment.
+    pub grain: [[f64; 2]; 2],
+    /// By how many degrees it is turned from where all tops point to the start (or, across the cloth,
+    /// to one selvedge).
+    pub turn: f64,
+    /// It lies head to foot.
+    pub head_to_foot: bool,
+    /// Its pattern lies with the printed side down.
+    pub face_down: bool,
+    /// How many layers it is cut through.
+    pub layers: Layers,
+    /// It is half a piece, opened out to the whole.
+    pub opened_out: bool,
+    /// Its place as the search knows it.
+    pub placed: Placed,
+}
+
+impl LaidPiece {
+    /// Least x, least y, greatest x, greatest y.
+    pub fn bounds(&self) -> [f64; 4] {
+        crate::outline::bounds(&self.outline)
+    }
+}
+
+/// A lay on a cloth. The first piece is cut first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Laid {
+    /// How long it comes on the table, in millimetres.
+    pub length: f64,
+    /// From where on folded or doubled cloth is opened out, if it is.
+    pub flat_from: Option<f64>,
+    /// How the cloth lies.
+    pub fold: Fold,
+    /// Which way the garment's length runs.
+    pub runs: Runs,
+    /// The usable width when opened out.
+    pub usable: f64,
+    /// What each selvedge takes.
+    pub selvedge: f64,
+    /// Places that are kept clear, where the cloth lies as it is folded.
+    pub flaws: Vec<[f64; 4]>,
+    /// The share of the cloth that pieces cover, each layer counted.
+    pub cover: f64,
+    /// The pieces in the order in which they are cut.
+    pub pieces: Vec<LaidPiece>,
+}
+
+impl Laid {
+    /// The usable width as the cloth lies.
+    pub fn height(&self) -> f64 {
+        match self.fold {
+            Fold::Lengthwise => self.usable / 2.0,
+            Fold::None | Fold::Double => self.usable,
+        }
+    }
+
+    /// Whether a piece lies where the cloth is opened out.
+    pub fn on_opened(&self, piece: &LaidPiece) -> bool {
+        self.fold != Fold::None && piece.layers == Layers::One
+    }
+
+    /// How much cloth the lay takes: where two lengths lie one on the other, both count.
+    pub fn takes(&self) -> Length {
+        let doubled = match self.fold {
+            Fold::Double => self.flat_from.unwrap_or(self.length),
+            _ => 0.0,
+        };
+        Length::mm(self.length + doubled)
+    }
+
+    /// How much must be bought for it before it shrinks by that part of one.
+    pub fn before_shrinking(&self, shrinks: f64) -> Length {
+        self.takes() / (1.0 - shrinks.clamp(0.0, 0.5))
+    }
+
+    /// The largest rectangles that are left when so much cloth lies on the table: of each part of
+    /// the cloth (doubled, opened out) one, the largest first. Each is free of pieces all over; it may
+    /// be up to 2 cm short of the largest that there is.
+    pub fn left(&self, cloth: Length) -> Vec<Left> {
+        let lies = match self.fold {
+            // What is more lies doubled as well.
+            Fold::Double => cloth.in_mm() - self.flat_from.unwrap_or(self.length).min(cloth.in_mm() / 2.0),
+            _ => cloth.in_mm(),
+        }
+        .max(self.length);
+        let mut out = Vec::new();
+        let part = |opened: bool| -> Vec<&[[f64; 2]]> {
+            let here = self.pieces.iter().filter(|p| self.on_opened(p) == opened);
+            here.map(|p| p.outline.as_slice()).collect()
+        };
+        let all_flat = self.fold == Fold::None;
+        match self.flat_from {
+            Some(from) if !all_flat => {
+                out.extend(largest(&part(false), &self.flaws, (0.0, from), self.height(), true));
+                out.extend(largest(&part(true), &[], (from, lies), self.usable, false));
+            }
+            _ => {
+                let doubled = !all_flat;
+                out.extend(largest(&part(false), &self.flaws, (0.0, lies), self.height(), doubled));
+            }
+        }
+        out.sort_by(|a, b| b.area().total_cmp(&a.area()));
+        out
+    }
+
+    /// How many outlines are cut.
+    pub fn cuts(&self) -> usize {
+        self.pieces.len()
+    }
+}

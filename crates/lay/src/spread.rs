@@ -1,0 +1,550 @@
+//! Pieces and a cloth, spread on the table: what is to be laid, and a lay told as places on the cloth.
+
+use measure::Length;
+use measure::fraction::{Shown, Unit, show};
+
+use crate::cloth::{Cloth, Fold, Nap, Runs};
+use crate::cut_piece::{CutPiece, opened_out, unit};
+use crate::gap::{above, grown};
+use crate::laid::{Laid, LaidPiece, Layers};
+use crate::outline::{Outline, OutlineFault};
+use crate::task::{Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
+
+/// What she asks of the lay beside what the cloth is.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Rules {
+    /// How far pieces keep from each other.
+    pub gap: Length,
+    /// By how many degrees a piece may lie off the grain.
+    pub tilt: f64,
+    /// Pieces may lie at any angle: felt, or cloth without a grain.
+    pub any_grain: bool,
+}
+
+/// The widest gap, in millimetres, and the greatest tilt, in degrees.
+const MOST_GAP: f64 = 100.0;
+const MOST_TILT: f64 = 10.0;
+/// How deep pieces may overlap and count as touching, in millimetres.
+const HAIR: f64 = 0.004;
+/// A fold this far off the grain, as a sine, is none that could lie on the fold of the cloth.
+const OFF_GRAIN: f64 = 0.01;
+
+/// Why pieces can't be laid on a cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SpreadFault {
+    /// Nobody said how wide the cloth is, or its selvedges take all of it.
+    NoWidth,
+    /// No piece is cut from it.
+    Nothing,
+    /// More pieces than can be laid in one go.
+    TooMany(usize),
+    /// A gap or a tilt that can't be used.
+    BadRule(&'static str),
+    /// An outline can't be laid.
+    Outline(String, OutlineFault),
+    /// A half piece that does not lie along its own fold.
+    NoFold(String),
+    /// A piece is wider than the cloth.
+    TooWide {
+        /// The piece.
+        name: String,
+        /// What it takes, as it may be turned.
+        takes: Length,
+        /// What the cloth has as it lies.
+        room: Length,
+        /// The width a cloth must have, selvedges with it.
+        wanted: Length,
+        /// Whether the cloth is folded, so that flat it might do.
+        folded: bool,
+        /// Whether it would go if the garment's length ran the other way.
+        other_way: bool,
+    },
+    /// The search refuses it.
+    Task(TaskFault),
+}
+
+impl SpreadFault {
+    /// The fault in a sentence or two, lengths in her unit.
+    pub fn says(&self, shown: Shown) -> String {
+        match self {
+            Self::NoWidth => "The cloth has no width that pieces could lie on. Say how wide it is: `width = \"58 in\"`, and `selvedge` for what one selvedge takes.".into(),
+            Self::Nothing => "No piece is cut from this cloth.".into(),
+            Self::TooMany(count) => format!(
+                "There are {count} pieces to cut; at most {} can be laid in one go. Lay them in several parts.",
+                Task::MOST
+            ),
+            Self::BadRule(what) => format!("The {what} can't be used."),
+            Self::Outline(name, fault) => {
+                let why = match fault {
+                    OutlineFault::NotANumber => "has a point that is no usable number",
+                    OutlineFault::TooFew => "has fewer than three points that differ",
+                    OutlineFault::TooMany => "has more points than can be worked with",
+                    OutlineFault::Crosses => "has a cutting line that crosses itself",
+                    OutlineFault::Empty => "encloses nothing",
+                };
+                format!("The piece \"{name}\" {why}, so it can't be laid.")
+            }
+            Self::NoFold(name) => format!(
+                "The piece \"{name}\" is cut on the fold, but its outline does not lie along its fold edge."
+            ),
+            Self::TooWide { name, takes, room, wanted, folded, other_way } => {
+                let mut out = format!(
+                    "The piece \"{name}\" takes {} across the cloth, and the cloth has room for {}{}. A cloth {} wide would do.",
+                    up(*takes, shown),
+                    show(*room, shown),
+                    if *folded { " as it is folded" } else { "" },
+                    up(*wanted, shown),
+                );
+                if *folded {
+                    out.push_str(" Laid flat, this cloth has twice the room.");
+                }
+                if *other_way {
+                    out.push_str(" It would go with the garment's length running the other way.");
+                }
+                out
+            }
+            Self::Task(fault) => format!("This can't be laid: {fault}."),
+        }
+    }
+}
+
+/// A length shown, and never less than it is.
+fn up(length: Length, shown: Shown) -> String {
+    let part = match shown.unit {
+        Unit::Inch => Length::inches(0.25),
+        Unit::Cm => Length::cm(0.5),
+    };
+    let many = ((length / part) - 1e-6).ceil();
+    show(part * many, shown)
+}
+
+/// A kind of the task, and the piece that it is.
+#[derive(Clone, Debug)]
+struct Part {
+    piece: usize,
+    twin: bool,
+    opened_out: bool,
+    layers: Layers,
+    /// The true outline; the task's may be larger by half the gap.
+    outline: Vec<[f64; 2]>,
+    grain: [[f64; 2]; 2],
+}
+
+/// Pieces and a cloth, ready to be laid.
+#[derive(Clone, Debug)]
+pub struct Spread {
+    task: Task,
+    parts: Vec<Part>,
+    names: Vec<String>,
+    fold: Fold,
+    runs: Runs,
+    usable: f64,
+    selvedge: f64,
+    half_gap: f64,
+    flaws: Vec<[f64; 4]>,
+}
+
+impl Spread {
+    /// Spreads a cloth for these pieces.
+    ///
+    /// On folded cloth, pairs are cut through both layers and half pieces lie on the fold; a piece
+    /// that can't (a single one, a fold that does not run along the cloth) lies where the cloth is
+    /// opened out. On flat cloth halves are opened out, and a pair is two mirror twins.
+    ///
+    /// # Errors
+    /// The first thing that stands in the way.
+    pub fn new(pieces: &[CutPiece], cloth: &Cloth, rules: Rules) -> Result<Self, SpreadFault> {
+        let gap = rules.gap.in_mm();
+        if !(0.0..=MOST_GAP).contains(&gap) {
+            return Err(SpreadFault::BadRule("gap between pieces"));
+        }
+        if !(0.0..=MOST_TILT).contains(&rules.tilt) {
+            return Err(SpreadFault::BadRule("tilt off the grain"));
+        }
+        let usable = cloth.usable().map_or(0.0, Length::in_mm);
+        if usable < 1.0 {
+            return Err(SpreadFault::NoWidth);
+        }
+        let count = pieces
+            .iter()
+            .fold(0_usize, |n, p| n.saturating_add(usize::try_from(p.count).unwrap_or(usize::MAX)));
+        if count == 0 {
+            return Err(SpreadFault::Nothing);
+        }
+        if count > Task::MOST {
+            return Err(SpreadFault::TooMany(count));
+        }
+        let half = gap / 2.0;
+        let doubled = cloth.fold != Fold::None;
+        let (height, opened) = match cloth.fold {
+            Fold::None | Fold::Double => (usable + gap, usable + gap),
+            Fold::Lengthwise => (usable / 2.0 + half, usable + gap),
+        };
+        let mut spread = Self {
+            task: Task {
+                height,
+                opened,
+                folded: doubled,
+                kinds: Vec::new(),
+                flaws: Vec::new(),
+                flaws_opened: Vec::new(),
+                pinned: Vec::new(),
+                repeat: cloth.repeat.map(Length::in_mm),
+                hair: HAIR,
+            },
+            parts: Vec::new(),
+            names: pieces.iter().map(|p| p.name.clone()).collect(),
+            fold: cloth.fold,
+            runs: cloth.length_runs,
+            usable,
+            selvedge: cloth.selvedge.in_mm(),
+            half_gap: half,
+            flaws: Vec::new(),
+        };
+        let mut turns = vec![0.0];
+        if cloth.nap == Nap::TwoWay {
+            turns.push(180.0);
+        }
+        if rules.tilt > 0.0 {
+            for t in turns.clone() {
+                turns.extend([t + rules.tilt, (t - rules.tilt + 360.0) % 360.0]);
+            }
+        }
+        let turns = if rules.any_grain { Turns::Any } else { Turns::Only(turns) };
+        for (i, piece) in pieces.iter().enumerate() {
+            spread.add(i, piece, &turns)?;
+        }
+        spread.set_flaws(cloth);
+        spread.wide_enough(cloth)?;
+        spread.task.sound().map_err(SpreadFault::Task)?;
+        Ok(spread)
+    }
+
+    /// The task for the search, in its own frame.
+    pub const fn task(&self) -> &Task {
+        &self.task
+    }
+
+    /// Adds the kinds of one piece.
+    fn add(&mut self, number: usize, piece: &CutPiece, turns: &Turns) -> Result<(), SpreadFault> {
+        let count = usize::try_from(piece.count).unwrap_or(usize::MAX);
+        if count == 0 {
+            return Ok(());
+        }
+        let d = piece.down();
+        // From the paper (y down) to the table (y up), with the garment's length along the cloth.
+        let place = |p: [f64; 2]| [p[0] * d[0] + p[1] * d[1], p[0] * d[1] - p[1] * d[0]];
+        let mut points: Vec<[f64; 2]> = piece.outline.iter().copied().map(place).collect();
+        let mut fold = piece.fold.map(|f| f.map(place));
+        let mut matched = piece.matched.map(place);
+        let mut grain = piece.grain.map_or_else(|| middle(&points), |g| g.map(place));
+        let across = self.runs == Runs::Across;
+        let folded = self.fold == Fold::Lengthwise && !across;
+        let on_fold = piece.on_fold && fold.is_some();
+        let along = fold
+            .and_then(|f| unit([f[1][0] - f[0][0], f[1][1] - f[0][1]]))
+            .is_some_and(|u| u[1].abs() < OFF_GRAIN);
+        let keeps_fold = on_fold && folded && along;
+        if let (true, Some(f)) = (on_fold, fold) {
+            if keeps_fold {
+                // The fold at y = 0, the half above it: turned over, a half on the fold is the same.
+                let y = f64::midpoint(f[0][1], f[1][1]);
+                let below = points.iter().map(|p| p[1] - y).fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a }) < 0.0;
+                let lay = |p: [f64; 2]| [p[0], if below { y - p[1] } else { p[1] - y }];
+                for p in &mut points {
+                    *p = lay(*p);
+                    // What lies on the fold lies on it to the hair, or the half would overlap itself.
+                    if p[1].abs() < 0.06 {
+                        p[1] = 0.0;
+                    }
+                }
+                if points.iter().any(|p| p[1] < 0.0) {
+                    return Err(SpreadFault::NoFold(piece.name.clone()));
+                }
+                fold = Some(f.map(lay).map(|p| [p[0], 0.0]));
+                matched = matched.map(lay);
+                grain = grain.map(lay);
+            } else {
+                points = opened_out(&points, f).ok_or_else(|| SpreadFault::NoFold(piece.name.clone()))?;
+            }
+        }
+        if across {
+            let quarter = |p: [f64; 2]| [-p[1], p[0]];
+            points = points.into_iter().map(quarter).collect();
+            fold = fold.map(|f| f.map(quarter));
+            matched = matched.map(quarter);
+            grain = grain.map(quarter);
+        }
+        let opened = on_fold && !keeps_fold;
+        let doubled = self.fold != Fold::None;
+        // How many of which kind: on the fold, through two layers, from one, and its twin from one.
+        let (pairs, singles, twins) = match (piece.pair, opened) {
+            _ if keeps_fold => (0, 0, 0),
+            (true, _) if doubled => (count / 2, count % 2, 0),
+            (true, _) => (0, count.div_ceil(2), count / 2),
+            // A whole piece that is its own mirror image comes twice from two layers.
+            (false, true) if doubled => (count / 2, count % 2, 0),
+            (false, _) => (0, count, 0),
+        };
+        let mut push = |count: usize, twin: bool, layers: Layers| -> Result<(), SpreadFault> {
+            if count == 0 {
+                return Ok(());
+            }
+            let flip = |p: [f64; 2]| match (twin, across) {
+                (false, _) => p,
+                (true, false) => [p[0], -p[1]],
+                (true, true) => [-p[0], p[1]],
+            };
+            let mut points: Vec<[f64; 2]> = points.iter().copied().map(flip).collect();
+            thin(&mut points);
+            let bad = |fault| SpreadFault::Outline(piece.name.clone(), fault);
+            let outline = Outline::new(&points).map_err(bad)?;
+            let mut spaced = outline.clone();
+            if self.half_gap > 0.0 {
+                spaced = grown(&outline, self.half_gap).map_err(bad)?;
+                if layers == Layers::Fold {
+                    spaced = Outline::new(&above(spaced.points())).map_err(bad)?;
+                }
+            }
+            self.task.kinds.push(Kind {
+                id: self.parts.len() as u64,
+                name: piece.name.clone(),
+                outline: spaced,
+                count,
+                turns: turns.clone(),
+                cut: match (layers, fold) {
+                    (Layers::Fold, Some(f)) => Cut::Fold(f),
+                    (Layers::Two, _) => Cut::Pair,
+                    _ => Cut::Single,
+                },
+                matched: matched.map(flip),
+            });
+            self.parts.push(Part {
+                piece: number,
+                twin,
+                opened_out: opened,
+                layers,
+                outline: outline.points().to_vec(),
+                grain: grain.map(flip),
+            });
+            Ok(())
+        };
+        if keeps_fold {
+            push(count, false, Layers::Fold)?;
+        }
+        push(pairs, false, Layers::Two)?;
+        push(singles, false, Layers::One)?;
+        push(twins, true, Layers::One)
+    }
+
+    /// What is to be kept clear, on the table and in the task's frame.
+    fn set_flaws(&mut self, cloth: &Cloth) {
+        let half = self.half_gap;
+        for flaw in &cloth.flaws {
+            let (x, r) = (flaw.along.in_mm(), flaw.round.in_mm());
+            let u = flaw.across.in_mm() - self.selvedge;
+            let rect = |y: f64| [(x - r).max(0.0), y - r, x + r, y + r];
+            let shift = |f: [f64; 4], by: f64| [f[0] + half, f[1] + by, f[2] + half, f[3] + by];
+            let flat = rect(u);
+            self.task.flaws_opened.push(shift(flat, half));
+            let (lies, by) = match self.fold {
+                Fold::None | Fold::Double => (flat, half),
+                Fold::Lengthwise => (rect((u - self.usable / 2.0).abs()), 0.0),
+            };
+            self.task.flaws.push(shift(lies, by));
+            self.flaws.push(lies);
+        }
+    }
+
+    /// That every piece is narrow enough in one of its turns.
+    fn wide_enough(&self, cloth: &Cloth) -> Result<(), SpreadFault> {
+        for (kind, part) in self.task.kinds.iter().zip(&self.parts) {
+            let Turns::Only(turns) = &kind.turns else {
+                continue;
+            };
+            let extents = |axis: usize| {
+                turns
+                    .iter()
+                    .map(|t| {
+                        let b = kind.outline.placed(*t, false).bounds();
+                        b[axis + 2] - b[axis]
+                    })
+                    .fold(f64::MAX, f64::min)
+            };
+            let single = kind.cut == Cut::Single;
+            let room = if single { self.task.opened } else { self.task.height };
+            let across = extents(1);
+            if across <= room * (1.0 + 1e-9) {
+                continue;
+            }
+            let less = if part.layers == Layers::Fold { self.half_gap } else { 2.0 * self.half_gap };
+            let halved = !single && self.fold == Fold::Lengthwise;
+            let takes = across - less;
+            let whole = takes * if halved { 2.0 } else { 1.0 } + 2.0 * self.selvedge;
+            return Err(SpreadFault::TooWide {
+                name: kind.name.clone(),
+                takes: Length::mm(takes),
+                room: Length::mm(room - less),
+                wanted: Length::mm(whole) / (1.0 - cloth.shrink_across.clamp(0.0, 0.5)),
+                folded: halved,
+                other_way: !halved && extents(0) <= room && cloth.nap == Nap::TwoWay,
+            });
+        }
+        Ok(())
+    }
+
+    /// What the search found wrong, told for this cloth.
+    pub fn fault(&self, fault: TaskFault) -> SpreadFault {
+        match fault {
+            TaskFault::TooWide { name, across, room } => SpreadFault::TooWide {
+                name,
+                takes: Length::mm(across - 2.0 * self.half_gap),
+                room: Length::mm(room - 2.0 * self.half_gap),
+                wanted: Length::mm(across - 2.0 * self.half_gap + 2.0 * self.selvedge),
+                folded: false,
+                other_way: false,
+            },
+            TaskFault::NoWidth => SpreadFault::NoWidth,
+            TaskFault::NoPieces => SpreadFault::Nothing,
+            TaskFault::TooMany(count) => SpreadFault::TooMany(count),
+            other => SpreadFault::Task(other),
+        }
+    }
+
+    /// How far the task's frame lies from the cloth's: at the start, and at the fold or selvedge.
+    fn offset(&self, kind: usize) -> [f64; 2] {
+        let on_fold = self.fold == Fold::Lengthwise
+            && self.parts.get(kind).is_some_and(|p| p.layers != Layers::One);
+        [self.half_gap, if on_fold { 0.0 } else { self.half_gap }]
+    }
+
+    /// A lay of the task, told on the cloth; pieces in the order in which they are cut.
+    pub fn laid(&self, lay: &Lay) -> Laid {
+        let mut copies = vec![0_u32; self.names.len()];
+        let mut pieces: Vec<LaidPiece> = Vec::with_capacity(lay.placed.len());
+        for placed in &lay.placed {
+            if let Some(piece) = self.piece_at(placed) {
+                pieces.push(piece);
+            }
+        }
+        // The scissors come to what lies nearest the start first; the doubled part before the rest.
+        let flat = |p: &LaidPiece| self.task.folded && p.layers == Layers::One;
+        pieces.sort_by(|a, b| {
+            let (x, y) = (a.bounds(), b.bounds());
+            flat(a)
+                .cmp(&flat(b))
+                .then(x[0].total_cmp(&y[0]))
+                .then(x[1].total_cmp(&y[1]))
+                .then(a.piece.cmp(&b.piece))
+        });
+        for p in &mut pieces {
+            copies[p.piece] += 1;
+            p.copy = copies[p.piece];
+        }
+        for p in &mut pieces {
+            p.of = copies[p.piece];
+        }
+        Laid {
+            length: (lay.length - 2.0 * self.half_gap).max(0.0),
+            flat_from: lay.flat_from.map(|f| (f - self.half_gap).max(0.0)),
+            fold: self.fold,
+            runs: self.runs,
+            usable: self.usable,
+            selvedge: self.selvedge,
+            flaws: self.flaws.clone(),
+            cover: self.cover(lay),
+            pieces,
+        }
+    }
+
+    fn piece_at(&self, placed: &Placed) -> Option<LaidPiece> {
+        let part = self.parts.get(placed.kind)?;
+        let off = self.offset(placed.kind);
+        let [c, s] = crate::outline::direction(placed.turn);
+        let lies = |p: [f64; 2]| {
+            let y = if placed.over { -p[1] } else { p[1] };
+            [
+                p[0] * c - y * s + placed.at[0] - off[0],
+                p[0] * s + y * c + placed.at[1] - off[1],
+            ]
+        };
+        let half_turn = (placed.turn - 180.0).rem_euclid(360.0);
+        Some(LaidPiece {
+            piece: part.piece,
+            name: self.names.get(part.piece)?.clone(),
+            copy: 0,
+            of: 0,
+            outline: part.outline.iter().copied().map(lies).collect(),
+            grain: part.grain.map(lies),
+            turn: placed.turn,
+            head_to_foot: half_turn.min(360.0 - half_turn) < 90.0,
+            face_down: part.twin != (placed.over && part.layers != Layers::Fold),
+            layers: part.layers,
+            opened_out: part.opened_out,
+            placed: *placed,
+        })
+    }
+
+    /// The share of the cloth that is covered, each layer counted.
+    fn cover(&self, lay: &Lay) -> f64 {
+        let mut area = 0.0;
+        for placed in &lay.placed {
+            if let Some(part) = self.parts.get(placed.kind) {
+                let twice = if part.layers == Layers::One { 1.0 } else { 2.0 };
+                area += twice * crate::outline::double_area(&part.outline) / 2.0;
+            }
+        }
+        let length = lay.length - 2.0 * self.half_gap;
+        let doubled = match (self.fold, lay.flat_from) {
+            (Fold::Double, Some(from)) => from - self.half_gap,
+            (Fold::Double, None) => length,
+            _ => 0.0,
+        };
+        area / (self.usable * (length + doubled)).max(1e-9)
+    }
+
+    /// The same spread with these places kept; what they count for is laid no more.
+    #[must_use]
+    pub fn pinned(&self, places: &[Placed]) -> Self {
+        let mut out = self.clone();
+        out.task.pinned = places.to_vec();
+        out
+    }
+}
+
+/// A grain line down the middle of a piece that has none of its own, along x.
+fn middle(points: &[[f64; 2]]) -> [[f64; 2]; 2] {
+    let b = crate::outline::bounds(points);
+    let y = f64::midpoint(b[1], b[3]);
+    let long = b[2] - b[0];
+    [[b[0] + 0.3 * long, y], [b[2] - 0.3 * long, y]]
+}
+
+/// More points than this are thinned: they lie closer than cloth can be cut.
+const MANY: usize = 1500;
+
+/// Takes out points that lie within a few thousandths of a millimetre of the line between others.
+fn thin(points: &mut Vec<[f64; 2]>) {
+    let mut within = 0.000_5_f64;
+    while points.len() > MANY && within <= 0.002 {
+        let mut kept: Vec<[f64; 2]> = Vec::with_capacity(points.len());
+        let mut from = 0;
+        while from < points.len() {
+            kept.push(points[from]);
+            // As far as one straight line goes for all that lies between.
+            let mut to = from + 1;
+            while to + 1 < points.len()
+                && to - from < 40
+                && points[from + 1..=to].iter().all(|p| {
+                    crate::outline::distance_squared(*p, points[from], points[to + 1])
+                        <= within * within
+                })
+            {
+                to += 1;
+            }
+            from = to;
+        }
+        *points = kept;
+        within *= 2.0;
+    }
+}
