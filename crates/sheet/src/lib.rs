@@ -18,6 +18,7 @@ pub mod words;
 
 mod ascii;
 mod blank;
+mod cloth;
 mod construction;
 mod cover;
 mod dash;
@@ -54,6 +55,11 @@ mod trial;
 mod wording;
 
 pub use blank::{BlankCard, BlankMeasure, blank_card_pdf};
+#[doc(hidden)]
+pub use cloth::{cloth_lacks, cloth_touching};
+pub use cloth::{
+    ClothFold, ClothLay, ClothLayers, ClothPiece, cloth_full_pdf, cloth_pdf, cloth_plt, cloth_svg,
+};
 pub use dxf::pattern_dxf;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};

@@ -1,0 +1,113 @@
+use super::*;
+use crate::audit::longer;
+
+fn board(name: &str, x: f64, y: f64, (w, h): (f64, f64)) -> ClothPiece {
+    ClothPiece {
+        name: name.into(),
+        copy: (1, 1),
+        outline: vec![[x, y], [x + w, y], [x + w, y + h], [x, y + h]],
+        grain: [[x + 0.2 * w, y + h / 2.0], [x + 0.8 * w, y + h / 2.0]],
+        head_to_foot: false,
+        face_down: false,
+        opened_out: false,
+        layers: ClothLayers::One,
+    }
+}
+
+fn demo() -> ClothLay {
+    let mut front = board("front", 0.0, 10.0, (1200.0, 700.0));
+    front.opened_out = true;
+    let mut back = board("back", 1210.0, 300.0, (900.0, 500.0));
+    back.face_down = true;
+    back.head_to_foot = true;
+    ClothLay {
+        title: "Skirt".into(),
+        code: "DEMO-07".into(),
+        client: "Demo (invented)".into(),
+        version: "7KQ2-9FXA".into(),
+        part: "shell".into(),
+        cloth: "Plum crepe (invented)".into(),
+        shown: Shown::inches(),
+        width: Length::inches(60.0),
+        selvedge: Length::inches(1.0),
+        fold: ClothFold::Flat,
+        flat_from: None,
+        length: Length::mm(2110.0),
+        ends: Some(Length::inches(90.0)),
+        across: false,
+        one_way: false,
+        flaws: vec![[1300.0, 100.0, 1350.0, 150.0]],
+        pieces: vec![front, back, board("tab", 1250.0, 1200.0, (60.0, 40.0))],
+        buy: Some("2 1/2 yd".into()),
+        facts: vec![Fact { label: "Margin".into(), value: "5 3/4 in".into() }],
+        remarks: vec!["Left over: 20 in by 30 in.".into()],
+    }
+}
+
+/// Would catch a letter over a line, over another letter or past the edge, in English and in a
+/// longer language, flat, folded and opened out.
+#[test]
+fn no_letter_touches_anything() {
+    let mut folded = demo();
+    folded.fold = ClothFold::Folded;
+    folded.flat_from = Some(Length::mm(1205.0));
+    folded.pieces[0].layers = ClothLayers::Fold;
+    folded.pieces[0].outline = vec![[0.0, 0.0], [1200.0, 0.0], [1200.0, 500.0], [0.0, 300.0]];
+    folded.pieces[0].grain = [[200.0, 100.0], [900.0, 100.0]];
+    let mut long = demo();
+    long.length = Length::mm(9000.0);
+    long.ends = None;
+    let mut cm = demo();
+    cm.shown = Shown::cm();
+    for lay in [demo(), folded, long, cm] {
+        let longer = longer(&ENGLISH);
+        for words in [&ENGLISH, &longer] {
+            assert_eq!(cloth_touching(&lay, words), Vec::<String>::new());
+        }
+    }
+}
+
+/// Would catch a piece that is drawn at another size than the sheet says, or a full-size sheet that
+/// is scaled.
+#[test]
+fn pieces_have_their_size() {
+    let lay = demo();
+    let wide = |pages: Vec<Page>| {
+        let outline = pages[0]
+            .drawing
+            .items
+            .iter()
+            .find_map(|i| match &i.ink {
+                crate::drawing::Ink::Stroke(shape, _) if i.layer == Layer::Cutting => Some(shape.chords()),
+                _ => None,
+            })
+            .unwrap();
+        Rect::around(outline.iter().flatten()).width()
+    };
+    assert!((wide(pages(&lay, Paper::A4, &ENGLISH)) - 100.0).abs() < 1e-9);
+    let plot = cloth_plt(&lay).unwrap();
+    assert!(plot.starts_with("IN;"), "{plot}");
+    assert!(cloth_full_pdf(&lay).unwrap().starts_with(b"%PDF"));
+    assert!(cloth_svg(&lay).unwrap().contains("Front"));
+}
+
+/// Would catch figures at the two ends of a grain arrow that differ, or are not from the edge.
+#[test]
+fn grain_is_pinned_from_the_nearer_edge() {
+    let lay = demo();
+    // The front's grain is at 360 from the border, 1 in of selvedge outside it.
+    let [a, b] = lay.pins(0);
+    assert!((a.0 - 385.4).abs() < 1e-9 && (a.0 - b.0).abs() < 1e-9);
+    // The tab is nearer to the upper edge.
+    let tab = lay.pins(2)[0];
+    assert!((tab.0 - (1524.0 - 25.4 - 1220.0)).abs() < 1e-6, "{tab:?}");
+}
+
+#[test]
+fn what_is_no_lay_is_refused() {
+    let mut lay = demo();
+    lay.pieces[0].outline[0][0] = f64::NAN;
+    assert!(cloth_pdf(&lay, Paper::A4).is_err());
+    lay.pieces.clear();
+    assert_eq!(cloth_svg(&lay), Err(SheetFault::Nothing));
+}
