@@ -3,7 +3,8 @@
 use measure::Length;
 
 use crate::cloth::{Fold, Runs};
-use crate::left::{Left, largest};
+pub use crate::left::Left;
+use crate::left::largest;
 use crate::task::Placed;
 
 /// How many layers a piece is cut through.

@@ -15,6 +15,7 @@
 
 mod chance;
 pub mod cloth;
+pub mod compare;
 pub mod cut_piece;
 mod depth;
 pub mod exact;
@@ -25,6 +26,7 @@ mod left;
 pub mod money;
 mod nofit;
 pub mod outline;
+pub mod place;
 pub mod quote;
 pub mod shop;
 pub mod solve;

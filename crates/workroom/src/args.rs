@@ -115,12 +115,17 @@ pub(crate) enum Command {
     )]
     Read(Read),
 
-    /// Lay pieces on cloth, as short as the time allows
+    /// Lay pieces on cloth, as short as the time allows: what to buy, and a lay to cut by
     #[command(
-        long_about = "Lay the pieces of a file on cloth, as short as the time allows.\n\n\
-                      FILE.json holds outlines and the width of the cloth: the open format of benchmark instances, \
-                      or one of Ellwand's own problems with its rules (fold, pairs, flaws, repeat).",
-        after_help = "Example:\n\n  \
+        long_about = "Lay the pieces of a pattern on cloth, as short as the time allows, and say what to buy.\n\n\
+                      Into the folder of --out go lay.json, lay.svg, lay.pdf (in small, to cut by), lay-full.pdf and\n\
+                      lay.plt (at full size, for a roll as wide as the cloth). The amount to buy is the lay and the\n\
+                      margin, rounded up once to what the shop sells.\n\n\
+                      FILE.json of --instance holds outlines and the width of the cloth: the open format of benchmark\n\
+                      instances, or one of Ellwand's own problems with its rules (fold, pairs, flaws, repeat).",
+        after_help = "Examples:\n\n  \
+                      ellwand lay --report anna/report.json --cloth crepe.toml --out anna-lay\n  \
+                      ellwand lay --report anna/report.json --cloth crepe.toml --cloth lining=habotai.toml --compare --out anna-lay\n  \
                       ellwand lay --instance skirt.json --seconds 10 --out lay.json"
     )]
     Lay(Lay),
@@ -341,8 +346,8 @@ pub(crate) struct Lay {
     /// Count places tried by each worker instead of seconds: the same answer on every run
     #[arg(long, value_name = "COUNT")]
     pub(crate) steps: Option<u64>,
-    /// The file to write the lay into
-    #[arg(long, value_name = "LAY.json")]
+    /// The folder to put the lay in; with --instance, the file
+    #[arg(long, value_name = "DIR|LAY.json")]
     pub(crate) out: Option<PathBuf>,
     /// Answer for a program
     #[arg(long)]
@@ -350,9 +355,37 @@ pub(crate) struct Lay {
     /// An order of the workroom: comes with a later version
     #[arg(long, value_name = "NUMBER", conflicts_with = "instance")]
     pub(crate) order: Option<String>,
-    /// The report of a made pattern: comes with a later version
+    /// The report of a made pattern
     #[arg(long, value_name = "report.json", conflicts_with = "instance")]
     pub(crate) report: Option<PathBuf>,
+    /// The cloth; for another than the shell, with what it is: lining=FILE. Say it again for each
+    #[arg(long, value_name = "CLOTH.toml", conflicts_with = "instance")]
+    pub(crate) cloth: Vec<String>,
+    /// What is cut from a cloth that is named without it
+    #[arg(long = "for", value_name = "CLOTH", default_value = "shell")]
+    pub(crate) part: String,
+    /// Lay it in other ways too, and say what each would take: across, flat, one way, other widths
+    #[arg(long, conflicts_with = "instance")]
+    pub(crate) compare: bool,
+    /// What you keep beside the lay: `5 %`, `10 cm`, or both as `5 % + 10 cm`, which is the usual
+    #[arg(long, value_name = "MARGIN")]
+    pub(crate) margin: Option<String>,
+    /// What the shop sells by: `1/8 yd`, `1/4 yd`, `1/2 yd`, `10 cm` and others; without it, 1/8 yd or
+    /// 10 cm as the pattern's unit is
+    #[arg(long, value_name = "STEP")]
+    pub(crate) sold_by: Option<String>,
+    /// How far pieces keep from each other; without it they may touch
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) gap: Option<String>,
+    /// How many degrees a piece may lie off the grain
+    #[arg(long, value_name = "DEGREES", default_value_t = 0.0)]
+    pub(crate) tilt: f64,
+    /// Pieces may lie at any angle: felt, or cloth without a grain
+    #[arg(long)]
+    pub(crate) any_grain: bool,
+    /// Show lengths in this unit; without it, in the report's own
+    #[arg(long, value_name = "in|cm", hide_possible_values = true)]
+    pub(crate) unit: Option<UnitWord>,
 }
 
 #[derive(Debug, Args)]

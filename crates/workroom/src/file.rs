@@ -19,6 +19,14 @@ pub(crate) fn named(path: &Path) -> String {
 /// # Errors
 /// When it is not there, is a folder, may not be read, is no text, or is too long; in a sentence.
 pub(crate) fn text(path: &Path, what: &str) -> Result<String, String> {
+    text_within(path, what, LONGEST)
+}
+
+/// The same for a file that may be so many bytes long.
+///
+/// # Errors
+/// As [`text`].
+pub(crate) fn text_within(path: &Path, what: &str, longest: u64) -> Result<String, String> {
     let name = named(path);
     let failed = |e: &io::Error| failed(&name, what, e);
     let file = File::open(path).map_err(|e| failed(&e))?;
@@ -28,10 +36,10 @@ pub(crate) fn text(path: &Path, what: &str) -> Result<String, String> {
         ));
     }
     let mut bytes = Vec::new();
-    file.take(LONGEST + 1)
+    file.take(longest + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| failed(&e))?;
-    if bytes.len() as u64 > LONGEST {
+    if bytes.len() as u64 > longest {
         return Err(format!("{name}: This is too long to be a {what}."));
     }
     let text = String::from_utf8(bytes).map_err(|e| {

@@ -17,7 +17,9 @@ mod answer;
 mod args;
 mod batch;
 mod calmly;
+mod cloth_sheet;
 mod commands;
+mod cut_list;
 #[cfg(test)]
 mod every_sheet;
 mod file;
@@ -26,6 +28,7 @@ mod folder;
 mod hand;
 mod job;
 mod json;
+mod laying;
 mod order;
 mod outputs;
 mod quantity;

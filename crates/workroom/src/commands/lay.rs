@@ -7,25 +7,30 @@ use std::time::Instant;
 use lay::solve::{Effort, solve};
 use serde_json::json;
 
+use super::lay_pattern;
 use crate::answer::Answer;
 use crate::args::Lay;
 use crate::file::{self, named};
 use crate::{folder, json as js, strip_file};
 
 /// More does not help, and each needs room.
-const MOST_WORKERS: usize = 64;
+pub(super) const MOST_WORKERS: usize = 64;
 
 pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
-    let Some(path) = &asked.instance else {
-        return Err(vec![
-            "Laying the pieces of an order or a report comes with a later version of Ellwand. \
-             For now it lays the pieces of a file: `ellwand lay --instance FILE.json`."
-                .into(),
-        ]);
-    };
     if !(asked.seconds.is_finite() && asked.seconds > 0.0) {
         return Err(vec!["--seconds must be a number above zero.".into()]);
     }
+    if let Some(number) = &asked.order {
+        return lay_pattern::order(number, asked);
+    }
+    if let Some(path) = &asked.report {
+        return lay_pattern::report(path, asked);
+    }
+    let Some(path) = &asked.instance else {
+        return Err(vec![
+            "Name what is to be laid: --report report.json, or --instance FILE.json.".into(),
+        ]);
+    };
     let begun = Instant::now();
     let text = file::text(path, "file of pieces").map_err(|m| vec![m])?;
     let named_all = |faults: Vec<String>| -> Vec<String> {

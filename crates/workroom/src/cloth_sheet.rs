@@ -1,0 +1,261 @@
+//! A lay as its sheet and its file say it: the lay to cut by, and `lay.json` (docs/lay.md).
+
+use lay::compare::Change;
+use lay::laid::{Laid, LaidPiece, Layers};
+use lay::{Fold, Nap, Runs};
+use measure::Length;
+use measure::fraction::Shown;
+use serde_json::{Value, json};
+use sheet::words::{ENGLISH, Words, fill};
+use sheet::{ClothFold, ClothLay, ClothLayers, ClothPiece, Fact};
+
+use crate::cut_list::CutList;
+use crate::json::{maybe, mm, number};
+use crate::laying::{Found, Other};
+
+/// The sheet of a lay, in English.
+pub(crate) fn sheet(found: &Found, list: &CutList, kind: &str, code: &str, shown: Shown) -> ClothLay {
+    sheet_in(found, list, (kind, code, shown), &ENGLISH)
+}
+
+fn sheet_in(found: &Found, list: &CutList, (kind, code, shown): (&str, &str, Shown), words: &Words) -> ClothLay {
+    let (laid, cloth) = (&found.laid, &found.cloth);
+    let shrunk = |l: Length, by: f64| l * (1.0 - by.clamp(0.0, 0.5));
+    ClothLay {
+        title: list.title.clone(),
+        code: code.to_owned(),
+        client: list.client.clone(),
+        version: list.version.clone(),
+        part: kind.to_owned(),
+        cloth: cloth.name.clone(),
+        shown,
+        width: Length::mm(laid.usable + 2.0 * laid.selvedge),
+        selvedge: Length::mm(laid.selvedge),
+        fold: match laid.fold {
+            Fold::None => ClothFold::Flat,
+            Fold::Lengthwise => ClothFold::Folded,
+            Fold::Double => ClothFold::Double,
+        },
+        flat_from: laid.flat_from.map(Length::mm),
+        length: Length::mm(laid.length),
+        ends: (laid.fold != Fold::Double)
+            .then(|| found.purchase.map(|p| shrunk(p.bought(), cloth.shrink_along)))
+            .flatten(),
+        across: laid.runs == Runs::Across,
+        one_way: cloth.nap == Nap::OneWay,
+        flaws: laid.flaws.clone(),
+        pieces: laid.pieces.iter().map(piece).collect(),
+        buy: found.purchase.map(|p| p.to_string()),
+        facts: facts(found, shown, words),
+        remarks: remarks(found, shown, words),
+    }
+}
+
+fn piece(p: &LaidPiece) -> ClothPiece {
+    ClothPiece {
+        name: p.name.clone(),
+        copy: (p.copy, p.of),
+        outline: p.outline.clone(),
+        grain: p.grain,
+        head_to_foot: p.head_to_foot,
+        face_down: p.face_down,
+        opened_out: p.opened_out,
+        layers: match p.layers {
+            Layers::One => ClothLayers::One,
+            Layers::Two => ClothLayers::Two,
+            Layers::Fold => ClothLayers::Fold,
+        },
+    }
+}
+
+/// What stands under what to buy: the lay, and the margin apart from it.
+fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
+    let length = |l: Length| words.locale.length(l, shown);
+    let mut out = Vec::new();
+    let mut add = |label: &str, value: String| {
+        out.push(Fact {
+            label: label.to_owned(),
+            value,
+        });
+    };
+    add(words.lay_takes, length(found.laid.takes()));
+    if let Some(p) = found.purchase {
+        add(words.lay_margin, length(p.margin));
+    }
+    if found.cloth.shrink_along > 0.0 {
+        let percent = format!("{}\u{a0}%", number(found.cloth.shrink_along * 100.0));
+        add(words.lay_shrinks, percent.replace(".0\u{a0}", "\u{a0}"));
+    }
+    if let Some((fits, over)) = found.in_hand {
+        let said = if fits {
+            fill(words.lay_fits, &[("left", &length(over))])
+        } else {
+            fill(words.lay_short, &[("short", &length(over))])
+        };
+        add(words.lay_has, said);
+    }
+    if let Some(cost) = found.cost {
+        add(words.lay_costs, cost.to_string());
+    }
+    out
+}
+
+fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
+    let length = |l: Length| words.locale.length(l, shown);
+    let laid = &found.laid;
+    let mut out = Vec::new();
+    if found.stretch_down {
+        out.push(words.lay_stretch.to_owned());
+    }
+    if let Some(repeat) = found.cloth.repeat {
+        out.push(fill(words.lay_repeat, &[("repeat", &length(repeat))]));
+    }
+    for left in left(found).into_iter().take(2) {
+        let [x0, y0, x1, y1] = left.place;
+        let folded = left.doubled && laid.fold == Fold::Lengthwise;
+        let edge = if folded { y0 } else { y0 + laid.selvedge };
+        let said = if folded { words.lay_left_fold } else { words.lay_left };
+        out.push(fill(
+            said,
+            &[
+                ("long", &length(Length::mm(x1 - x0))),
+                ("wide", &length(Length::mm(y1 - y0))),
+                ("from", &length(Length::mm(x0))),
+                ("edge", &length(Length::mm(edge))),
+            ],
+        ));
+    }
+    if let Some(thumb) = found.thumb {
+        let saves = thumb - laid.takes();
+        out.push(if saves > Length::ZERO {
+            fill(words.lay_thumb, &[("thumb", &length(thumb)), ("saves", &length(saves))])
+        } else {
+            fill(words.lay_thumb_more, &[("thumb", &length(thumb))])
+        });
+    }
+    out
+}
+
+/// What is left of the cloth that is bought.
+fn left(found: &Found) -> Vec<lay::laid::Left> {
+    let shrink = 1.0 - found.cloth.shrink_along.clamp(0.0, 0.5);
+    let there = found.purchase.map_or(found.laid.takes(), |p| p.bought() * shrink);
+    found.laid.left(there)
+}
+
+/// `lay.json`.
+pub(crate) fn file(found: &Found, list: &CutList, kind: &str, others: &[Other], seed: u64) -> Value {
+    let (laid, cloth) = (&found.laid, &found.cloth);
+    let pieces: Vec<Value> = laid
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(i, p)| place(laid, p, i + 1))
+        .collect();
+    let others: Vec<Value> = others.iter().map(other).collect();
+    json!({
+        "format": 1,
+        "method": list.title,
+        "client": list.client,
+        "version": list.version,
+        "for": kind,
+        "cloth": {
+            "name": cloth.name,
+            "width_mm": maybe(cloth.width),
+            "usable_mm": number(laid.usable),
+            "selvedge_mm": number(laid.selvedge),
+            "fold": match laid.fold { Fold::None => "none", Fold::Lengthwise => "lengthwise", Fold::Double => "double" },
+            "nap": if cloth.nap == Nap::OneWay { "one-way" } else { "two-way" },
+            "length_runs": if laid.runs == Runs::Across { "across" } else { "along" },
+            "repeat_mm": maybe(cloth.repeat),
+            "shrink_along": number(cloth.shrink_along),
+            "shrink_across": number(cloth.shrink_across),
+            "flaws_mm": laid.flaws,
+        },
+        "length_mm": number(laid.length),
+        "takes_mm": mm(laid.takes()),
+        "flat_from_mm": laid.flat_from.map_or(Value::Null, number),
+        "cover": number(laid.cover),
+        "buy": found.purchase.map_or(Value::Null, |p| json!({
+            "amount": p.to_string(),
+            "lay_mm": mm(p.lay),
+            "margin_mm": mm(p.margin),
+            "step": p.step.name(),
+            "bought_mm": mm(p.bought()),
+            "over_mm": mm(p.over()),
+        })),
+        "cost": found.cost.map(|c| c.to_string()),
+        "at_hand": found.in_hand.map(|(fits, over)| json!({
+            "fits": fits,
+            "left_mm": if fits { mm(over) } else { Value::Null },
+            "short_mm": if fits { Value::Null } else { mm(over) },
+        })),
+        "thumb_mm": maybe(found.thumb),
+        "asks": asks(found),
+        "pieces": pieces,
+        "left_mm": left(found).iter().map(|l| json!({"place": l.place.map(number), "doubled": l.doubled})).collect::<Vec<_>>(),
+        "compare": others,
+        "seed": seed,
+        "steps": found.steps,
+    })
+}
+
+fn asks(found: &Found) -> Vec<&'static str> {
+    if found.stretch_down {
+        vec![ENGLISH.lay_stretch]
+    } else {
+        Vec::new()
+    }
+}
+
+fn place(laid: &Laid, p: &LaidPiece, cut_as: usize) -> Value {
+    let points = |all: &[[f64; 2]]| -> Value { all.iter().map(|q| json!(q.map(number))).collect() };
+    json!({
+        "number": cut_as,
+        "name": p.name,
+        "copy": p.copy,
+        "of": p.of,
+        "layers": match p.layers { Layers::One => "one", Layers::Two => "two", Layers::Fold => "fold" },
+        "opened_out": p.opened_out,
+        "on_opened_end": laid.on_opened(p),
+        "turn_deg": number(p.turn),
+        "head_to_foot": p.head_to_foot,
+        "face_down": p.face_down,
+        "outline_mm": points(&p.outline),
+        "grain_mm": points(&p.grain),
+    })
+}
+
+/// A way to lay, in words.
+pub(crate) fn way(change: Change, shown: Shown) -> String {
+    match change {
+        Change::None => "as the cloth says".into(),
+        Change::Along => "length along the selvedge".into(),
+        Change::Across => "length across the cloth".into(),
+        Change::Flat => "laid flat, one layer".into(),
+        Change::Folded => "folded along its length".into(),
+        Change::OneWay => "all tops one way".into(),
+        Change::Width(width) => format!("cloth {} wide", measure::fraction::show(width, shown)),
+    }
+}
+
+fn other(o: &Other) -> Value {
+    let mut out = json!({
+        "way": way(o.way.change, Shown::inches()),
+        "asks_about_stretch": o.way.stretch_down,
+    });
+    let more = match &o.found {
+        Ok(f) => json!({
+            "takes_mm": mm(f.laid.takes()),
+            "amount": f.purchase.map(|p| p.to_string()),
+            "cost": f.cost.map(|c| c.to_string()),
+            "outlines": f.care.outlines,
+            "care": f.care.weight(),
+        }),
+        Err(why) => json!({ "why_not": why }),
+    };
+    if let (Some(all), Some(more)) = (out.as_object_mut(), more.as_object()) {
+        all.extend(more.clone());
+    }
+    out
+}

@@ -1,0 +1,296 @@
+//! `ellwand lay --report` and `--order`: the pieces of a pattern laid on its cloths.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::thread;
+
+use lay::Cloth;
+use lay::exact::Exact;
+use lay::shop::{Margin, Step};
+use lay::solve::Effort;
+use lay::spread::Rules;
+use measure::Length;
+use measure::fraction::{self, Shown, Unit, show};
+use serde_json::Value;
+use sheet::Paper;
+
+use crate::answer::{Answer, calm};
+use crate::args::{Lay, UnitWord};
+use crate::cut_list::CutList;
+use crate::file::{self, named};
+use crate::folder::{self, Sheet};
+use crate::laying::{Buying, Found, Other, Spend, compare, find};
+use crate::{cloth_sheet, job, json as js};
+
+/// No report is longer.
+const LONGEST: u64 = 32 * 1024 * 1024;
+
+/// Lays the pieces of a report.
+///
+/// # Errors
+/// Everything that stands in the way, a message each.
+pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
+    let text = file::text_within(path, "report", LONGEST).map_err(|m| vec![m])?;
+    let list = CutList::read(&text)
+        .map_err(|all| all.into_iter().map(|m| format!("{}: {m}", named(path))).collect::<Vec<_>>())?;
+    let cloths = cloths(asked)?;
+    let Some(out) = &asked.out else {
+        return Err(vec!["Say with --out into which folder the lay goes.".into()]);
+    };
+    let made = lay_list(&list, &cloths, asked, "")?;
+    folder::fill(out, &made.sheets).map_err(|m| vec![m])?;
+    Ok(made.answer(asked.json, out))
+}
+
+/// Lays the pieces of an order of the workroom.
+///
+/// # Errors
+/// When the order can't be had.
+pub(crate) fn order(number: &str, _asked: &Lay) -> Result<Answer, Vec<String>> {
+    Err(vec![format!(
+        "Laying order {} from here comes with a later version. Until then: `ellwand make` writes report.json, \
+         and `ellwand lay --report report.json --cloth CLOTH.toml --out DIR` lays it.",
+        calm(number)
+    )])
+}
+
+/// The cloths by what is cut from them: `CLOTH.toml`, or `lining=CLOTH.toml`.
+fn cloths(asked: &Lay) -> Result<Vec<(String, Cloth)>, Vec<String>> {
+    if asked.cloth.is_empty() {
+        return Err(vec!["Say with --cloth what it is laid on: the page of a cloth, CLOTH.toml.".into()]);
+    }
+    let mut out: Vec<(String, Cloth)> = Vec::new();
+    let mut faults = Vec::new();
+    for word in &asked.cloth {
+        let (kind, path) = match word.split_once('=') {
+            Some((kind, path)) if !kind.contains(['/', '\\', '.']) => (kind.trim().to_owned(), path),
+            _ => (asked.part.clone(), word.as_str()),
+        };
+        if out.iter().any(|(k, _)| *k == kind) {
+            faults.push(format!(
+                "--cloth: There are two cloths for \"{}\". Say which is for what: --cloth shell=FILE --cloth lining=FILE.",
+                calm(&kind)
+            ));
+            continue;
+        }
+        match job::cloth(Some(&PathBuf::from(path))) {
+            Ok(Some(cloth)) => out.push((kind, cloth)),
+            Ok(None) => {}
+            Err(all) => faults.extend(all),
+        }
+    }
+    if faults.is_empty() { Ok(out) } else { Err(faults) }
+}
+
+/// What was laid, ready to be written and told.
+pub(crate) struct Made {
+    pub(crate) sheets: Vec<Sheet>,
+    files: Vec<Value>,
+    told: String,
+}
+
+impl Made {
+    fn answer(&self, program: bool, out: &Path) -> Answer {
+        if program {
+            let value = match self.files.as_slice() {
+                [one] => one.clone(),
+                all => Value::Array(all.to_vec()),
+            };
+            return Answer::says(js::text(&value));
+        }
+        let names: Vec<&str> = self.sheets.iter().map(|s| s.0.as_str()).collect();
+        Answer::says(format!("{}In {}: {}.\n", self.told, named(out), names.join(", ")))
+    }
+}
+
+/// Lays each cloth in turn.
+///
+/// # Errors
+/// What can't be laid, a message each; then nothing is made.
+pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, code: &str) -> Result<Made, Vec<String>> {
+    let shown = Shown::usual(match asked.unit {
+        Some(UnitWord::In) => Unit::Inch,
+        Some(UnitWord::Cm) => Unit::Cm,
+        None => list.unit,
+    });
+    let rules = rules(asked, shown.unit)?;
+    let buying = buying(asked, shown.unit)?;
+    let kinds = list.kinds();
+    let cores = thread::available_parallelism().map_or(1, usize::from);
+    let effort = Effort {
+        workers: asked.workers.unwrap_or(cores).clamp(1, super::lay::MOST_WORKERS),
+        seed: asked.seed,
+    };
+    // A moment is kept back for the last look and for writing.
+    let whole = match asked.steps {
+        Some(steps) => Spend::Steps(steps),
+        None => Spend::Seconds((asked.seconds * 0.99).max(asked.seconds - 0.1)),
+    };
+    #[expect(clippy::cast_precision_loss, reason = "a handful")]
+    let each = whole.share(1.0 / cloths.len().max(1) as f64);
+    let mut made = Made {
+        sheets: Vec::new(),
+        files: Vec::new(),
+        told: String::new(),
+    };
+    let mut faults = Vec::new();
+    for (kind, cloth) in cloths {
+        if !kinds.contains(&kind.as_str()) {
+            faults.push(format!(
+                "Nothing of this pattern is cut from \"{}\". There {} {}.",
+                calm(kind),
+                if kinds.len() == 1 { "is" } else { "are" },
+                kinds.iter().map(|k| format!("\"{}\"", calm(k))).collect::<Vec<_>>().join(", ")
+            ));
+            continue;
+        }
+        let pieces = list.of_kind(kind);
+        let spend = if asked.compare { each.share(0.5) } else { each };
+        let found = find(&pieces, cloth, rules, &[], (effort, spend), (buying, shown), &mut |_, _| (), &|| false);
+        let found = match found {
+            Ok(found) => found,
+            Err(message) => {
+                faults.push(message);
+                continue;
+            }
+        };
+        let others = if asked.compare {
+            compare(&pieces, cloth, rules, (effort, each.share(0.5)), (buying, shown))
+        } else {
+            Vec::new()
+        };
+        tell(&mut made.told, kind, &found, &others, shown);
+        let base = if cloths.len() == 1 { "lay".to_owned() } else { format!("lay-{}", plain(kind)) };
+        let value = cloth_sheet::file(&found, list, kind, &others, asked.seed);
+        let drawn = cloth_sheet::sheet(&found, list, kind, code, shown);
+        let paper = |fault: sheet::SheetFault| vec![calm(&fault.to_string())];
+        made.sheets.push((format!("{base}.json"), js::text(&value).into_bytes()));
+        made.sheets.push((format!("{base}.svg"), sheet::cloth_svg(&drawn).map_err(paper)?.into_bytes()));
+        made.sheets.push((format!("{base}.pdf"), sheet::cloth_pdf(&drawn, Paper::A4).map_err(paper)?));
+        made.sheets.push((format!("{base}-full.pdf"), sheet::cloth_full_pdf(&drawn).map_err(paper)?));
+        made.sheets.push((format!("{base}.plt"), sheet::cloth_plt(&drawn).map_err(paper)?.into_bytes()));
+        made.files.push(value);
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let rest: Vec<&str> = kinds
+        .into_iter()
+        .filter(|k| cloths.iter().all(|(c, _)| c != k))
+        .collect();
+    if !rest.is_empty() {
+        let _ = writeln!(
+            made.told,
+            "Not laid: what is cut from {}. Name its cloth too, for example --cloth {}=CLOTH.toml.",
+            rest.iter().map(|k| calm(k)).collect::<Vec<_>>().join(", "),
+            calm(rest[0]),
+        );
+    }
+    Ok(made)
+}
+
+/// A name for a file.
+fn plain(kind: &str) -> String {
+    let out: String = kind
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .take(40)
+        .collect();
+    if out.is_empty() { "cloth".into() } else { out }
+}
+
+/// The gap and the grain.
+fn rules(asked: &Lay, unit: Unit) -> Result<Rules, Vec<String>> {
+    let gap = match &asked.gap {
+        None => Length::ZERO,
+        Some(text) => fraction::read(text, Some(unit))
+            .map_err(|why| vec![format!("--gap: {} {}", why.says, why.hint)])?,
+    };
+    if !asked.tilt.is_finite() || asked.tilt < 0.0 || asked.tilt > 10.0 {
+        return Err(vec!["--tilt must be degrees, from 0 to 10.".into()]);
+    }
+    if gap < Length::ZERO || gap > Length::mm(100.0) {
+        return Err(vec!["--gap must be from nothing to 4 in (10 cm).".into()]);
+    }
+    Ok(Rules {
+        gap,
+        tilt: asked.tilt,
+        any_grain: asked.any_grain,
+    })
+}
+
+/// The shop's step and the margin: `5 %`, `10 cm`, or both with a plus.
+fn buying(asked: &Lay, unit: Unit) -> Result<Buying, Vec<String>> {
+    let step = match &asked.sold_by {
+        None if unit == Unit::Cm => Step::TenCm,
+        None => Step::EighthYard,
+        Some(text) => Step::read(text).map_err(|why| vec![format!("--sold-by: {} {}", why.says, why.hint)])?,
+    };
+    let mut margin = Margin::NONE;
+    let Some(text) = &asked.margin else {
+        return Ok(Buying { margin: Margin::usual(), step });
+    };
+    for part in text.split('+').map(str::trim).filter(|p| !p.is_empty()) {
+        if let Some(percent) = part.strip_suffix('%') {
+            margin.percent = Exact::read(percent.trim())
+                .map_err(|why| vec![format!("--margin: {} {}", why.says, why.hint)])?;
+        } else {
+            margin.length = fraction::read(part, Some(unit))
+                .map_err(|why| vec![format!("--margin: {} {}", why.says, why.hint)])?;
+        }
+    }
+    Ok(Buying { margin, step })
+}
+
+fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Shown) {
+    let _ = write!(
+        out,
+        "{}: {} outlines lie on {}",
+        calm(&check::told::capital(kind)),
+        found.care.outlines,
+        show(found.laid.takes(), shown)
+    );
+    match found.purchase {
+        Some(p) => {
+            let _ = writeln!(out, ". Buy {p}: the lay{}, a margin of {}, rounded up once.",
+                if found.cloth.shrink_along > 0.0 { " before it shrinks" } else { "" },
+                show(p.margin, shown));
+        }
+        None => out.push_str(".\n"),
+    }
+    if let Some((fits, over)) = found.in_hand {
+        let _ = if fits {
+            writeln!(out, "It fits on what you have, with {} left.", show(over, shown))
+        } else {
+            writeln!(out, "What you have is {} too short.", show(over, shown))
+        };
+    }
+    if found.stretch_down {
+        let _ = writeln!(out, "{}", sheet::words::ENGLISH.lay_stretch);
+    }
+    if let Some(cost) = found.cost {
+        let _ = writeln!(out, "That costs {cost}.");
+    }
+    if let Some(thumb) = found.thumb {
+        let _ = writeln!(out, "By the rule of thumb, a box round each piece: {}.", show(thumb, shown));
+    }
+    for o in others {
+        let way = cloth_sheet::way(o.way.change, shown);
+        match &o.found {
+            Ok(f) => {
+                let buy = f.purchase.map_or_else(String::new, |p| format!(", buy {p}"));
+                let cost = f.cost.map_or_else(String::new, |c| format!(", {c}"));
+                let more = match f.care.weight().cmp(&found.care.weight()) {
+                    core::cmp::Ordering::Greater => ", more care in cutting",
+                    core::cmp::Ordering::Less => ", less care in cutting",
+                    core::cmp::Ordering::Equal => "",
+                };
+                let ask = if o.way.stretch_down { ", its stretch down the leg" } else { "" };
+                let _ = writeln!(out, "  {way}: {}{buy}{cost}{more}{ask}", show(f.laid.takes(), shown));
+            }
+            Err(why) => {
+                let _ = writeln!(out, "  {way}: {why}");
+            }
+        }
+    }
+}

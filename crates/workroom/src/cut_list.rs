@@ -1,0 +1,245 @@
+//! What is cut from which cloth: from a worked draft, or from a `report.json`.
+
+use draft::Worked;
+use lay::cut_piece::{CutPiece, Sewn, Snip, match_at_notches};
+use measure::fraction::Unit;
+use serde_json::Value;
+
+use crate::answer::calm;
+
+/// The pieces of a pattern by the cloth that they are cut from, and what is said of it.
+#[derive(Clone, Debug)]
+pub(crate) struct CutList {
+    pub(crate) title: String,
+    pub(crate) client: String,
+    pub(crate) version: String,
+    pub(crate) unit: Unit,
+    /// Each with what it is cut from.
+    pieces: Vec<(String, CutPiece)>,
+    seams: Vec<Sewn>,
+}
+
+impl CutList {
+    /// Of a worked draft.
+    ///
+    /// # Errors
+    /// When a piece has no cutting line, a message each.
+    pub(crate) fn of(worked: &Worked, client: &str, version: &str, unit: Unit) -> Result<Self, Vec<String>> {
+        let mut pieces = Vec::new();
+        let mut faults = Vec::new();
+        let mut kinds: Vec<&str> = Vec::new();
+        for piece in &worked.pieces {
+            for cut in &piece.cuts {
+                if !kinds.contains(&cut.cloth.as_str()) {
+                    kinds.push(&cut.cloth);
+                }
+            }
+        }
+        for piece in &worked.pieces {
+            for kind in &kinds {
+                match CutPiece::of(piece, kind) {
+                    Ok(all) => pieces.extend(all.into_iter().map(|p| ((*kind).to_owned(), p))),
+                    Err(fault) => faults.push(format!("The piece `{}` can't be cut: {fault}", piece.name)),
+                }
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let side = |edges: &[draft::worked::EdgeName]| {
+            edges.iter().map(|e| (e.piece.clone(), e.edge.clone())).collect::<Vec<_>>()
+        };
+        let seams = worked
+            .seams
+            .iter()
+            .map(|s| Sewn {
+                a: side(&s.a),
+                b: side(if s.b.is_empty() { &s.a } else { &s.b }),
+            })
+            .collect();
+        Ok(Self {
+            title: worked.title.clone(),
+            client: client.to_owned(),
+            version: version.to_owned(),
+            unit,
+            pieces,
+            seams,
+        })
+    }
+
+    /// Of the text of a report.
+    ///
+    /// # Errors
+    /// When it is no report of this format, or a piece in it can't be read; in sentences.
+    pub(crate) fn read(text: &str) -> Result<Self, Vec<String>> {
+        let report: Value = serde_json::from_str(text)
+            .map_err(|e| vec![format!("This is no JSON that can be read ({e}).")])?;
+        match report.get("format").and_then(Value::as_u64) {
+            Some(1) => {}
+            Some(other) => {
+                return Err(vec![format!(
+                    "This report has format {other}; this Ellwand reads format 1. Make it again with `ellwand make`."
+                )]);
+            }
+            None => {
+                return Err(vec![
+                    "This is no report of a pattern. Make one with `ellwand make`: it writes report.json.".into(),
+                ]);
+            }
+        }
+        let Some(all) = report.get("pieces").and_then(Value::as_array) else {
+            return Err(vec!["The report has no list `pieces`.".into()]);
+        };
+        let words = |key: &str| report.get(key).and_then(Value::as_str).map_or(String::new(), calm);
+        let mut pieces = Vec::new();
+        let mut faults = Vec::new();
+        for (n, piece) in all.iter().enumerate() {
+            match one(piece, n) {
+                Ok(cut) => pieces.extend(cut),
+                Err(message) => faults.push(message),
+            }
+        }
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let seams = report
+            .get("seams")
+            .and_then(Value::as_array)
+            .map_or(&[][..], Vec::as_slice)
+            .iter()
+            .filter_map(|s| Some(Sewn { a: side(s.get("a")?)?, b: side(s.get("b")?)? }))
+            .collect();
+        Ok(Self {
+            title: words("method"),
+            client: words("client"),
+            version: words("version"),
+            unit: if words("unit") == "cm" { Unit::Cm } else { Unit::Inch },
+            pieces,
+            seams,
+        })
+    }
+
+    /// The cloths that something is cut from, in the order of the pieces.
+    pub(crate) fn kinds(&self) -> Vec<&str> {
+        let mut out: Vec<&str> = Vec::new();
+        for (kind, _) in &self.pieces {
+            if !out.contains(&kind.as_str()) {
+                out.push(kind);
+            }
+        }
+        out
+    }
+
+    /// The pieces that are cut from this cloth, with the points that must meet its repeat.
+    pub(crate) fn of_kind(&self, kind: &str) -> Vec<CutPiece> {
+        let mut out: Vec<CutPiece> = self
+            .pieces
+            .iter()
+            .filter(|(k, _)| k == kind)
+            .map(|(_, p)| p.clone())
+            .collect();
+        match_at_notches(&mut out, &self.seams);
+        out
+    }
+}
+
+/// A side of a seam: `front.side`, several joined by ` + `.
+fn side(value: &Value) -> Option<Vec<(String, String)>> {
+    value
+        .as_str()?
+        .split(" + ")
+        .map(|e| e.split_once('.').map(|(p, e)| (p.to_owned(), e.to_owned())))
+        .collect()
+}
+
+/// The most pieces of one kind, and the most cloths of one piece, that are read.
+const MOST: usize = 1000;
+
+/// A piece of the report, once for each cloth that it is cut from.
+fn one(piece: &Value, n: usize) -> Result<Vec<(String, CutPiece)>, String> {
+    let name = piece
+        .get("name")
+        .and_then(Value::as_str)
+        .map_or_else(|| format!("piece {}", n + 1), calm);
+    let says = |what: &str| format!("The piece \"{name}\" {what}.");
+    let outline = piece
+        .get("cutting_mm")
+        .and_then(points)
+        .ok_or_else(|| says("has no cutting line: `cutting_mm`, a list of pairs of numbers"))?;
+    let grain = match piece.get("grain_mm") {
+        None | Some(Value::Null) => None,
+        Some(g) => Some(two(&points(g).ok_or_else(|| says("has a grain that is no pair of points"))?)
+            .ok_or_else(|| says("has a grain that is no pair of points"))?),
+    };
+    let stitching = piece.get("stitching_mm").and_then(points);
+    let edges = piece.get("edges").and_then(Value::as_array).map_or(&[][..], Vec::as_slice);
+    let fold = edges
+        .iter()
+        .find(|e| e.get("role").and_then(Value::as_str) == Some("fold"))
+        .and_then(|e| {
+            let at = |key: &str| {
+                let i = usize::try_from(e.get(key)?.as_u64()?).ok()?;
+                stitching.as_ref()?.get(i).copied()
+            };
+            Some([at("from")?, at("to")?])
+        });
+    let notches = piece
+        .get("notches")
+        .and_then(Value::as_array)
+        .map_or(&[][..], Vec::as_slice)
+        .iter()
+        .filter_map(|s| {
+            Some(Snip {
+                edge: s.get("edge")?.as_str()?.to_owned(),
+                at: point(s.get("cutting_mm")?)?,
+                snips: u8::try_from(s.get("snips")?.as_u64()?).ok()?,
+            })
+        })
+        .collect();
+    let base = CutPiece {
+        name: name.clone(),
+        outline,
+        grain,
+        fold,
+        notches,
+        count: 1,
+        on_fold: false,
+        pair: false,
+        matched: None,
+    };
+    let cuts = piece.get("cut").and_then(Value::as_array).map_or(&[][..], Vec::as_slice);
+    let mut out = Vec::new();
+    for cut in cuts.iter().take(MOST) {
+        let flag = |key: &str| cut.get(key).and_then(Value::as_bool).unwrap_or(false);
+        let cloth = cut.get("cloth").and_then(Value::as_str).map(calm);
+        let count = cut.get("count").and_then(Value::as_u64).and_then(|c| u32::try_from(c).ok());
+        let (Some(cloth), Some(count)) = (cloth, count) else {
+            return Err(says("does not say how many are cut, and from which cloth"));
+        };
+        if flag("on_fold") && base.fold.is_none() {
+            return Err(says("is cut on the fold, but has no edge of the role `fold`"));
+        }
+        out.push((cloth, CutPiece {
+            count,
+            on_fold: flag("on_fold"),
+            pair: flag("pair"),
+            ..base.clone()
+        }));
+    }
+    Ok(out)
+}
+
+fn point(value: &Value) -> Option<[f64; 2]> {
+    match value.as_array()?.as_slice() {
+        [x, y] => Some([x.as_f64()?, y.as_f64()?]),
+        _ => None,
+    }
+}
+
+fn points(value: &Value) -> Option<Vec<[f64; 2]>> {
+    value.as_array()?.iter().map(point).collect()
+}
+
+fn two(points: &[[f64; 2]]) -> Option<[[f64; 2]; 2]> {
+    <[[f64; 2]; 2]>::try_from(points).ok()
+}

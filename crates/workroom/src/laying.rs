@@ -1,0 +1,184 @@
+//! Laying the pieces of one cloth: the search, what to buy for the lay, and its other ways.
+
+use std::time::Instant;
+
+use lay::compare::{Care, Way, stretch_down, thumb, ways};
+use lay::cut_piece::CutPiece;
+use lay::exact::Exact;
+use lay::laid::Laid;
+use lay::shop::{Margin, Purchase, Step, before_shrinking, buy};
+use lay::solve::{Effort, solve};
+use lay::spread::{Rules, Spread};
+use lay::task::{Lay, Placed};
+use lay::{Cloth, Money, Sold};
+use measure::Length;
+use measure::fraction::Shown;
+
+/// How long to look.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Spend {
+    /// So many seconds.
+    Seconds(f64),
+    /// So many places tried by each worker: the same lay on every run.
+    Steps(u64),
+}
+
+impl Spend {
+    /// A share of it.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "a share of a count"
+    )]
+    pub(crate) fn share(self, part: f64) -> Self {
+        match self {
+            Self::Seconds(s) => Self::Seconds(s * part),
+            Self::Steps(n) => Self::Steps(((n as f64) * part).max(1.0) as u64),
+        }
+    }
+}
+
+/// How she buys.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Buying {
+    pub(crate) margin: Margin,
+    pub(crate) step: Step,
+}
+
+/// A lay that was found, with all that follows from it.
+#[derive(Clone, Debug)]
+pub(crate) struct Found {
+    pub(crate) cloth: Cloth,
+    pub(crate) laid: Laid,
+    pub(crate) lay: Lay,
+    /// What to buy; none when it is out of all bounds.
+    pub(crate) purchase: Option<Purchase>,
+    /// What that costs, if the cloth has a price.
+    pub(crate) cost: Option<Money>,
+    /// Whether it fits on the cloth that she has, and how much of that is left or missing, as it lies
+    /// after shrinking.
+    pub(crate) in_hand: Option<(bool, Length)>,
+    /// The length by the rule of thumb.
+    pub(crate) thumb: Option<Length>,
+    pub(crate) care: Care,
+    /// Stretch goes down the leg.
+    pub(crate) stretch_down: bool,
+    pub(crate) steps: u64,
+}
+
+/// Looks for a lay of these pieces on this cloth. `told` hears of every better one; when it says no,
+/// the search ends.
+///
+/// # Errors
+/// When they can't be laid, in a sentence.
+pub(crate) fn find(
+    pieces: &[CutPiece],
+    cloth: &Cloth,
+    rules: Rules,
+    pins: &[Placed],
+    (effort, spend): (Effort, Spend),
+    (buying, shown): (Buying, Shown),
+    told: &mut dyn FnMut(&Spread, &Lay),
+    ended: &(dyn Fn() -> bool + Sync),
+) -> Result<Found, String> {
+    let begun = Instant::now();
+    let says = |fault: &lay::spread::SpreadFault| fault.says(shown);
+    let spread = Spread::new(pieces, cloth, rules).map_err(|f| says(&f))?.pinned(pins);
+    let spent = |steps: u64| {
+        if ended() {
+            return 1.0;
+        }
+        match spend {
+            #[expect(clippy::cast_precision_loss, reason = "a share")]
+            Spend::Steps(most) => steps as f64 / most.max(1) as f64,
+            Spend::Seconds(s) => begun.elapsed().as_secs_f64() / s.max(1e-3),
+        }
+    };
+    let outcome = solve(spread.task(), effort, &spent, &mut |lay| told(&spread, lay))
+        .map_err(|f| says(&spread.fault(f)))?;
+    Ok(of(&spread, &outcome.lay, pieces, cloth, buying, outcome.steps))
+}
+
+/// What follows from a lay.
+pub(crate) fn of(
+    spread: &Spread,
+    lay: &Lay,
+    pieces: &[CutPiece],
+    cloth: &Cloth,
+    buying: Buying,
+    steps: u64,
+) -> Found {
+    let laid = spread.laid(lay);
+    let takes = laid.takes();
+    let purchase = before_shrinking(takes, cloth.shrink_along)
+        .and_then(|need| buy(need, buying.margin, buying.step))
+        .ok();
+    let in_hand = cloth.in_hand.map(|have| {
+        let after = have * (1.0 - cloth.shrink_along.clamp(0.0, 0.5));
+        let over = after - takes;
+        (over.in_mm() >= -lay::shop::HAIR_MM, over.abs())
+    });
+    Found {
+        cost: purchase.as_ref().and_then(|p| cost(p, cloth)),
+        purchase,
+        in_hand,
+        thumb: thumb(pieces, cloth),
+        care: Care::of(&laid, cloth),
+        stretch_down: stretch_down(cloth),
+        cloth: cloth.clone(),
+        lay: lay.clone(),
+        laid,
+        steps,
+    }
+}
+
+/// What a purchase costs: rounded once, at the end.
+fn cost(purchase: &Purchase, cloth: &Cloth) -> Option<Money> {
+    let price = cloth.price?;
+    // 1 yd is 0.9144 m exactly.
+    let yard = Exact::over(9144, 10_000)?;
+    let amount = match (purchase.step.sold(), price.per) {
+        (Sold::Yard, Sold::Metre) => purchase.amount().times(yard)?,
+        (Sold::Metre, Sold::Yard) => purchase.amount().shared(yard)?,
+        _ => purchase.amount(),
+    };
+    let minor = amount.times(Exact::whole(price.money.minor()))?.nearest()?;
+    Money::new(minor, price.money.currency())
+}
+
+/// Another way to lay, and what came of it.
+#[derive(Clone, Debug)]
+pub(crate) struct Other {
+    pub(crate) way: Way,
+    /// The lay, or why there is none.
+    pub(crate) found: Result<Found, String>,
+}
+
+/// Lays the pieces in every way that is worth comparing, hers first; each gets a like share.
+pub(crate) fn compare(
+    pieces: &[CutPiece],
+    cloth: &Cloth,
+    rules: Rules,
+    (effort, spend): (Effort, Spend),
+    (buying, shown): (Buying, Shown),
+) -> Vec<Other> {
+    let all = ways(cloth);
+    #[expect(clippy::cast_precision_loss, reason = "a handful")]
+    let share = spend.share(1.0 / all.len().max(1) as f64);
+    all.into_iter()
+        .map(|way| Other {
+            found: find(
+                pieces,
+                &way.cloth,
+                rules,
+                &[],
+                (effort, share),
+                (buying, shown),
+                &mut |_, _| (),
+                &|| false,
+            ),
+            way,
+        })
+        .collect()
+}
