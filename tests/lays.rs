@@ -150,3 +150,195 @@ fn a_thousand_pieces_end_in_time() {
     let ran = ellwand(&["lay", "--instance", &name, "--seconds", "1", "--json"]);
     assert_eq!(ran.code, 0, "{ran:?}");
 }
+
+/// A made pattern to lay: the report of the darted skirt.
+fn made(scratch: &Scratch) -> String {
+    let out = scratch.word("made");
+    let method = data("darted.method").to_string_lossy().into_owned();
+    let card = data("anna.toml").to_string_lossy().into_owned();
+    let words = [
+        "make",
+        "--card",
+        &card,
+        "--method",
+        &method,
+        "--predict",
+        "--only",
+        "report.json",
+        "--out",
+        &out,
+    ];
+    let ran = ellwand(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    format!("{out}/report.json")
+}
+
+const CREPE: &str =
+    "name = \"Crepe (invented)\"\nunit = \"in\"\nwidth = 60\nselvedge = 1\nprice = \"28.00 EUR\"\n";
+
+/// Would catch a file that is missing, an amount that is not the lay and its margin rounded up once, a
+/// piece outside the cloth, and an answer that differs from run to run.
+#[test]
+fn a_report_is_laid() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let cloth = scratch.file("crepe.toml", CREPE);
+    let out = scratch.word("lay");
+    let words = [
+        "lay",
+        "--report",
+        &report,
+        "--cloth",
+        &cloth,
+        "--steps",
+        "100000",
+        "--workers",
+        "2",
+        "--margin",
+        "5 % + 2 in",
+        "--sold-by",
+        "1/4 yd",
+        "--json",
+        "--out",
+        &out,
+    ];
+    let ran = ellwand(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let said = ran.json();
+    for name in ["lay.json", "lay.svg", "lay.pdf", "lay-full.pdf", "lay.plt"] {
+        assert!(
+            fs::metadata(format!("{out}/{name}")).unwrap().len() > 300,
+            "{name}"
+        );
+    }
+    let written: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(format!("{out}/lay.json")).unwrap()).unwrap();
+    assert_eq!(written, said);
+    let number = |v: &serde_json::Value| v.as_f64().unwrap();
+    let lay = number(&said["length_mm"]);
+    let wanted = lay * 1.05 + 50.8;
+    let bought = number(&said["buy"]["bought_mm"]);
+    assert!(
+        (number(&said["buy"]["margin_mm"]) - (lay * 0.05 + 50.8)).abs() < 1e-3,
+        "{said}"
+    );
+    assert!(bought >= wanted - 0.01 && bought - wanted < 228.6, "{said}");
+    assert!((bought / 228.6).fract().min(1.0 - (bought / 228.6).fract()) < 1e-6);
+    // 28.00 a yard, exactly.
+    let yards = (bought / 914.4 * 4.0).round() / 4.0;
+    assert_eq!(said["cost"], format!("{:.2} EUR", yards * 28.0));
+    for piece in said["pieces"].as_array().unwrap() {
+        for p in piece["outline_mm"].as_array().unwrap() {
+            let (x, y) = (number(&p[0]), number(&p[1]));
+            assert!(
+                x > -0.01 && x < lay + 0.01 && y > -0.01 && y < 58.0 * 25.4 + 0.01,
+                "{piece}"
+            );
+        }
+    }
+    assert_eq!(ellwand(&words).json(), said);
+}
+
+/// Would catch a way of folding or running that is not laid, and a compared way that is left out.
+#[test]
+fn cloth_is_laid_folded_doubled_and_across() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let mut lengths = Vec::new();
+    for more in [
+        "fold = \"none\"",
+        "fold = \"lengthwise\"",
+        "fold = \"double\"",
+        "length_runs = \"across\"",
+    ] {
+        let cloth = scratch.file("cloth.toml", format!("{CREPE}{more}\n"));
+        let out = scratch.word("lay");
+        let ran = ellwand(&[
+            "lay",
+            "--report",
+            &report,
+            "--cloth",
+            &cloth,
+            "--steps",
+            "60000",
+            "--workers",
+            "1",
+            "--compare",
+            "--json",
+            "--gap",
+            "1/8 in",
+            "--out",
+            &out,
+        ]);
+        assert_eq!(ran.code, 0, "{more}: {ran:?}");
+        let said = ran.json();
+        lengths.push(said["takes_mm"].as_f64().unwrap());
+        assert!(said["compare"].as_array().unwrap().len() >= 4, "{said}");
+    }
+    // Nothing folded is shorter than flat, as good as the search is.
+    assert!(lengths[1] > lengths[0] * 0.99, "{lengths:?}");
+}
+
+/// Would catch a fault that leaves files behind, or that is told in more than one message.
+#[test]
+fn what_cannot_be_laid_leaves_nothing() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let good = scratch.file("good.toml", CREPE);
+    let narrow = scratch.file("narrow.toml", "unit = \"in\"\nwidth = 4\n");
+    let none = scratch.file("none.toml", "name = \"No width\"\n");
+    let other = scratch.file("other.json", "{\"format\": 7, \"pieces\": []}");
+    let no_report = scratch.file("no.json", "{\"items\": []}");
+    let whole: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(&report).unwrap()).unwrap();
+    let changed = |name: &str, change: &dyn Fn(&mut serde_json::Value)| {
+        let mut value = whole.clone();
+        change(&mut value);
+        scratch.file(name, value.to_string())
+    };
+    let many = changed("many.json", &|v| {
+        v["pieces"][0]["cut"][0]["count"] = 10_000.into();
+    });
+    let words = changed("words.json", &|v| {
+        v["pieces"][0]["cutting_mm"][3] = "NaN".into();
+    });
+    let crossed = changed("crossed.json", &|v| {
+        let points = v["pieces"][0]["cutting_mm"].as_array_mut().unwrap();
+        let n = points.len();
+        points.swap(n / 4, 3 * n / 4);
+    });
+    let cases: [(&str, &str, &[&str], &str); 12] = [
+        (&report, &narrow, &[], "would do"),
+        (&report, &none, &[], "no width"),
+        (&other, &good, &[], "format 7"),
+        (&no_report, &good, &[], "no report"),
+        (&many, &good, &[], "at most 1000"),
+        (&words, &good, &[], "cutting line"),
+        (&crossed, &good, &[], "crosses itself"),
+        (&report, &good, &["--for", "velvet"], "\"velvet\""),
+        (&report, &good, &["--gap", "9 ft"], "--gap"),
+        (&report, &good, &["--tilt", "NaN"], "--tilt"),
+        (&report, &good, &["--sold-by", "2 ells"], "--sold-by"),
+        (&report, &good, &["--margin", "much"], "--margin"),
+    ];
+    for (report, cloth, more, says) in cases {
+        let out = scratch.word("never");
+        let mut words = vec![
+            "lay",
+            "--report",
+            report,
+            "--cloth",
+            cloth,
+            "--seconds",
+            "2",
+            "--out",
+            &out,
+        ];
+        words.extend(more);
+        let ran = ellwand(&words);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{words:?}: {ran:?}");
+        assert!(ran.err.contains(says), "{words:?}: {ran:?}");
+        assert_eq!(ran.err.trim_end().lines().count(), 1, "{ran:?}");
+        assert!(fs::metadata(&out).is_err(), "{words:?}");
+    }
+}

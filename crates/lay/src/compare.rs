@@ -58,10 +58,13 @@ pub fn ways(cloth: &Cloth) -> Vec<Way> {
         other
     };
     match cloth.length_runs {
-        Runs::Along => add(Change::Across, with(&|c| {
-            c.length_runs = Runs::Across;
-            c.fold = Fold::None;
-        })),
+        Runs::Along => add(
+            Change::Across,
+            with(&|c| {
+                c.length_runs = Runs::Across;
+                c.fold = Fold::None;
+            }),
+        ),
         Runs::Across => add(Change::Along, with(&|c| c.length_runs = Runs::Along)),
     }
     match cloth.fold {
@@ -149,7 +152,9 @@ pub struct Care {
 impl Care {
     /// What this lay asks.
     pub fn of(laid: &Laid, cloth: &Cloth) -> Self {
-        let many = |of: &dyn Fn(&crate::laid::LaidPiece) -> bool| laid.pieces.iter().filter(|p| of(p)).count();
+        let many = |of: &dyn Fn(&crate::laid::LaidPiece) -> bool| {
+            laid.pieces.iter().filter(|p| of(p)).count()
+        };
         Self {
             outlines: laid.pieces.len(),
             twins: many(&|p| p.face_down && p.layers == Layers::One),
@@ -180,7 +185,8 @@ mod tests {
     /// Would catch a way that is compared with itself, and stretch that is forgotten when it turns.
     #[test]
     fn ways_differ_and_stretch_is_asked_about() {
-        let crepe = cloth("unit = \"in\"\nwidth = 60\nselvedge = 1\nstretch_round_body = \"8 %\"\n");
+        let crepe =
+            cloth("unit = \"in\"\nwidth = 60\nselvedge = 1\nstretch_round_body = \"8 %\"\n");
         let all = ways(&crepe);
         let changes: Vec<Change> = all.iter().map(|w| w.change).collect();
         assert_eq!(
@@ -198,7 +204,8 @@ mod tests {
             all.iter().map(|w| w.stretch_down).collect::<Vec<_>>(),
             [false, true, false, false, false, false]
         );
-        let velvet = cloth("unit = \"in\"\nwidth = 45\nnap = \"one-way\"\nlength_runs = \"across\"\n");
+        let velvet =
+            cloth("unit = \"in\"\nwidth = 45\nnap = \"one-way\"\nlength_runs = \"across\"\n");
         let changes: Vec<Change> = ways(&velvet).iter().map(|w| w.change).collect();
         assert_eq!(changes.len(), 4);
         assert_eq!(changes[1], Change::Along);
@@ -210,7 +217,9 @@ mod tests {
     fn the_rule_of_thumb_is_w11() {
         let board = |name: &str, w: f64, l: f64, count: u32, on_fold: bool| CutPiece {
             name: name.into(),
-            outline: [[0.0, 0.0], [w, 0.0], [w, l], [0.0, l]].map(|p| p.map(|v| v * 25.4)).to_vec(),
+            outline: [[0.0, 0.0], [w, 0.0], [w, l], [0.0, l]]
+                .map(|p| p.map(|v| v * 25.4))
+                .to_vec(),
             grain: None,
             fold: on_fold.then_some([[0.0, 0.0], [0.0, l * 25.4]]),
             notches: Vec::new(),
@@ -219,7 +228,10 @@ mod tests {
             pair: !on_fold,
             matched: None,
         };
-        let pieces = [board("front", 18.0, 48.5, 1, true), board("back", 34.25, 55.5, 2, false)];
+        let pieces = [
+            board("front", 18.0, 48.5, 1, true),
+            board("back", 34.25, 55.5, 2, false),
+        ];
         let mut crepe = cloth("unit = \"in\"\nwidth = 60\nselvedge = 1\n");
         let yards = |c: &Cloth| thumb(&pieces, c).unwrap().in_inches() / 36.0;
         assert!((yards(&crepe) - 4.43).abs() < 0.005, "{}", yards(&crepe));

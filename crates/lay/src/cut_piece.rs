@@ -1,6 +1,6 @@
 //! A piece of the pattern as it is cut from one cloth: its outline, grain and fold, and how many.
 
-use piece::{Fault, Piece, Role, cutting_line, cutting::notch_places_on, flat};
+use piece::{Fault, Piece, Role, cutting::notch_places_on, cutting_line, flat};
 
 /// A notch of a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,7 +55,10 @@ impl CutPiece {
                 notches: notch_places_on(piece, &line)
                     .iter()
                     .map(|n| Snip {
-                        edge: piece.edges.get(n.edge).map_or(String::new(), |e| e.name.clone()),
+                        edge: piece
+                            .edges
+                            .get(n.edge)
+                            .map_or(String::new(), |e| e.name.clone()),
                         at: xy(n.on_cutting),
                         snips: n.snips,
                     })
@@ -168,7 +171,10 @@ pub(crate) fn opened_out(half: &[[f64; 2]], fold: [[f64; 2]; 2]) -> Option<Vec<[
     }
     let n = points.len();
     let on: Vec<bool> = points.iter().map(|p| off(*p).abs() < ON_FOLD).collect();
-    let side = points.iter().map(|p| off(*p)).fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a });
+    let side = points
+        .iter()
+        .map(|p| off(*p))
+        .fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a });
     if points.iter().any(|p| off(*p) * side.signum() < -ON_FOLD) || side.abs() < ON_FOLD {
         return None;
     }
@@ -201,7 +207,11 @@ mod tests {
             outline: vec![[0.0, 0.0], [10.0, 0.0], [10.0, 20.0], [0.0, 20.0]],
             grain: Some([[5.0, 2.0], [5.0, 18.0]]),
             fold: None,
-            notches: vec![Snip { edge: "side".into(), at: notch, snips: 1 }],
+            notches: vec![Snip {
+                edge: "side".into(),
+                at: notch,
+                snips: 1,
+            }],
             count: 1,
             on_fold: false,
             pair: false,
@@ -212,11 +222,25 @@ mod tests {
     /// Would catch halves that are opened to the wrong side, or keep the fold as a seam.
     #[test]
     fn a_half_is_opened_out_to_twice_its_area() {
-        let half = [[0.0, 0.0], [4.0, 0.0], [6.0, 10.0], [0.0, 10.0], [0.0, 5.0], [0.0, 0.0]];
+        let half = [
+            [0.0, 0.0],
+            [4.0, 0.0],
+            [6.0, 10.0],
+            [0.0, 10.0],
+            [0.0, 5.0],
+            [0.0, 0.0],
+        ];
         let whole = opened_out(&half, [[0.0, 1.0], [0.0, 9.0]]).unwrap();
         assert_eq!(
             whole,
-            [[0.0, 0.0], [4.0, 0.0], [6.0, 10.0], [0.0, 10.0], [-6.0, 10.0], [-4.0, 0.0]]
+            [
+                [0.0, 0.0],
+                [4.0, 0.0],
+                [6.0, 10.0],
+                [0.0, 10.0],
+                [-6.0, 10.0],
+                [-4.0, 0.0]
+            ]
         );
         assert_eq!(opened_out(&half, [[2.0, 0.0], [2.0, 9.0]]), None);
         assert_eq!(opened_out(&half, [[0.0, 1.0], [0.0, 1.0]]), None);
@@ -225,9 +249,19 @@ mod tests {
     /// Would catch match points that do not bring the notches of a seam to one level.
     #[test]
     fn notches_of_a_seam_come_to_one_level() {
-        let mut all = [square("front", [10.0, 6.0]), square("back", [0.0, 9.0]), square("cuff", [0.0, 1.0])];
+        let mut all = [
+            square("front", [10.0, 6.0]),
+            square("back", [0.0, 9.0]),
+            square("cuff", [0.0, 1.0]),
+        ];
         let edge = |p: &str| vec![(p.to_owned(), "side".to_owned())];
-        match_at_notches(&mut all, &[Sewn { a: edge("front"), b: edge("back") }]);
+        match_at_notches(
+            &mut all,
+            &[Sewn {
+                a: edge("front"),
+                b: edge("back"),
+            }],
+        );
         let y = |i: usize| all[i].matched.map(|m| m[1]);
         assert_eq!((y(0), y(1), y(2)), (Some(6.0), Some(9.0), None));
     }

@@ -15,7 +15,10 @@ pub(crate) fn grown(outline: &Outline, by: f64) -> Result<Outline, OutlineFault>
     let size = (b[2] - b[0]).max(b[3] - b[1]) + 2.0 * by;
     #[expect(clippy::cast_precision_loss, reason = "a power of two")]
     let grid = size * 1.01 / FINEST as f64;
-    #[expect(clippy::cast_possible_truncation, reason = "at most FINEST, by the choice of the grid")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "at most FINEST, by the choice of the grid"
+    )]
     let fine = |p: [f64; 2]| -> Fine {
         [
             ((p[0] - b[0]) / grid).round() as i64,
@@ -75,16 +78,32 @@ mod tests {
         let grown = grown(&square, 5.0).unwrap();
         // Area of the sum with a disc: area + girth times r + pi r squared (Steiner).
         let disc = 5000.0 + 300.0 * 5.0 + core::f64::consts::PI * 25.0;
-        assert!((disc..disc + 12.0).contains(&grown.area()), "{}", grown.area());
+        assert!(
+            (disc..disc + 12.0).contains(&grown.area()),
+            "{}",
+            grown.area()
+        );
         let b = grown.bounds();
-        assert!(b.iter().zip([-5.0, -5.0, 105.0, 55.0]).all(|(a, b)| (a - b).abs() < 0.06), "{b:?}");
+        assert!(
+            b.iter()
+                .zip([-5.0, -5.0, 105.0, 55.0])
+                .all(|(a, b)| (a - b).abs() < 0.06),
+            "{b:?}"
+        );
     }
 
     /// Would catch a hollow that is filled, or a fault where the gap closes it.
     #[test]
     fn hollows_close_when_nothing_fits_in_them() {
         let u = Outline::new(&[
-            [0.0, 0.0], [30.0, 0.0], [30.0, 30.0], [17.0, 30.0], [17.0, 10.0], [13.0, 10.0], [13.0, 30.0], [0.0, 30.0],
+            [0.0, 0.0],
+            [30.0, 0.0],
+            [30.0, 30.0],
+            [17.0, 30.0],
+            [17.0, 10.0],
+            [13.0, 10.0],
+            [13.0, 30.0],
+            [0.0, 30.0],
         ])
         .unwrap();
         let open = grown(&u, 1.0).unwrap().area();

@@ -130,7 +130,11 @@ pub fn faults(task: &Task, lay: &Lay, reach: f64) -> Vec<String> {
                 }
             }
         }
-        for f in if flat { &task.flaws_opened } else { &task.flaws } {
+        for f in if flat {
+            &task.flaws_opened
+        } else {
+            &task.flaws
+        } {
             let corners = [[f[0], f[1]], [f[2], f[1]], [f[2], f[3]], [f[0], f[3]]];
             if let Ok(flaw) = Outline::new(&corners)
                 && overlap(&shape, &flaw) > reach

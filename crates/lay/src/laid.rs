@@ -113,7 +113,13 @@ impl Laid {
     pub fn left(&self, cloth: Length) -> Vec<Left> {
         let lies = match self.fold {
             // What is more lies doubled as well.
-            Fold::Double => cloth.in_mm() - self.flat_from.unwrap_or(self.length).min(cloth.in_mm() / 2.0),
+            Fold::Double => {
+                cloth.in_mm()
+                    - self
+                        .flat_from
+                        .unwrap_or(self.length)
+                        .min(cloth.in_mm() / 2.0)
+            }
             _ => cloth.in_mm(),
         }
         .max(self.length);
@@ -125,12 +131,24 @@ impl Laid {
         let all_flat = self.fold == Fold::None;
         match self.flat_from {
             Some(from) if !all_flat => {
-                out.extend(largest(&part(false), &self.flaws, (0.0, from), self.height(), true));
+                out.extend(largest(
+                    &part(false),
+                    &self.flaws,
+                    (0.0, from),
+                    self.height(),
+                    true,
+                ));
                 out.extend(largest(&part(true), &[], (from, lies), self.usable, false));
             }
             _ => {
                 let doubled = !all_flat;
-                out.extend(largest(&part(false), &self.flaws, (0.0, lies), self.height(), doubled));
+                out.extend(largest(
+                    &part(false),
+                    &self.flaws,
+                    (0.0, lies),
+                    self.height(),
+                    doubled,
+                ));
             }
         }
         out.sort_by(|a, b| b.area().total_cmp(&a.area()));

@@ -34,8 +34,15 @@ pub(crate) fn largest(
         return None;
     }
     let side = SQUARE.max(long / MOST).max(height / MOST);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded above")]
-    let (columns, rows) = ((long / side).floor() as usize, (height / side).floor() as usize);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "bounded above"
+    )]
+    let (columns, rows) = (
+        (long / side).floor() as usize,
+        (height / side).floor() as usize,
+    );
     let mut taken = vec![false; columns * rows];
     let mut take = |x: f64, y: f64| {
         // The square, and those around it: the outline may just reach into them.
@@ -43,7 +50,11 @@ pub(crate) fn largest(
         for (dx, dy) in AROUND {
             let (i, j) = (i + dx, j + dy);
             if i >= 0.0 && j >= 0.0 {
-                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "not below zero")]
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "not below zero"
+                )]
                 let (i, j) = (i as usize, j as usize);
                 if i < columns && j < rows {
                     taken[j * columns + i] = true;
@@ -55,7 +66,12 @@ pub(crate) fn largest(
         .iter()
         .map(|f| vec![[f[0], f[1]], [f[2], f[1]], [f[2], f[3]], [f[0], f[3]]])
         .collect();
-    let shapes = || outlines.iter().copied().chain(rectangles.iter().map(Vec::as_slice));
+    let shapes = || {
+        outlines
+            .iter()
+            .copied()
+            .chain(rectangles.iter().map(Vec::as_slice))
+    };
     for line in shapes() {
         for (k, &a) in line.iter().enumerate() {
             let b = line[(k + 1) % line.len()];
@@ -81,7 +97,11 @@ pub(crate) fn largest(
                 .collect();
             cuts.sort_by(f64::total_cmp);
             for pair in cuts.chunks_exact(2) {
-                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the columns")]
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "clamped to the columns"
+                )]
                 let at = |x: f64| ((x - from) / side).round().max(0.0) as usize;
                 let (a, b) = (at(pair[0]).min(columns), at(pair[1]).min(columns));
                 taken[row * columns + a..row * columns + b.max(a)].fill(true);
@@ -114,7 +134,11 @@ const AROUND: [(f64, f64); 9] = [
 ];
 
 /// The largest rectangle of free squares: first column, first row, and one past the last of each.
-fn largest_free(taken: &[bool], columns: usize, rows: usize) -> Option<(usize, usize, usize, usize)> {
+fn largest_free(
+    taken: &[bool],
+    columns: usize,
+    rows: usize,
+) -> Option<(usize, usize, usize, usize)> {
     let mut heights = vec![0_usize; columns];
     let mut best: Option<(usize, (usize, usize, usize, usize))> = None;
     for row in 0..rows {
@@ -156,8 +180,18 @@ mod tests {
         let board: &[[f64; 2]] = &[[0.0, 0.0], [600.0, 0.0], [600.0, 300.0], [0.0, 300.0]];
         let left = largest(&[board], &[], (0.0, 1000.0), 500.0, false).unwrap();
         // 400 by 500 behind it beats 1000 by 200 above it by nothing: both are right.
-        assert!(left.area() > 0.95 * 200_000.0 && left.area() <= 200_000.0, "{left:?}");
-        let left = largest(&[board], &[[900.0, 0.0, 910.0, 10.0]], (0.0, 1000.0), 500.0, false).unwrap();
+        assert!(
+            left.area() > 0.95 * 200_000.0 && left.area() <= 200_000.0,
+            "{left:?}"
+        );
+        let left = largest(
+            &[board],
+            &[[900.0, 0.0, 910.0, 10.0]],
+            (0.0, 1000.0),
+            500.0,
+            false,
+        )
+        .unwrap();
         assert!(left.place[1] >= 300.0, "{left:?}");
         assert_eq!(largest(&[], &[], (5.0, 5.0), 100.0, false), None);
     }

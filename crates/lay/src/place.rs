@@ -30,35 +30,63 @@ impl Moved {
 /// `which` is its place in `lay.placed`; `wanted` where it is to lie, in the frame of the task. The
 /// piece may lie up to `reach` away from there, anywhere on its part of the cloth from the start to
 /// `longest`. `None` when there is no such piece.
-pub fn moved(task: &Task, lay: &Lay, which: usize, wanted: Placed, (reach, longest): (f64, f64)) -> Option<Moved> {
+pub fn moved(
+    task: &Task,
+    lay: &Lay,
+    which: usize,
+    wanted: Placed,
+    (reach, longest): (f64, f64),
+) -> Option<Moved> {
     let placed = lay.placed.get(which)?;
     let kind = task.kinds.get(placed.kind)?;
     let usable = |v: f64| v.is_finite() && v.abs() < Outline::FARTHEST;
-    if wanted.kind != placed.kind || ![wanted.turn, wanted.at[0], wanted.at[1], longest].into_iter().all(usable) {
+    if wanted.kind != placed.kind
+        || ![wanted.turn, wanted.at[0], wanted.at[1], longest]
+            .into_iter()
+            .all(usable)
+    {
         return None;
     }
     let flat = task.folded && kind.cut == Cut::Single;
-    let from = if flat { lay.flat_from.unwrap_or(0.0) } else { 0.0 };
+    let from = if flat {
+        lay.flat_from.unwrap_or(0.0)
+    } else {
+        0.0
+    };
     let to = match lay.flat_from {
         Some(f) if task.folded && !flat => f,
         _ => longest,
     };
     let height = if flat { task.opened } else { task.height };
     let (hair, near) = (3.0 * task.hair, 10.0 * task.hair);
-    let shape = kind.outline.placed(wanted.turn, wanted.over).moved(wanted.at);
+    let shape = kind
+        .outline
+        .placed(wanted.turn, wanted.over)
+        .moved(wanted.at);
     let section = |k: &Kind| task.folded && k.cut == Cut::Single;
     let others: Vec<(usize, Placed)> = lay
         .placed
         .iter()
         .enumerate()
         .filter(|(i, p)| *i != which && task.kinds.get(p.kind).is_some_and(|k| section(k) == flat))
-        .map(|(i, p)| (i, Placed { at: [p.at[0] - from, p.at[1]], ..*p }))
+        .map(|(i, p)| {
+            (
+                i,
+                Placed {
+                    at: [p.at[0] - from, p.at[1]],
+                    ..*p
+                },
+            )
+        })
         .collect();
     let over: Vec<usize> = others
         .iter()
         .filter(|(_, p)| {
             task.kinds.get(p.kind).is_some_and(|k| {
-                let there = k.outline.placed(p.turn, p.over).moved([p.at[0] + from, p.at[1]]);
+                let there = k
+                    .outline
+                    .placed(p.turn, p.over)
+                    .moved([p.at[0] + from, p.at[1]]);
                 overlap(&there, &shape) > hair
             })
         })
@@ -67,7 +95,8 @@ pub fn moved(task: &Task, lay: &Lay, which: usize, wanted: Placed, (reach, longe
     // The others as they lie, and this one piece to be put.
     let mut alone = task.clone();
     for (k, own) in alone.kinds.iter_mut().enumerate() {
-        own.count = others.iter().filter(|(_, p)| p.kind == k).count() + usize::from(k == placed.kind);
+        own.count =
+            others.iter().filter(|(_, p)| p.kind == k).count() + usize::from(k == placed.kind);
     }
     let kinds: Vec<(usize, &Kind)> = alone
         .kinds
@@ -76,8 +105,15 @@ pub fn moved(task: &Task, lay: &Lay, which: usize, wanted: Placed, (reach, longe
         .filter(|(_, k)| section(k) == flat && k.count > 0)
         .collect();
     let pinned: Vec<Placed> = others.iter().map(|o| o.1).collect();
-    let flaws = if flat { &task.flaws_opened } else { &task.flaws };
-    let flaws: Vec<[f64; 4]> = flaws.iter().map(|f| [f[0] - from, f[1], f[2] - from, f[3]]).collect();
+    let flaws = if flat {
+        &task.flaws_opened
+    } else {
+        &task.flaws
+    };
+    let flaws: Vec<[f64; 4]> = flaws
+        .iter()
+        .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])
+        .collect();
     let strip = Strip::new(&kinds, &pinned, height, &flaws, task.repeat, task.hair).ok()?;
     let mine = *strip.parts.first()?;
     let poses = &strip.poses[mine];
@@ -86,12 +122,22 @@ pub fn moved(task: &Task, lay: &Lay, which: usize, wanted: Placed, (reach, longe
     // A turn that looks the same as another is kept as one of them.
     let Some(pose) = poses.iter().position(same).or_else(|| {
         let want = kind.outline.placed(wanted.turn, wanted.over);
-        poses.iter().position(|p| alike(&kind.outline.placed(p.turn, p.over), &want, near))
+        poses
+            .iter()
+            .position(|p| alike(&kind.outline.placed(p.turn, p.over), &want, near))
     }) else {
-        return Some(Moved { to: None, over, off: true });
+        return Some(Moved {
+            to: None,
+            over,
+            off: true,
+        });
     };
     let b = shape.bounds();
-    let asked = Spot { x: b[0] - from, y: b[1], pose };
+    let asked = Spot {
+        x: b[0] - from,
+        y: b[1],
+        pose,
+    };
     let length = (to - from).max(b[2] - b[0]);
     // If no other piece keeps the repeat, this one may begin it where it was put.
     let own = match (task.repeat, poses[pose].matched) {
@@ -113,7 +159,10 @@ pub fn moved(task: &Task, lay: &Lay, which: usize, wanted: Placed, (reach, longe
         kind: placed.kind,
         turn: poses[s.pose].turn,
         over: poses[s.pose].over,
-        at: [s.x - poses[s.pose].low[0] + from, s.y - poses[s.pose].low[1]],
+        at: [
+            s.x - poses[s.pose].low[0] + from,
+            s.y - poses[s.pose].low[1],
+        ],
     });
     Some(Moved { to, over, off })
 }
@@ -125,9 +174,12 @@ fn alike(a: &Outline, b: &Outline, within: f64) -> bool {
     let close = |x: f64, y: f64| (x - y).abs() <= within;
     close(p[2] - p[0], q[2] - q[0]) && close(p[3] - p[1], q[3] - q[1]) && {
         let area = |o: &Outline| o.area();
-        close(area(a), area(&b)) && a.points().len() == b.points().len()
+        close(area(a), area(&b))
+            && a.points().len() == b.points().len()
             && a.points().iter().all(|s| {
-                b.points().iter().any(|t| close(s[0], t[0]) && close(s[1], t[1]))
+                b.points()
+                    .iter()
+                    .any(|t| close(s[0], t[0]) && close(s[1], t[1]))
             })
     }
 }
@@ -135,7 +187,10 @@ fn alike(a: &Outline, b: &Outline, within: f64) -> bool {
 /// The nearest spot without overlap: rings of growing width round the asked place, each skipping as
 /// far as the depth there shows that nothing is free; then the best is drawn in towards the place.
 fn nearest(table: &mut Table<'_>, asked: Spot, reach: f64) -> Option<Spot> {
-    let far = |s: Spot| ((s.x - asked.x).powi(2) + (s.y - asked.y).powi(2)).sqrt();
+    let far = |s: Spot| {
+        let (dx, dy) = (s.x - asked.x, s.y - asked.y);
+        (dx * dx + dy * dy).sqrt()
+    };
     let free = |table: &mut Table<'_>, s: Spot| -> Result<Spot, f64> {
         match table.settled(0, s) {
             None => Err(f64::MAX),
@@ -158,7 +213,11 @@ fn nearest(table: &mut Table<'_>, asked: Spot, reach: f64) -> Option<Spot> {
         }
         for i in 0..TURNS {
             let [c, s] = crate::outline::direction(360.0 * f64::from(i) / f64::from(TURNS));
-            let spot = Spot { x: asked.x + ring * c, y: asked.y + ring * s, ..asked };
+            let spot = Spot {
+                x: asked.x + ring * c,
+                y: asked.y + ring * s,
+                ..asked
+            };
             if let Ok(found) = free(table, spot)
                 && far(found) <= reach
                 && best.is_none_or(|b| far(found) < far(b))
@@ -228,7 +287,12 @@ mod tests {
             repeat: None,
             hair: 0.004,
         };
-        let at = |x: f64, y: f64| Placed { kind: 0, turn: 0.0, over: false, at: [x, y] };
+        let at = |x: f64, y: f64| Placed {
+            kind: 0,
+            turn: 0.0,
+            over: false,
+            at: [x, y],
+        };
         let lay = Lay {
             length: 100.0,
             flat_from: None,
@@ -242,18 +306,30 @@ mod tests {
     fn a_board_slides_off_the_one_it_was_put_on() {
         let (task, lay) = three();
         let put = |x: f64, y: f64| {
-            let wanted = Placed { at: [x, y], ..lay.placed[2] };
+            let wanted = Placed {
+                at: [x, y],
+                ..lay.placed[2]
+            };
             moved(&task, &lay, 2, wanted, (200.0, 400.0)).unwrap()
         };
         assert!(put(120.0, 30.0).legal());
         let on = put(20.0, 30.0);
-        assert_eq!((on.over.clone(), on.off, on.legal()), (vec![0, 1], false, false));
+        assert_eq!(
+            (on.over.clone(), on.off, on.legal()),
+            (vec![0, 1], false, false)
+        );
         let to = on.to.unwrap().at;
-        assert!((to[0] - 20.0).abs() < 0.5 && (to[1] - 40.0).abs() < 0.5, "{to:?}");
+        assert!(
+            (to[0] - 20.0).abs() < 0.5 && (to[1] - 40.0).abs() < 0.5,
+            "{to:?}"
+        );
         let off = put(20.0, 90.0);
         assert!(off.over.is_empty() && off.off);
         let to = off.to.unwrap().at;
-        assert!((to[0] - 20.0).abs() < 0.01 && (to[1] - 60.0).abs() < 0.01, "{to:?}");
+        assert!(
+            (to[0] - 20.0).abs() < 0.01 && (to[1] - 60.0).abs() < 0.01,
+            "{to:?}"
+        );
         assert_eq!(moved(&task, &lay, 9, lay.placed[0], (1.0, 100.0)), None);
     }
 

@@ -64,7 +64,11 @@ impl<'t> Section<'t> {
             .filter(|(_, k)| (task.folded && k.cut == Cut::Single) == opened)
             .collect();
         let height = if opened { task.opened } else { task.height };
-        let flaws = if opened { &task.flaws_opened } else { &task.flaws };
+        let flaws = if opened {
+            &task.flaws_opened
+        } else {
+            &task.flaws
+        };
         let flaws: Vec<[f64; 4]> = flaws
             .iter()
             .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])

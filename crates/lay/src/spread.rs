@@ -165,9 +165,9 @@ impl Spread {
         if usable < 1.0 {
             return Err(SpreadFault::NoWidth);
         }
-        let count = pieces
-            .iter()
-            .fold(0_usize, |n, p| n.saturating_add(usize::try_from(p.count).unwrap_or(usize::MAX)));
+        let count = pieces.iter().fold(0_usize, |n, p| {
+            n.saturating_add(usize::try_from(p.count).unwrap_or(usize::MAX))
+        });
         if count == 0 {
             return Err(SpreadFault::Nothing);
         }
@@ -210,7 +210,11 @@ impl Spread {
                 turns.extend([t + rules.tilt, (t - rules.tilt + 360.0) % 360.0]);
             }
         }
-        let turns = if rules.any_grain { Turns::Any } else { Turns::Only(turns) };
+        let turns = if rules.any_grain {
+            Turns::Any
+        } else {
+            Turns::Only(turns)
+        };
         for (i, piece) in pieces.iter().enumerate() {
             spread.add(i, piece, &turns)?;
         }
@@ -237,7 +241,9 @@ impl Spread {
         let mut points: Vec<[f64; 2]> = piece.outline.iter().copied().map(place).collect();
         let mut fold = piece.fold.map(|f| f.map(place));
         let mut matched = piece.matched.map(place);
-        let mut grain = piece.grain.map_or_else(|| middle(&points), |g| g.map(place));
+        let mut grain = piece
+            .grain
+            .map_or_else(|| middle(&points), |g| g.map(place));
         let across = self.runs == Runs::Across;
         let folded = self.fold == Fold::Lengthwise && !across;
         let on_fold = piece.on_fold && fold.is_some();
@@ -249,7 +255,11 @@ impl Spread {
             if keeps_fold {
                 // The fold at y = 0, the half above it: turned over, a half on the fold is the same.
                 let y = f64::midpoint(f[0][1], f[1][1]);
-                let below = points.iter().map(|p| p[1] - y).fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a }) < 0.0;
+                let below = points
+                    .iter()
+                    .map(|p| p[1] - y)
+                    .fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a })
+                    < 0.0;
                 let lay = |p: [f64; 2]| [p[0], if below { y - p[1] } else { p[1] - y }];
                 for p in &mut points {
                     *p = lay(*p);
@@ -265,7 +275,8 @@ impl Spread {
                 matched = matched.map(lay);
                 grain = grain.map(lay);
             } else {
-                points = opened_out(&points, f).ok_or_else(|| SpreadFault::NoFold(piece.name.clone()))?;
+                points = opened_out(&points, f)
+                    .ok_or_else(|| SpreadFault::NoFold(piece.name.clone()))?;
             }
         }
         if across {
@@ -372,12 +383,20 @@ impl Spread {
                     .fold(f64::MAX, f64::min)
             };
             let single = kind.cut == Cut::Single;
-            let room = if single { self.task.opened } else { self.task.height };
+            let room = if single {
+                self.task.opened
+            } else {
+                self.task.height
+            };
             let across = extents(1);
             if across <= room * (1.0 + 1e-9) {
                 continue;
             }
-            let less = if part.layers == Layers::Fold { self.half_gap } else { 2.0 * self.half_gap };
+            let less = if part.layers == Layers::Fold {
+                self.half_gap
+            } else {
+                2.0 * self.half_gap
+            };
             let halved = !single && self.fold == Fold::Lengthwise;
             let takes = across - less;
             let whole = takes * if halved { 2.0 } else { 1.0 } + 2.0 * self.selvedge;
@@ -414,7 +433,10 @@ impl Spread {
     /// How far the task's frame lies from the cloth's: at the start, and at the fold or selvedge.
     fn offset(&self, kind: usize) -> [f64; 2] {
         let on_fold = self.fold == Fold::Lengthwise
-            && self.parts.get(kind).is_some_and(|p| p.layers != Layers::One);
+            && self
+                .parts
+                .get(kind)
+                .is_some_and(|p| p.layers != Layers::One);
         [self.half_gap, if on_fold { 0.0 } else { self.half_gap }]
     }
 

@@ -340,7 +340,10 @@ impl<'a> Table<'a> {
     /// How far right the parts reach, and those that are pinned.
     pub(crate) fn reach(&self) -> f64 {
         let rooms = &self.rooms[..self.spots.len()];
-        rooms.iter().map(|r| r.right).fold(self.strip.held_to, f64::max)
+        rooms
+            .iter()
+            .map(|r| r.right)
+            .fold(self.strip.held_to, f64::max)
     }
 
     /// One round: every part that overlaps another is put where it costs least, as far as a look

@@ -196,15 +196,32 @@ fn a_pinned_piece_stays_where_it_is() {
     // One board before it, one after: 340 at least, and the small ones find room beside them.
     assert!((340.0 - 0.1..340.5).contains(&lay.length), "{lay:?}");
     // Pinned far out, it alone decides the length.
-    task.pinned = vec![Placed { at: [700.0, 0.0], ..pin }];
+    task.pinned = vec![Placed {
+        at: [700.0, 0.0],
+        ..pin
+    }];
     assert!((laid(&task, 100_000, 1).lay.length - 800.0).abs() < 0.01);
     // All of it pinned.
     task.kinds.truncate(1);
-    task.pinned = [0.0, 100.0, 250.0].map(|x| Placed { at: [x, 0.0], ..pin }).to_vec();
+    task.pinned = [0.0, 100.0, 250.0]
+        .map(|x| Placed {
+            at: [x, 0.0],
+            ..pin
+        })
+        .to_vec();
     assert!((laid(&task, 10_000, 1).lay.length - 350.0).abs() < 0.01);
-    let effort = Effort { workers: 1, seed: 0 };
+    let effort = Effort {
+        workers: 1,
+        seed: 0,
+    };
     for wrong in [[0.0, 50.0], [-5.0, 0.0], [f64::NAN, 0.0], [60.0, 0.0]] {
-        task.pinned = vec![Placed { at: [120.0, 0.0], ..pin }, Placed { at: wrong, ..pin }];
+        task.pinned = vec![
+            Placed {
+                at: [120.0, 0.0],
+                ..pin
+            },
+            Placed { at: wrong, ..pin },
+        ];
         let fault = solve(&task, effort, &|_| 1.0, &mut |_| ()).unwrap_err();
         assert_eq!(fault, TaskFault::BadPin("piece 1".into()), "{wrong:?}");
     }

@@ -125,7 +125,9 @@ impl ClothLay {
 
     /// Where the drawn cloth ends.
     pub(crate) fn end(&self) -> f64 {
-        self.ends.map_or(0.0, Length::in_mm).max(self.length.in_mm())
+        self.ends
+            .map_or(0.0, Length::in_mm)
+            .max(self.length.in_mm())
     }
 
     /// Whether a piece lies where the cloth is opened out.
@@ -136,8 +138,16 @@ impl ClothLay {
     /// The lowest and the highest y of cloth, selvedges with it.
     pub(crate) fn reach(&self) -> (f64, f64) {
         let s = self.selvedge.in_mm();
-        let low = if self.fold == ClothFold::Folded && self.flat_from.is_none() { 0.0 } else { -s };
-        let high = if self.flat_from.is_some() { self.usable() } else { self.lies() };
+        let low = if self.fold == ClothFold::Folded && self.flat_from.is_none() {
+            0.0
+        } else {
+            -s
+        };
+        let high = if self.flat_from.is_some() {
+            self.usable()
+        } else {
+            self.lies()
+        };
         (low, high + s)
     }
 
@@ -193,7 +203,14 @@ impl ClothLay {
 
     /// All texts that came with it.
     fn texts(&self) -> impl Iterator<Item = &str> {
-        let own = [&self.title, &self.code, &self.client, &self.version, &self.part, &self.cloth];
+        let own = [
+            &self.title,
+            &self.code,
+            &self.client,
+            &self.version,
+            &self.part,
+            &self.cloth,
+        ];
         let facts = self.facts.iter().flat_map(|f| [&f.label, &f.value]);
         own.into_iter()
             .chain(facts)
@@ -265,7 +282,10 @@ struct Small {
 
 impl Small {
     fn at(&self, p: [f64; 2]) -> Point {
-        Point::new(self.origin.x + p[0] / self.scale, self.origin.y - p[1] / self.scale)
+        Point::new(
+            self.origin.x + p[0] / self.scale,
+            self.origin.y - p[1] / self.scale,
+        )
     }
 
     fn rect(&self, r: [f64; 4]) -> Rect {
@@ -307,7 +327,7 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     }
     beside(&mut page, lay, words, w);
     names(&mut page, lay, words, &small, &drawn);
-    figures(&mut page, lay, &small);
+    figures(&mut page, lay, words, &small, &drawn);
     signs(&mut page, lay, words, &small);
     let foot = small.at([0.0, low]).y + RULE + LEAD;
     let rest = remarks(&mut page, lay, words, foot);
@@ -320,7 +340,11 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
 fn head(page: &mut Page, lay: &ClothLay, words: &Words, scale: Option<f64>) {
     let w = page.drawing.width;
     let code = shortened(&lay.code, 22.0, true, 60.0);
-    page.letters(Layer::Text, &code, Spot::level(Point::new(w - EDGE, HEAD[0]), 1.0));
+    page.letters(
+        Layer::Text,
+        &code,
+        Spot::level(Point::new(w - EDGE, HEAD[0]), 1.0),
+    );
     let mut said = vec![lay.title.clone()];
     if !lay.client.is_empty() {
         said.push(lay.client.clone());
@@ -337,15 +361,35 @@ fn head(page: &mut Page, lay: &ClothLay, words: &Words, scale: Option<f64>) {
         said.push(cloth);
     }
     let right = scale.map_or(0.0, |s| {
-        let said = fill(words.lay_scale, &[("scale", &words.locale.figure(&format!("{}", s.round())))]);
+        let said = fill(
+            words.lay_scale,
+            &[("scale", &words.locale.figure(&format!("{}", s.round())))],
+        );
         let letters = set(&said, TEXT, false);
-        page.letters(Layer::Text, &letters, Spot::level(Point::new(w - EDGE, HEAD[1]), 1.0));
+        page.letters(
+            Layer::Text,
+            &letters,
+            Spot::level(Point::new(w - EDGE, HEAD[1]), 1.0),
+        );
         letters.width + 6.0
     });
-    let title = shortened(words.lay_title, 22.0, true, w - 2.0 * EDGE - code.width - 8.0);
-    page.letters(Layer::Text, &title, Spot::level(Point::new(EDGE, HEAD[0]), 0.0));
+    let title = shortened(
+        words.lay_title,
+        22.0,
+        true,
+        w - 2.0 * EDGE - code.width - 8.0,
+    );
+    page.letters(
+        Layer::Text,
+        &title,
+        Spot::level(Point::new(EDGE, HEAD[0]), 0.0),
+    );
     let under = shortened(&said.join(", "), TEXT, false, w - 2.0 * EDGE - right);
-    page.letters(Layer::Text, &under, Spot::level(Point::new(EDGE, HEAD[1]), 0.0));
+    page.letters(
+        Layer::Text,
+        &under,
+        Spot::level(Point::new(EDGE, HEAD[1]), 0.0),
+    );
     page.stroke(
         Layer::Sheet,
         Shape::line(&[Point::new(EDGE, HEAD[2]), Point::new(w - EDGE, HEAD[2])]),
@@ -396,14 +440,23 @@ fn cloth(page: &mut Page, lay: &ClothLay, small: &Small) {
     }
     let low = |x: f64| if folded && x < from { 0.0 } else { -s };
     edge(page, [0.0, low(0.0)], [0.0, lay.lies() + s]);
-    let top = if lay.flat_from.is_some() { lay.usable() } else { lay.lies() };
+    let top = if lay.flat_from.is_some() {
+        lay.usable()
+    } else {
+        lay.lies()
+    };
     edge(page, [end, low(end - 1.0)], [end, top + s]);
     if doubled && lay.flat_from.is_some() {
         thin(page, [from, -s], [from, lay.usable() + s], Line::Balance);
     }
     let length = lay.length.in_mm();
     if end - length > 1.0 {
-        thin(page, [length, low(length)], [length, top + s], Line::Balance);
+        thin(
+            page,
+            [length, low(length)],
+            [length, top + s],
+            Line::Balance,
+        );
     }
     for f in &lay.flaws {
         let r = small.rect(*f);
@@ -418,13 +471,20 @@ fn cloth(page: &mut Page, lay: &ClothLay, small: &Small) {
 fn rule(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, low: f64) {
     let inches = lay.shown.unit == Unit::Inch;
     let (step, long) = if inches { (228.6, 4) } else { (100.0, 5) };
-    let (each, sign) = if inches { (914.4, words.lay_yd) } else { (1000.0, words.lay_m) };
+    let (each, sign) = if inches {
+        (914.4, words.lay_yd)
+    } else {
+        (1000.0, words.lay_m)
+    };
     let y = small.at([0.0, low]).y + 2.4;
     let last = count((lay.end() / step + 1e-6).floor());
     let mut said = 0.0_f64;
     for n in 0..=last {
         let x = small.at([real(n) * step, 0.0]).x;
-        let whole = (real(n) * step / each).fract().min(1.0 - (real(n) * step / each).fract()) < 1e-6;
+        let whole = (real(n) * step / each)
+            .fract()
+            .min(1.0 - (real(n) * step / each).fract())
+            < 1e-6;
         let tall = if whole {
             4.0
         } else if n % long == 0 || inches {
@@ -439,10 +499,18 @@ fn rule(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, low: f64)
             false,
         );
         if whole {
-            let letters = set(&format!("{}\u{a0}{sign}", (real(n) * step / each).round()), TEXT, false);
+            let letters = set(
+                &format!("{}\u{a0}{sign}", (real(n) * step / each).round()),
+                TEXT,
+                false,
+            );
             let at = x.max(EDGE + letters.width / 2.0);
             if n == 0 || at - letters.width / 2.0 > said + 2.0 {
-                page.letters(Layer::Text, &letters, Spot::level(Point::new(at, y + 8.6), 0.5));
+                page.letters(
+                    Layer::Text,
+                    &letters,
+                    Spot::level(Point::new(at, y + 8.6), 0.5),
+                );
                 said = at + letters.width / 2.0;
             }
         }
@@ -472,14 +540,24 @@ fn small_head(at: Point, way: Vector) -> Shape {
 /// Thin lines from the ends of the grain arrow to where it is measured from; short ones where another
 /// piece lies between.
 fn pin_lines(page: &mut Page, lay: &ClothLay, i: usize, small: &Small, drawn: &[Vec<Point>]) {
-    for (_, end, to) in lay.pins(i) {
+    for (_, end, to) in shown_pins(lay, i, small) {
         let (a, b) = (small.at(end), small.at(to));
         let Some(way) = (b - a).unit() else { continue };
-        let clear = drawn.iter().enumerate().all(|(k, ring)| {
-            k == i || !crosses(ring, a, b)
-        });
-        let stop = if clear { b } else { a + way * (b - a).size().min(STUB) };
-        page.stroke(Layer::Grain, Shape::line(&[a, stop]), Pen::solid(0.18), false);
+        let clear = drawn
+            .iter()
+            .enumerate()
+            .all(|(k, ring)| k == i || !crosses(ring, a, b));
+        let stop = if clear {
+            b
+        } else {
+            a + way * (b - a).size().min(STUB)
+        };
+        page.stroke(
+            Layer::Grain,
+            Shape::line(&[a, stop]),
+            Pen::solid(0.18),
+            false,
+        );
         if (stop - a).size() > 3.0 {
             page.fill(Layer::Grain, small_head(stop, way), false);
         }
@@ -493,7 +571,8 @@ fn crosses(ring: &[Point], a: Point, b: Point) -> bool {
     let side = |p: Point, q: Point, r: Point| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
     (0..ring.len()).any(|k| {
         let (c, d) = (ring[k], ring[(k + 1) % ring.len()]);
-        (side(a, b, c) > 0.0) != (side(a, b, d) > 0.0) && (side(c, d, a) > 0.0) != (side(c, d, b) > 0.0)
+        (side(a, b, c) > 0.0) != (side(a, b, d) > 0.0)
+            && (side(c, d, a) > 0.0) != (side(c, d, b) > 0.0)
     })
 }
 
@@ -504,13 +583,21 @@ fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) {
     if let Some(buy) = &lay.buy {
         for text in [words.lay_buy, buy] {
             let letters = shortened(text, 26.0, true, BESIDE - 2.0);
-            page.letters(Layer::Text, &letters, Spot::level(Point::new(right, y), 1.0));
+            page.letters(
+                Layer::Text,
+                &letters,
+                Spot::level(Point::new(right, y), 1.0),
+            );
             y += 11.0;
         }
     }
     let length = |l: Length| words.locale.length(l, lay.shown);
     let wide = fill(words.lay_wide, &[("width", &length(lay.width))]);
-    let nap = if lay.one_way { words.lay_one_way } else { words.lay_two_way };
+    let nap = if lay.one_way {
+        words.lay_one_way
+    } else {
+        words.lay_two_way
+    };
     for text in [wide.as_str(), nap] {
         y = right_lines(page, text, (right, y), false);
     }
@@ -525,11 +612,19 @@ fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) {
 }
 
 fn right_lines(page: &mut Page, text: &str, (right, mut y): (f64, f64), bold: bool) -> f64 {
-    let span = if bold { Span::bold(text) } else { Span::plain(text) };
+    let span = if bold {
+        Span::bold(text)
+    } else {
+        Span::plain(text)
+    };
     for line in paragraph(&[span], TEXT, BESIDE - 6.0) {
         let width = line.iter().map(|(x, l)| x + l.width).fold(0.0, f64::max);
         for (x, letters) in &line {
-            page.letters(Layer::Text, letters, Spot::level(Point::new(right - width + x, y), 0.0));
+            page.letters(
+                Layer::Text,
+                letters,
+                Spot::level(Point::new(right - width + x, y), 0.0),
+            );
         }
         y += LEAD;
     }
@@ -541,16 +636,30 @@ fn names(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn: &
     for (i, ring) in drawn.iter().enumerate() {
         let arrow = arrow(lay.pieces[i].grain).map(|p| small.at(p));
         let middle = arrow[0].toward(arrow[1], 0.5);
-        let inside = |q: &Quad| rings(ring, Rect::around(&q.bounds.corners()).centre()) && rings(ring, q.bounds.corners()[0]);
+        let inside = |q: &Quad| {
+            rings(ring, Rect::around(&q.bounds.corners()).centre())
+                && rings(ring, q.bounds.corners()[0])
+        };
         let (name, note) = (lay.named(i), lay.note(i, words));
-        let lines: Vec<Lettering> = [set(&name, 14.0, true), set(&note, TEXT, false)]
-            .into_iter()
-            .filter(|l| l.width > 0.0)
-            .collect();
+        let bold = |text: &str, size: f64| set(text, size, true);
+        let under = |parts: &[&str]| -> Vec<Lettering> {
+            let said = parts.iter().filter(|p| !p.is_empty());
+            said.map(|p| set(p, TEXT, false)).collect()
+        };
+        let apart: Vec<&str> = note.split(", ").collect();
+        let number = (i + 1).to_string();
+        let with = |first: Lettering, rest: Vec<Lettering>| -> Vec<Lettering> {
+            core::iter::once(first).chain(rest).collect()
+        };
+        // How it lies matters more than a large name.
         let tries = [
-            lines.clone(),
-            vec![set(&name, TEXT, true)],
-            vec![set(&(i + 1).to_string(), TEXT, true)],
+            with(bold(&name, 14.0), under(&[&note])),
+            with(bold(&name, 14.0), under(&apart)),
+            with(bold(&name, TEXT), under(&[&note])),
+            with(bold(&name, TEXT), under(&apart)),
+            with(bold(&number, TEXT), under(&apart)),
+            vec![bold(&name, TEXT)],
+            vec![bold(&number, TEXT)],
         ];
         let spots = round_about(ring, middle);
         let done = tries.iter().any(|lines| {
@@ -566,14 +675,18 @@ fn names(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn: &
                 let fits = quads.iter().all(|q| page.clear(q, 0.9) && inside(q));
                 if fits {
                     for (k, l) in lines.iter().enumerate() {
-                        page.letters(Layer::Text, l, Spot::level(Point::new(at.x, at.y + real(k) * LEAD), 0.5));
+                        page.letters(
+                            Layer::Text,
+                            l,
+                            Spot::level(Point::new(at.x, at.y + real(k) * LEAD), 0.5),
+                        );
                     }
                 }
                 fits
             })
         });
         if !done {
-            outside(page, i + 1, middle, small.scale);
+            outside(page, i + 1, middle);
         }
     }
 }
@@ -602,7 +715,7 @@ fn round_about(ring: &[Point], near: Point) -> Vec<Point> {
 }
 
 /// The number of a piece that is too small for it, beside it, with a thin line to the piece.
-fn outside(page: &mut Page, number: usize, middle: Point, _scale: f64) {
+fn outside(page: &mut Page, number: usize, middle: Point) {
     let letters = set(&number.to_string(), TEXT, true);
     for far in [6.0, 9.0, 12.0, 16.0, 20.0, 26.0, 34.0_f64] {
         for turn in 0..16 {
@@ -613,35 +726,50 @@ fn outside(page: &mut Page, number: usize, middle: Point, _scale: f64) {
             if page.clear(&quad, 0.6) {
                 page.letters(Layer::Text, &letters, spot);
                 let from = middle + way * (far - 2.6);
-                page.stroke(Layer::Text, Shape::line(&[from, middle]), Pen::solid(0.18), false);
+                page.stroke(
+                    Layer::Text,
+                    Shape::line(&[from, middle]),
+                    Pen::solid(0.18),
+                    false,
+                );
                 return;
             }
         }
     }
 }
 
-/// The figures at the ends of the grain arrows.
-fn figures(page: &mut Page, lay: &ClothLay, small: &Small) {
-    for i in 0..lay.pieces.len() {
-        for (far, end, to) in lay.pins(i) {
-            let text = ENGLISH.locale.bare(Length::mm(far), lay.shown);
-            let letters = set(&text, TEXT, false);
+/// The figures at the ends of the grain arrows, on the piece. What has no room stands in the list.
+fn figures(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn: &[Vec<Point>]) {
+    for (i, ring) in drawn.iter().enumerate() {
+        for (far, end, to) in shown_pins(lay, i, small) {
+            let letters = set(&words.locale.bare(Length::mm(far), lay.shown), TEXT, false);
             let (a, b) = (small.at(end), small.at(to));
             let way = (b - a).unit().unwrap_or(Vector::DOWN);
             let long = (b - a).size();
             let level = way.x.abs() > way.y.abs();
             let half = letters.width / 2.0;
             let mut spots = Vec::new();
-            for k in 1..=14 {
-                let along = a + way * (3.0 * f64::from(k)).min(long.max(3.0));
-                let aside = if level { [Vector::new(0.0, -1.6), Vector::new(0.0, 4.6)] } else {
+            for k in 0..=8 {
+                let along = a + way * (2.0 * f64::from(k)).min(long);
+                let aside = if level {
+                    [Vector::new(0.0, -1.6), Vector::new(0.0, 4.6)]
+                } else {
                     [Vector::new(half + 1.4, 1.4), Vector::new(-half - 1.4, 1.4)]
                 };
                 spots.extend(aside.map(|v| Spot::level(along + v, 0.5)));
             }
-            page.place(Layer::Text, &letters, spots, 0.6, |_| true);
+            let inside = |q: &Quad| q.bounds.corners().iter().all(|c| rings(ring, *c));
+            page.place(Layer::Text, &letters, spots, 0.6, inside);
         }
     }
+}
+
+/// The pins that are drawn: both ends of an arrow, of a short one its first.
+fn shown_pins(lay: &ClothLay, i: usize, small: &Small) -> Vec<(f64, [f64; 2], [f64; 2])> {
+    let pins = lay.pins(i);
+    let apart = (small.at(pins[0].1) - small.at(pins[1].1)).size();
+    let many = if apart < 14.0 { 1 } else { 2 };
+    pins.into_iter().take(many).collect()
 }
 
 /// Fold, where it is opened out, where the lay ends.
@@ -661,9 +789,15 @@ fn signs(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small) {
         let letters = set(text, TEXT, false);
         let at = small.at([x, high + s]);
         let spots = [1.0, 0.5, 0.0].map(|part| Spot::level(Point::new(at.x, at.y - 2.2), part));
-        page.place(Layer::Text, &letters, spots, 0.5, |q| q.bounds.x0 > EDGE - 1.0);
+        page.place(Layer::Text, &letters, spots, 0.5, |q| {
+            q.bounds.x0 > EDGE - 1.0
+        });
     };
-    let high = if from.is_some() { lay.usable() } else { lay.lies() };
+    let high = if from.is_some() {
+        lay.usable()
+    } else {
+        lay.lies()
+    };
     if lay.end() - lay.length.in_mm() > 1.0 {
         over(words.lay_ends, lay.length.in_mm(), high);
     }
@@ -697,7 +831,10 @@ fn remarks(page: &mut Page, lay: &ClothLay, words: &Words, mut y: f64) -> Vec<St
         (false, false) => words.lay_pins,
     };
     let long = fill(words.lay_long, &[("length", &length(lay.length))]);
-    let mut all = vec![format!("{lies} {long} {}", words.lay_in_order), pins.to_owned()];
+    let mut all = vec![
+        format!("{lies} {long} {}", words.lay_in_order),
+        pins.to_owned(),
+    ];
     if lay.pieces.iter().any(|p| p.head_to_foot) {
         all.push(words.lay_turned.to_owned());
     }
@@ -726,7 +863,10 @@ fn title(lay: &ClothLay, words: &Words) -> String {
 /// When there is nothing to draw, or it is no place on any cloth.
 pub fn cloth_pdf(lay: &ClothLay, paper: Paper) -> Result<Vec<u8>, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = pages(lay, paper, &ENGLISH).into_iter().map(|p| p.drawing).collect();
+    let drawings: Vec<Drawing> = pages(lay, paper, &ENGLISH)
+        .into_iter()
+        .map(|p| p.drawing)
+        .collect();
     pdf::write(
         &drawings,
         &About {
@@ -752,7 +892,12 @@ pub fn cloth_svg(lay: &ClothLay) -> Result<String, SheetFault> {
         title: ENGLISH.lay_title.into(),
         items: page.drawing.items,
     };
-    Ok(svg::write(size, &[group], (&title(lay, &ENGLISH), &ENGLISH), None))
+    Ok(svg::write(
+        size,
+        &[group],
+        (&title(lay, &ENGLISH), &ENGLISH),
+        None,
+    ))
 }
 
 /// What of a lay's sheets lies over a line, over other letters or beyond the edge; for tests.
@@ -770,4 +915,3 @@ pub fn cloth_lacks(lay: &ClothLay) -> bool {
 
 #[cfg(test)]
 mod tests;
-

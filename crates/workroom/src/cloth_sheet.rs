@@ -14,11 +14,22 @@ use crate::json::{maybe, mm, number};
 use crate::laying::{Found, Other};
 
 /// The sheet of a lay, in English.
-pub(crate) fn sheet(found: &Found, list: &CutList, kind: &str, code: &str, shown: Shown) -> ClothLay {
+pub(crate) fn sheet(
+    found: &Found,
+    list: &CutList,
+    kind: &str,
+    code: &str,
+    shown: Shown,
+) -> ClothLay {
     sheet_in(found, list, (kind, code, shown), &ENGLISH)
 }
 
-fn sheet_in(found: &Found, list: &CutList, (kind, code, shown): (&str, &str, Shown), words: &Words) -> ClothLay {
+fn sheet_in(
+    found: &Found,
+    list: &CutList,
+    (kind, code, shown): (&str, &str, Shown),
+    words: &Words,
+) -> ClothLay {
     let (laid, cloth) = (&found.laid, &found.cloth);
     let shrunk = |l: Length, by: f64| l * (1.0 - by.clamp(0.0, 0.5));
     ClothLay {
@@ -39,7 +50,11 @@ fn sheet_in(found: &Found, list: &CutList, (kind, code, shown): (&str, &str, Sho
         flat_from: laid.flat_from.map(Length::mm),
         length: Length::mm(laid.length),
         ends: (laid.fold != Fold::Double)
-            .then(|| found.purchase.map(|p| shrunk(p.bought(), cloth.shrink_along)))
+            .then(|| {
+                found
+                    .purchase
+                    .map(|p| shrunk(p.bought(), cloth.shrink_along))
+            })
             .flatten(),
         across: laid.runs == Runs::Across,
         one_way: cloth.nap == Nap::OneWay,
@@ -114,7 +129,11 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
         let [x0, y0, x1, y1] = left.place;
         let folded = left.doubled && laid.fold == Fold::Lengthwise;
         let edge = if folded { y0 } else { y0 + laid.selvedge };
-        let said = if folded { words.lay_left_fold } else { words.lay_left };
+        let said = if folded {
+            words.lay_left_fold
+        } else {
+            words.lay_left
+        };
         out.push(fill(
             said,
             &[
@@ -128,7 +147,10 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
     if let Some(thumb) = found.thumb {
         let saves = thumb - laid.takes();
         out.push(if saves > Length::ZERO {
-            fill(words.lay_thumb, &[("thumb", &length(thumb)), ("saves", &length(saves))])
+            fill(
+                words.lay_thumb,
+                &[("thumb", &length(thumb)), ("saves", &length(saves))],
+            )
         } else {
             fill(words.lay_thumb_more, &[("thumb", &length(thumb))])
         });
@@ -139,12 +161,20 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
 /// What is left of the cloth that is bought.
 fn left(found: &Found) -> Vec<lay::laid::Left> {
     let shrink = 1.0 - found.cloth.shrink_along.clamp(0.0, 0.5);
-    let there = found.purchase.map_or(found.laid.takes(), |p| p.bought() * shrink);
+    let there = found
+        .purchase
+        .map_or(found.laid.takes(), |p| p.bought() * shrink);
     found.laid.left(there)
 }
 
 /// `lay.json`.
-pub(crate) fn file(found: &Found, list: &CutList, kind: &str, others: &[Other], seed: u64) -> Value {
+pub(crate) fn file(
+    found: &Found,
+    list: &CutList,
+    kind: &str,
+    others: &[Other],
+    seed: u64,
+) -> Value {
     let (laid, cloth) = (&found.laid, &found.cloth);
     let pieces: Vec<Value> = laid
         .pieces

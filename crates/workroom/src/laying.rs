@@ -51,6 +51,8 @@ pub(crate) struct Buying {
 pub(crate) struct Found {
     pub(crate) cloth: Cloth,
     pub(crate) laid: Laid,
+    /// As the search knows it, for pins and for another search.
+    #[expect(dead_code, reason = "the cloth page pins pieces of it")]
     pub(crate) lay: Lay,
     /// What to buy; none when it is out of all bounds.
     pub(crate) purchase: Option<Purchase>,
@@ -67,24 +69,44 @@ pub(crate) struct Found {
     pub(crate) steps: u64,
 }
 
-/// Looks for a lay of these pieces on this cloth. `told` hears of every better one; when it says no,
-/// the search ends.
+/// What is to be laid on what, and how.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Wanted<'a> {
+    pub(crate) pieces: &'a [CutPiece],
+    pub(crate) cloth: &'a Cloth,
+    pub(crate) rules: Rules,
+    pub(crate) effort: Effort,
+    pub(crate) spend: Spend,
+    pub(crate) buying: Buying,
+    /// How lengths in messages are shown.
+    pub(crate) shown: Shown,
+}
+
+/// Looks for a lay, with some pieces pinned where they lie. `told` hears of every better one; once
+/// `ended` says so, the search ends.
 ///
 /// # Errors
 /// When they can't be laid, in a sentence.
 pub(crate) fn find(
-    pieces: &[CutPiece],
-    cloth: &Cloth,
-    rules: Rules,
+    wanted: &Wanted<'_>,
     pins: &[Placed],
-    (effort, spend): (Effort, Spend),
-    (buying, shown): (Buying, Shown),
     told: &mut dyn FnMut(&Spread, &Lay),
     ended: &(dyn Fn() -> bool + Sync),
 ) -> Result<Found, String> {
+    let Wanted {
+        pieces,
+        cloth,
+        rules,
+        effort,
+        spend,
+        buying,
+        shown,
+    } = *wanted;
     let begun = Instant::now();
     let says = |fault: &lay::spread::SpreadFault| fault.says(shown);
-    let spread = Spread::new(pieces, cloth, rules).map_err(|f| says(&f))?.pinned(pins);
+    let spread = Spread::new(pieces, cloth, rules)
+        .map_err(|f| says(&f))?
+        .pinned(pins);
     let spent = |steps: u64| {
         if ended() {
             return 1.0;
@@ -97,7 +119,14 @@ pub(crate) fn find(
     };
     let outcome = solve(spread.task(), effort, &spent, &mut |lay| told(&spread, lay))
         .map_err(|f| says(&spread.fault(f)))?;
-    Ok(of(&spread, &outcome.lay, pieces, cloth, buying, outcome.steps))
+    Ok(of(
+        &spread,
+        &outcome.lay,
+        pieces,
+        cloth,
+        buying,
+        outcome.steps,
+    ))
 }
 
 /// What follows from a lay.
@@ -156,29 +185,22 @@ pub(crate) struct Other {
 }
 
 /// Lays the pieces in every way that is worth comparing, hers first; each gets a like share.
-pub(crate) fn compare(
-    pieces: &[CutPiece],
-    cloth: &Cloth,
-    rules: Rules,
-    (effort, spend): (Effort, Spend),
-    (buying, shown): (Buying, Shown),
-) -> Vec<Other> {
-    let all = ways(cloth);
+pub(crate) fn compare(wanted: &Wanted<'_>) -> Vec<Other> {
+    let all = ways(wanted.cloth);
     #[expect(clippy::cast_precision_loss, reason = "a handful")]
-    let share = spend.share(1.0 / all.len().max(1) as f64);
+    let spend = wanted.spend.share(1.0 / all.len().max(1) as f64);
     all.into_iter()
-        .map(|way| Other {
-            found: find(
-                pieces,
-                &way.cloth,
-                rules,
-                &[],
-                (effort, share),
-                (buying, shown),
-                &mut |_, _| (),
-                &|| false,
-            ),
-            way,
+        .map(|way| {
+            let cloth = &way.cloth;
+            let wanted = Wanted {
+                cloth,
+                spend,
+                ..*wanted
+            };
+            Other {
+                found: find(&wanted, &[], &mut |_, _| (), &|| false),
+                way,
+            }
         })
         .collect()
 }

@@ -1,12 +1,13 @@
 //! The lay at full size, for a roll as wide as the cloth.
 
-use measure::{Length, Point};
+use measure::{Length, Point, Vector};
 
 use super::{ClothFold, ClothLay, arrow, round_about, small_head, title};
 use crate::dash::Line;
 use crate::drawing::{Drawing, Layer, Pen, Shape};
 use crate::ellwand::Ellwand;
 use crate::face::set;
+use crate::lie::Lie;
 use crate::number::{count, real};
 use crate::order::SheetFault;
 use crate::page::{Page, Spot, head};
@@ -32,12 +33,24 @@ fn sheets(lay: &ClothLay, words: &Words) -> Vec<Page> {
     (0..many)
         .map(|n| {
             let from = real(n) * LONGEST;
-            sheet(lay, words, (from, (from + LONGEST).min(long)), (low, high), (n + 1, many))
+            sheet(
+                lay,
+                words,
+                (from, (from + LONGEST).min(long)),
+                (low, high),
+                (n + 1, many),
+            )
         })
         .collect()
 }
 
-fn sheet(lay: &ClothLay, words: &Words, (from, to): (f64, f64), (low, high): (f64, f64), number: (usize, usize)) -> Page {
+fn sheet(
+    lay: &ClothLay,
+    words: &Words,
+    (from, to): (f64, f64),
+    (low, high): (f64, f64),
+    number: (usize, usize),
+) -> Page {
     let (w, h) = (to - from + 2.0 * WHITE, high - low + BELOW + 2.0 * WHITE);
     let mut page = Page::new(w, h);
     page.window = Some(Rect::new(WHITE, 0.0, to - from, h));
@@ -48,15 +61,28 @@ fn sheet(lay: &ClothLay, words: &Words, (from, to): (f64, f64), (low, high): (f6
     let folded = lay.fold == ClothFold::Folded;
     let line = |page: &mut Page, a: [f64; 2], b: [f64; 2], line: Line| {
         let (a, b) = (at(a), at(b));
-        page.stroke(Layer::Sheet, Shape::line(&[a, b]), line.pen((b - a).size()), true);
+        page.stroke(
+            Layer::Sheet,
+            Shape::line(&[a, b]),
+            line.pen((b - a).size()),
+            true,
+        );
     };
-    for (a, b, top, on_fold) in [(0.0, opened, lay.lies(), folded), (opened, end, lay.usable(), false)] {
+    for (a, b, top, on_fold) in [
+        (0.0, opened, lay.lies(), folded),
+        (opened, end, lay.usable(), false),
+    ] {
         if b - a < 1.0 {
             continue;
         }
         line(&mut page, [a, top + s], [b, top + s], Line::Bracket);
         let foot = if on_fold { 0.0 } else { -s };
-        line(&mut page, [a, foot], [b, foot], if on_fold { Line::Fold } else { Line::Bracket });
+        line(
+            &mut page,
+            [a, foot],
+            [b, foot],
+            if on_fold { Line::Fold } else { Line::Bracket },
+        );
         if s > 1.0 {
             line(&mut page, [a, top], [b, top], Line::Balance);
             if !on_fold {
@@ -65,8 +91,18 @@ fn sheet(lay: &ClothLay, words: &Words, (from, to): (f64, f64), (low, high): (f6
         }
     }
     let low_at = |x: f64| if folded && x < opened { 0.0 } else { -s };
-    line(&mut page, [0.0, low_at(0.0)], [0.0, lay.lies() + s], Line::Bracket);
-    line(&mut page, [end, low_at(end - 1.0)], [end, high], Line::Balance);
+    line(
+        &mut page,
+        [0.0, low_at(0.0)],
+        [0.0, lay.lies() + s],
+        Line::Bracket,
+    );
+    line(
+        &mut page,
+        [end, low_at(end - 1.0)],
+        [end, high],
+        Line::Balance,
+    );
     for f in &lay.flaws {
         for (a, b) in [([f[0], f[1]], [f[2], f[3]]), ([f[0], f[3]], [f[2], f[1]])] {
             line(&mut page, a, b, Line::Fine);
@@ -91,7 +127,11 @@ fn sheet(lay: &ClothLay, words: &Words, (from, to): (f64, f64), (low, high): (f6
         let heads = [(b, way, true), (a, -way, !lay.one_way)];
         for (at, way, wanted) in heads {
             if wanted && here(&at) {
-                let shape = if (b - a).size() > 30.0 { head(at, way) } else { small_head(at, way) };
+                let shape = if (b - a).size() > 30.0 {
+                    head(at, way)
+                } else {
+                    small_head(at, way)
+                };
                 page.fill(Layer::Grain, shape, true);
             }
         }
@@ -100,13 +140,28 @@ fn sheet(lay: &ClothLay, words: &Words, (from, to): (f64, f64), (low, high): (f6
     let rule = Ellwand::of(lay.shown.unit);
     level_rule(&mut page, rule, (from, to.min(end)), h - WHITE - BELOW);
     if to > end {
-        tail(&mut page, lay, words, (at([end, 0.0]).x + 12.0, WHITE), number);
+        tail(
+            &mut page,
+            lay,
+            words,
+            (at([end, 0.0]).x + 12.0, WHITE),
+            number,
+        );
     }
-    page
+    // The cloth's length runs along the roll.
+    let mut roll = Page::new(h, w);
+    roll.lay(&page, Lie::turned(1).shifted(Vector::new(h, 0.0)));
+    roll
 }
 
 /// Every piece's name and how it lies, on it.
-fn names(page: &mut Page, lay: &ClothLay, words: &Words, drawn: &[Vec<Point>], at: impl Fn([f64; 2]) -> Point) {
+fn names(
+    page: &mut Page,
+    lay: &ClothLay,
+    words: &Words,
+    drawn: &[Vec<Point>],
+    at: impl Fn([f64; 2]) -> Point,
+) {
     for (i, ring) in drawn.iter().enumerate() {
         let middle = arrow(lay.pieces[i].grain).map(&at);
         let middle = middle[0].toward(middle[1], 0.5);
@@ -115,19 +170,29 @@ fn names(page: &mut Page, lay: &ClothLay, words: &Words, drawn: &[Vec<Point>], a
             let lines = [set(&lay.named(i), name, true), set(&note, under, false)];
             let lead = name * 0.6;
             let fits = |page: &Page, p: &Point| {
-                lines.iter().enumerate().filter(|(_, l)| l.width > 0.0).all(|(k, l)| {
-                    let p = Point::new(p.x, p.y + real(k) * lead);
-                    let q = l.quad(l.start(p, measure::Angle::ZERO, 0.5), measure::Angle::ZERO);
-                    page.clear(&q, 1.2)
-                        && q.bounds.corners().iter().all(|c| rings(ring, *c))
-                        && q.bounds.x0 > WHITE
-                        && q.bounds.x1 < page.drawing.width - WHITE
-                })
+                lines
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, l)| l.width > 0.0)
+                    .all(|(k, l)| {
+                        let p = Point::new(p.x, p.y + real(k) * lead);
+                        let q = l.quad(l.start(p, measure::Angle::ZERO, 0.5), measure::Angle::ZERO);
+                        page.clear(&q, 1.2)
+                            && q.bounds.corners().iter().all(|c| rings(ring, *c))
+                            && q.bounds.x0 > WHITE
+                            && q.bounds.x1 < page.drawing.width - WHITE
+                    })
             };
-            let spot = round_about(ring, middle).into_iter().find(|p| fits(page, p));
+            let spot = round_about(ring, middle)
+                .into_iter()
+                .find(|p| fits(page, p));
             if let Some(p) = spot {
                 for (k, l) in lines.iter().enumerate().filter(|(_, l)| l.width > 0.0) {
-                    page.letters(Layer::Text, l, Spot::level(Point::new(p.x, p.y + real(k) * lead), 0.5));
+                    page.letters(
+                        Layer::Text,
+                        l,
+                        Spot::level(Point::new(p.x, p.y + real(k) * lead), 0.5),
+                    );
                 }
                 break;
             }
@@ -144,32 +209,68 @@ fn level_rule(page: &mut Page, rule: Ellwand, (from, to): (f64, f64), y: f64) {
         let numbered = n.is_multiple_of(rule.numbered);
         let long = if numbered { 7.0 } else { 3.5 };
         let pen = Pen::solid(0.35);
-        page.stroke(Layer::Sheet, Shape::line(&[Point::new(x, y + 2.0), Point::new(x, y + 2.0 + long)]), pen, false);
+        page.stroke(
+            Layer::Sheet,
+            Shape::line(&[Point::new(x, y + 2.0), Point::new(x, y + 2.0 + long)]),
+            pen,
+            false,
+        );
         if numbered {
             let letters = set(&n.to_string(), 17.0, false);
-            page.letters(Layer::Sheet, &letters, Spot::level(Point::new(x + 1.5, y + 13.5), 0.0));
+            page.letters(
+                Layer::Sheet,
+                &letters,
+                Spot::level(Point::new(x + 1.5, y + 13.5), 0.0),
+            );
         }
     }
 }
 
 /// The title and a square to measure, behind the end of the lay.
-fn tail(page: &mut Page, lay: &ClothLay, words: &Words, (x, y): (f64, f64), number: (usize, usize)) {
+fn tail(
+    page: &mut Page,
+    lay: &ClothLay,
+    words: &Words,
+    (x, y): (f64, f64),
+    number: (usize, usize),
+) {
     let inches = lay.shown.unit == measure::fraction::Unit::Inch;
     let side = if inches { 101.6 } else { 100.0 };
     let room = page.drawing.width - WHITE - x;
     if room < side || page.drawing.height < side + 90.0 {
         return;
     }
-    page.frame(Layer::Sheet, Rect::new(x, y + 2.0, side, side), Line::Frame, false);
+    page.frame(
+        Layer::Sheet,
+        Rect::new(x, y + 2.0, side, side),
+        Line::Frame,
+        false,
+    );
     let version = fill(words.version, &[("v", &lay.version)]);
-    let mut said = vec![words.lay_title.to_owned(), lay.title.clone(), lay.client.clone(), lay.code.clone(), version, lay.cloth.clone()];
+    let mut said = vec![
+        words.lay_title.to_owned(),
+        lay.title.clone(),
+        lay.client.clone(),
+        lay.code.clone(),
+        version,
+        lay.cloth.clone(),
+    ];
     if number.1 > 1 {
         said.push(format!("{} / {}", number.0, number.1));
     }
-    said.push(if inches { words.lay_square_inches } else { words.lay_square_cm }.to_owned());
+    said.push(
+        if inches {
+            words.lay_square_inches
+        } else {
+            words.lay_square_cm
+        }
+        .to_owned(),
+    );
     let mut down = y + side + 12.0;
     for text in said.iter().filter(|t| !t.is_empty()) {
-        for line in crate::face::paragraph(&[crate::face::Span::plain(text.clone())], 17.0, room - 4.0) {
+        for line in
+            crate::face::paragraph(&[crate::face::Span::plain(text.clone())], 17.0, room - 4.0)
+        {
             page.lines(Layer::Sheet, Point::new(x, down), &[line], 0.0);
             down += 8.4;
         }
@@ -182,7 +283,10 @@ fn tail(page: &mut Page, lay: &ClothLay, words: &Words, (x, y): (f64, f64), numb
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH).into_iter().map(|p| p.drawing).collect();
+    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH)
+        .into_iter()
+        .map(|p| p.drawing)
+        .collect();
     pdf::write(
         &drawings,
         &About {
@@ -200,6 +304,9 @@ pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_plt(lay: &ClothLay) -> Result<String, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH).into_iter().map(|p| p.drawing).collect();
+    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH)
+        .into_iter()
+        .map(|p| p.drawing)
+        .collect();
     Ok(plotter::write(&drawings))
 }

@@ -16,7 +16,12 @@ const HOW: f64 = 92.0;
 const START: f64 = 205.0;
 
 /// The pages, with what had no room on the first.
-pub(super) fn pages(lay: &ClothLay, words: &Words, (w, h): (f64, f64), rest: &[String]) -> Vec<Page> {
+pub(super) fn pages(
+    lay: &ClothLay,
+    words: &Words,
+    (w, h): (f64, f64),
+    rest: &[String],
+) -> Vec<Page> {
     let mut out = Vec::new();
     let mut next = 0;
     let mut said = false;
@@ -57,7 +62,10 @@ fn heads(page: &mut Page, words: &Words, y: f64, w: f64) {
     for (x, text) in [(EDGE, words.lay_piece), (HOW, words.lay_how)] {
         page.text(Layer::Text, Point::new(x, y), text, TEXT, true);
     }
-    for (x, text) in [(START, words.lay_from_start), (w - EDGE, words.lay_from_edge)] {
+    for (x, text) in [
+        (START, words.lay_from_start),
+        (w - EDGE, words.lay_from_edge),
+    ] {
         let letters = set(text, TEXT, true);
         page.letters(Layer::Text, &letters, Spot::level(Point::new(x, y), 1.0));
     }
@@ -68,22 +76,43 @@ fn heads(page: &mut Page, words: &Words, y: f64, w: f64) {
 fn row(page: &mut Page, lay: &ClothLay, words: &Words, i: usize, (y, w): (f64, f64)) {
     let p = &lay.pieces[i];
     let number = set(&(i + 1).to_string(), TEXT, true);
-    page.letters(Layer::Text, &number, Spot::level(Point::new(EDGE + 5.0, y), 1.0));
+    page.letters(
+        Layer::Text,
+        &number,
+        Spot::level(Point::new(EDGE + 5.0, y), 1.0),
+    );
     let mut name = capital(&p.name);
     if p.copy.1 > 1 {
         name = format!("{name}, {} ({})", p.copy.0, p.copy.1);
     }
     let name = shortened(&name, TEXT, false, HOW - NAME - 12.0);
-    page.letters(Layer::Text, &name, Spot::level(Point::new(EDGE + 8.0, y), 0.0));
+    page.letters(
+        Layer::Text,
+        &name,
+        Spot::level(Point::new(EDGE + 8.0, y), 0.0),
+    );
     let mut how = lay.note(i, words);
     if how.is_empty() {
         words.lay_as_drawn.clone_into(&mut how);
     }
     let how = shortened(&how, TEXT, false, START - HOW - 34.0);
     page.letters(Layer::Text, &how, Spot::level(Point::new(HOW, y), 0.0));
-    let start = p.outline.iter().map(|q| q[0]).fold(f64::MAX, f64::min).max(0.0);
+    let start = p
+        .outline
+        .iter()
+        .map(|q| q[0])
+        .fold(f64::MAX, f64::min)
+        .max(0.0);
     let figure = |mm: f64| set(&words.locale.length(Length::mm(mm), lay.shown), TEXT, false);
-    page.letters(Layer::Text, &figure(start), Spot::level(Point::new(START, y), 1.0));
+    page.letters(
+        Layer::Text,
+        &figure(start),
+        Spot::level(Point::new(START, y), 1.0),
+    );
     let pin = lay.pins(i)[0].0;
-    page.letters(Layer::Text, &figure(pin), Spot::level(Point::new(w - EDGE, y), 1.0));
+    page.letters(
+        Layer::Text,
+        &figure(pin),
+        Spot::level(Point::new(w - EDGE, y), 1.0),
+    );
 }

@@ -39,7 +39,10 @@ fn demo() -> ClothLay {
         flaws: vec![[1300.0, 100.0, 1350.0, 150.0]],
         pieces: vec![front, back, board("tab", 1250.0, 1200.0, (60.0, 40.0))],
         buy: Some("2 1/2 yd".into()),
-        facts: vec![Fact { label: "Margin".into(), value: "5 3/4 in".into() }],
+        facts: vec![Fact {
+            label: "Margin".into(),
+            value: "5 3/4 in".into(),
+        }],
         remarks: vec!["Left over: 20 in by 30 in.".into()],
     }
 }
@@ -78,7 +81,9 @@ fn pieces_have_their_size() {
             .items
             .iter()
             .find_map(|i| match &i.ink {
-                crate::drawing::Ink::Stroke(shape, _) if i.layer == Layer::Cutting => Some(shape.chords()),
+                crate::drawing::Ink::Stroke(shape, _) if i.layer == Layer::Cutting => {
+                    Some(shape.chords())
+                }
                 _ => None,
             })
             .unwrap();

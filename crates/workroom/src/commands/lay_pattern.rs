@@ -19,7 +19,7 @@ use crate::args::{Lay, UnitWord};
 use crate::cut_list::CutList;
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
-use crate::laying::{Buying, Found, Other, Spend, compare, find};
+use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
 use crate::{cloth_sheet, job, json as js};
 
 /// No report is longer.
@@ -31,11 +31,16 @@ const LONGEST: u64 = 32 * 1024 * 1024;
 /// Everything that stands in the way, a message each.
 pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
     let text = file::text_within(path, "report", LONGEST).map_err(|m| vec![m])?;
-    let list = CutList::read(&text)
-        .map_err(|all| all.into_iter().map(|m| format!("{}: {m}", named(path))).collect::<Vec<_>>())?;
+    let list = CutList::read(&text).map_err(|all| {
+        all.into_iter()
+            .map(|m| format!("{}: {m}", named(path)))
+            .collect::<Vec<_>>()
+    })?;
     let cloths = cloths(asked)?;
     let Some(out) = &asked.out else {
-        return Err(vec!["Say with --out into which folder the lay goes.".into()]);
+        return Err(vec![
+            "Say with --out into which folder the lay goes.".into(),
+        ]);
     };
     let made = lay_list(&list, &cloths, asked, "")?;
     folder::fill(out, &made.sheets).map_err(|m| vec![m])?;
@@ -57,13 +62,17 @@ pub(crate) fn order(number: &str, _asked: &Lay) -> Result<Answer, Vec<String>> {
 /// The cloths by what is cut from them: `CLOTH.toml`, or `lining=CLOTH.toml`.
 fn cloths(asked: &Lay) -> Result<Vec<(String, Cloth)>, Vec<String>> {
     if asked.cloth.is_empty() {
-        return Err(vec!["Say with --cloth what it is laid on: the page of a cloth, CLOTH.toml.".into()]);
+        return Err(vec![
+            "Say with --cloth what it is laid on: the page of a cloth, CLOTH.toml.".into(),
+        ]);
     }
     let mut out: Vec<(String, Cloth)> = Vec::new();
     let mut faults = Vec::new();
     for word in &asked.cloth {
         let (kind, path) = match word.split_once('=') {
-            Some((kind, path)) if !kind.contains(['/', '\\', '.']) => (kind.trim().to_owned(), path),
+            Some((kind, path)) if !kind.contains(['/', '\\', '.']) => {
+                (kind.trim().to_owned(), path)
+            }
             _ => (asked.part.clone(), word.as_str()),
         };
         if out.iter().any(|(k, _)| *k == kind) {
@@ -79,7 +88,11 @@ fn cloths(asked: &Lay) -> Result<Vec<(String, Cloth)>, Vec<String>> {
             Err(all) => faults.extend(all),
         }
     }
-    if faults.is_empty() { Ok(out) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(out)
+    } else {
+        Err(faults)
+    }
 }
 
 /// What was laid, ready to be written and told.
@@ -99,7 +112,12 @@ impl Made {
             return Answer::says(js::text(&value));
         }
         let names: Vec<&str> = self.sheets.iter().map(|s| s.0.as_str()).collect();
-        Answer::says(format!("{}In {}: {}.\n", self.told, named(out), names.join(", ")))
+        Answer::says(format!(
+            "{}In {}: {}.\n",
+            self.told,
+            named(out),
+            names.join(", ")
+        ))
     }
 }
 
@@ -107,7 +125,12 @@ impl Made {
 ///
 /// # Errors
 /// What can't be laid, a message each; then nothing is made.
-pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, code: &str) -> Result<Made, Vec<String>> {
+pub(crate) fn lay_list(
+    list: &CutList,
+    cloths: &[(String, Cloth)],
+    asked: &Lay,
+    code: &str,
+) -> Result<Made, Vec<String>> {
     let shown = Shown::usual(match asked.unit {
         Some(UnitWord::In) => Unit::Inch,
         Some(UnitWord::Cm) => Unit::Cm,
@@ -118,7 +141,10 @@ pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, 
     let kinds = list.kinds();
     let cores = thread::available_parallelism().map_or(1, usize::from);
     let effort = Effort {
-        workers: asked.workers.unwrap_or(cores).clamp(1, super::lay::MOST_WORKERS),
+        workers: asked
+            .workers
+            .unwrap_or(cores)
+            .clamp(1, super::lay::MOST_WORKERS),
         seed: asked.seed,
     };
     // A moment is kept back for the last look and for writing.
@@ -140,13 +166,26 @@ pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, 
                 "Nothing of this pattern is cut from \"{}\". There {} {}.",
                 calm(kind),
                 if kinds.len() == 1 { "is" } else { "are" },
-                kinds.iter().map(|k| format!("\"{}\"", calm(k))).collect::<Vec<_>>().join(", ")
+                kinds
+                    .iter()
+                    .map(|k| format!("\"{}\"", calm(k)))
+                    .collect::<Vec<_>>()
+                    .join(", ")
             ));
             continue;
         }
         let pieces = list.of_kind(kind);
         let spend = if asked.compare { each.share(0.5) } else { each };
-        let found = find(&pieces, cloth, rules, &[], (effort, spend), (buying, shown), &mut |_, _| (), &|| false);
+        let wanted = Wanted {
+            pieces: &pieces,
+            cloth,
+            rules,
+            effort,
+            spend,
+            buying,
+            shown,
+        };
+        let found = find(&wanted, &[], &mut |_, _| (), &|| false);
         let found = match found {
             Ok(found) => found,
             Err(message) => {
@@ -155,20 +194,40 @@ pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, 
             }
         };
         let others = if asked.compare {
-            compare(&pieces, cloth, rules, (effort, each.share(0.5)), (buying, shown))
+            compare(&Wanted {
+                spend: each.share(0.5),
+                ..wanted
+            })
         } else {
             Vec::new()
         };
         tell(&mut made.told, kind, &found, &others, shown);
-        let base = if cloths.len() == 1 { "lay".to_owned() } else { format!("lay-{}", plain(kind)) };
+        let base = if cloths.len() == 1 {
+            "lay".to_owned()
+        } else {
+            format!("lay-{}", plain(kind))
+        };
         let value = cloth_sheet::file(&found, list, kind, &others, asked.seed);
         let drawn = cloth_sheet::sheet(&found, list, kind, code, shown);
         let paper = |fault: sheet::SheetFault| vec![calm(&fault.to_string())];
-        made.sheets.push((format!("{base}.json"), js::text(&value).into_bytes()));
-        made.sheets.push((format!("{base}.svg"), sheet::cloth_svg(&drawn).map_err(paper)?.into_bytes()));
-        made.sheets.push((format!("{base}.pdf"), sheet::cloth_pdf(&drawn, Paper::A4).map_err(paper)?));
-        made.sheets.push((format!("{base}-full.pdf"), sheet::cloth_full_pdf(&drawn).map_err(paper)?));
-        made.sheets.push((format!("{base}.plt"), sheet::cloth_plt(&drawn).map_err(paper)?.into_bytes()));
+        made.sheets
+            .push((format!("{base}.json"), js::text(&value).into_bytes()));
+        made.sheets.push((
+            format!("{base}.svg"),
+            sheet::cloth_svg(&drawn).map_err(paper)?.into_bytes(),
+        ));
+        made.sheets.push((
+            format!("{base}.pdf"),
+            sheet::cloth_pdf(&drawn, Paper::A4).map_err(paper)?,
+        ));
+        made.sheets.push((
+            format!("{base}-full.pdf"),
+            sheet::cloth_full_pdf(&drawn).map_err(paper)?,
+        ));
+        made.sheets.push((
+            format!("{base}.plt"),
+            sheet::cloth_plt(&drawn).map_err(paper)?.into_bytes(),
+        ));
         made.files.push(value);
     }
     if !faults.is_empty() {
@@ -193,7 +252,13 @@ pub(crate) fn lay_list(list: &CutList, cloths: &[(String, Cloth)], asked: &Lay, 
 fn plain(kind: &str) -> String {
     let out: String = kind
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
         .take(40)
         .collect();
     if out.is_empty() { "cloth".into() } else { out }
@@ -224,11 +289,16 @@ fn buying(asked: &Lay, unit: Unit) -> Result<Buying, Vec<String>> {
     let step = match &asked.sold_by {
         None if unit == Unit::Cm => Step::TenCm,
         None => Step::EighthYard,
-        Some(text) => Step::read(text).map_err(|why| vec![format!("--sold-by: {} {}", why.says, why.hint)])?,
+        Some(text) => {
+            Step::read(text).map_err(|why| vec![format!("--sold-by: {} {}", why.says, why.hint)])?
+        }
     };
     let mut margin = Margin::NONE;
     let Some(text) = &asked.margin else {
-        return Ok(Buying { margin: Margin::usual(), step });
+        return Ok(Buying {
+            margin: Margin::usual(),
+            step,
+        });
     };
     for part in text.split('+').map(str::trim).filter(|p| !p.is_empty()) {
         if let Some(percent) = part.strip_suffix('%') {
@@ -252,15 +322,26 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
     );
     match found.purchase {
         Some(p) => {
-            let _ = writeln!(out, ". Buy {p}: the lay{}, a margin of {}, rounded up once.",
-                if found.cloth.shrink_along > 0.0 { " before it shrinks" } else { "" },
-                show(p.margin, shown));
+            let _ = writeln!(
+                out,
+                ". Buy {p}: the lay{}, a margin of {}, rounded up once.",
+                if found.cloth.shrink_along > 0.0 {
+                    " before it shrinks"
+                } else {
+                    ""
+                },
+                show(p.margin, shown)
+            );
         }
         None => out.push_str(".\n"),
     }
     if let Some((fits, over)) = found.in_hand {
         let _ = if fits {
-            writeln!(out, "It fits on what you have, with {} left.", show(over, shown))
+            writeln!(
+                out,
+                "It fits on what you have, with {} left.",
+                show(over, shown)
+            )
         } else {
             writeln!(out, "What you have is {} too short.", show(over, shown))
         };
@@ -272,21 +353,35 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
         let _ = writeln!(out, "That costs {cost}.");
     }
     if let Some(thumb) = found.thumb {
-        let _ = writeln!(out, "By the rule of thumb, a box round each piece: {}.", show(thumb, shown));
+        let _ = writeln!(
+            out,
+            "By the rule of thumb, a box round each piece: {}.",
+            show(thumb, shown)
+        );
     }
     for o in others {
         let way = cloth_sheet::way(o.way.change, shown);
         match &o.found {
             Ok(f) => {
-                let buy = f.purchase.map_or_else(String::new, |p| format!(", buy {p}"));
+                let buy = f
+                    .purchase
+                    .map_or_else(String::new, |p| format!(", buy {p}"));
                 let cost = f.cost.map_or_else(String::new, |c| format!(", {c}"));
                 let more = match f.care.weight().cmp(&found.care.weight()) {
                     core::cmp::Ordering::Greater => ", more care in cutting",
                     core::cmp::Ordering::Less => ", less care in cutting",
                     core::cmp::Ordering::Equal => "",
                 };
-                let ask = if o.way.stretch_down { ", its stretch down the leg" } else { "" };
-                let _ = writeln!(out, "  {way}: {}{buy}{cost}{more}{ask}", show(f.laid.takes(), shown));
+                let ask = if o.way.stretch_down {
+                    ", its stretch down the leg"
+                } else {
+                    ""
+                };
+                let _ = writeln!(
+                    out,
+                    "  {way}: {}{buy}{cost}{more}{ask}",
+                    show(f.laid.takes(), shown)
+                );
             }
             Err(why) => {
                 let _ = writeln!(out, "  {way}: {why}");
