@@ -314,7 +314,7 @@ fn what_cannot_be_laid_leaves_nothing() {
         (&no_report, &good, &[], "no report"),
         (&many, &good, &[], "at most 1000"),
         (&words, &good, &[], "cutting line"),
-        (&crossed, &good, &[], "crosses itself"),
+        (&crossed, &good, &[], "its fold edge"),
         (&report, &good, &["--for", "velvet"], "\"velvet\""),
         (&report, &good, &["--gap", "9 ft"], "--gap"),
         (&report, &good, &["--tilt", "NaN"], "--tilt"),
