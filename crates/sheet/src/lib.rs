@@ -60,8 +60,6 @@ pub use cloth::{cloth_lacks, cloth_touching};
 pub use cloth::{
     ClothFold, ClothLay, ClothLayers, ClothPiece, cloth_full_pdf, cloth_pdf, cloth_plt, cloth_svg,
 };
-#[doc(hidden)]
-pub use cloth::{cloth_lacks, cloth_touching};
 pub use dxf::pattern_dxf;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
