@@ -1,0 +1,127 @@
+//! Words on the drawing: set along an edge or level, inside the piece, clear of every line.
+
+use measure::{Point, Vector};
+
+/// A word and where it stands, in units of the drawing.
+#[derive(Clone, Debug)]
+pub(crate) struct Letter {
+    pub(crate) at: Point,
+    /// Turned so many degrees.
+    pub(crate) turned: f64,
+    pub(crate) text: String,
+    pub(crate) class: &'static str,
+}
+
+/// The height of a line of small lettering, in units.
+pub(crate) const LINE: f64 = 15.0;
+
+/// How wide a text is at a size, about.
+pub(crate) fn wide(text: &str, size: f64) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a text is short")]
+    let many = text.chars().count() as f64;
+    many * size * 0.54
+}
+
+/// What is already there: words stay clear of it.
+#[derive(Debug, Default)]
+pub(crate) struct Taken {
+    spots: Vec<(Point, f64)>,
+}
+
+impl Taken {
+    /// Takes a round spot.
+    pub(crate) fn spot(&mut self, at: Point, radius: f64) {
+        self.spots.push((at, radius));
+    }
+
+    /// Whether a round spot is free.
+    pub(crate) fn free(&self, at: Point, radius: f64) -> bool {
+        self.spots
+            .iter()
+            .all(|(p, r)| (p.x - at.x).hypot(p.y - at.y) > r + radius)
+    }
+
+    /// The spots that a word covers, from end to end.
+    pub(crate) fn covers(at: Point, way: Vector, wide: f64, high: f64) -> Vec<(Point, f64)> {
+        let radius = high / 2.0;
+        let steps = (wide / radius).ceil().max(1.0);
+        let mut out = Vec::new();
+        let mut i = 0.0;
+        while i <= steps {
+            let along = wide * (i / steps - 0.5);
+            out.push((
+                Point::new(at.x + way.x * along, at.y + way.y * along),
+                radius,
+            ));
+            i += 1.0;
+        }
+        out
+    }
+
+    /// Takes the spots if all are free, inside the ring and clear of its lines.
+    pub(crate) fn inside(&mut self, spots: &[(Point, f64)], ring: &[Point]) -> bool {
+        let fits = spots.iter().all(|(p, r)| {
+            self.free(*p, *r) && within(*p, ring) && distance(*p, ring) > r + 2.0
+        });
+        if fits {
+            self.spots.extend_from_slice(spots);
+        }
+        fits
+    }
+
+    /// Takes the spots if all are free and outside every ring.
+    pub(crate) fn outside(&mut self, spots: &[(Point, f64)], rings: &[Vec<Point>]) -> bool {
+        let fits = spots.iter().all(|(p, r)| {
+            self.free(*p, *r)
+                && rings
+                    .iter()
+                    .all(|ring| !within(*p, ring) && distance(*p, ring) > r + 1.0)
+        });
+        if fits {
+            self.spots.extend_from_slice(spots);
+        }
+        fits
+    }
+}
+
+/// Whether a point lies inside a closed chain.
+pub(crate) fn within(p: Point, ring: &[Point]) -> bool {
+    let mut inside = false;
+    for (i, a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            inside = !inside;
+        }
+    }
+    inside
+}
+
+/// How far a point is from a closed chain.
+pub(crate) fn distance(p: Point, ring: &[Point]) -> f64 {
+    let mut least = f64::MAX;
+    for (i, a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let long = dx * dx + dy * dy;
+        let t = if long > 0.0 {
+            (((p.x - a.x) * dx + (p.y - a.y) * dy) / long).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        least = least.min((p.x - a.x - dx * t).hypot(p.y - a.y - dy * t));
+    }
+    least
+}
+
+/// The stretches of a level line that lie inside a chain: from x to x.
+pub(crate) fn across(ring: &[Point], y: f64) -> Vec<(f64, f64)> {
+    let mut cuts: Vec<f64> = Vec::new();
+    for (i, a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        if (a.y > y) != (b.y > y) {
+            cuts.push(a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x));
+        }
+    }
+    cuts.sort_by(f64::total_cmp);
+    cuts.chunks_exact(2).map(|c| (c[0], c[1])).collect()
+}

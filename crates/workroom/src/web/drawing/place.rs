@@ -1,0 +1,258 @@
+//! Where each piece lies on the brown paper: in a row, on common levels, turned so that the edges
+//! that are sewn together face each other.
+
+use draft::Worked;
+use measure::{Length, Point, Vector};
+use piece::{CuttingLine, Piece, cutting_line};
+
+/// Between two pieces, in mm: room for the allowance's turning and a few words.
+const BETWEEN: f64 = 70.0;
+/// Round all of it, in mm.
+const AROUND: f64 = 45.0;
+/// The paper grows in steps of so many mm, so that it does not shake while a choice slides.
+const STEP: f64 = 60.0;
+/// How far a chord may lie off the line when only the place of words is sought, in mm.
+const NEAR: f64 = 0.8;
+
+/// A piece, and where it lies.
+#[derive(Debug)]
+pub(crate) struct Placed<'a> {
+    /// Its place in the draft's pieces.
+    pub(crate) index: usize,
+    pub(crate) piece: &'a Piece,
+    /// Where it is cut; nothing when it can't be.
+    pub(crate) cutting: Option<CuttingLine>,
+    /// Its stitching line as chords, on the paper.
+    pub(crate) ring: Vec<Point>,
+    /// Turned over, left for right.
+    pub(crate) turned: bool,
+    /// How far right and down it was moved, in mm, after turning.
+    pub(crate) moved: Vector,
+}
+
+impl Placed<'_> {
+    /// Where a point of the piece lies on the paper, in mm.
+    pub(crate) fn on_paper(&self, p: Point) -> Point {
+        let x = if self.turned { -p.x } else { p.x };
+        Point::new(x + self.moved.x, p.y + self.moved.y)
+    }
+
+    /// A direction on the piece as it runs on the paper.
+    pub(crate) fn way(&self, v: Vector) -> Vector {
+        Vector::new(if self.turned { -v.x } else { v.x }, v.y)
+    }
+
+    /// The point of the piece that lies here on the paper.
+    pub(crate) fn on_piece(&self, p: Point) -> Point {
+        let x = p.x - self.moved.x;
+        Point::new(if self.turned { -x } else { x }, p.y - self.moved.y)
+    }
+
+    /// From where to where it reaches on the paper: low x, low y, high x, high y.
+    pub(crate) fn reach(&self) -> (f64, f64, f64, f64) {
+        reach(&self.ring)
+    }
+}
+
+/// The least and the greatest coordinates of points.
+pub(crate) fn reach(points: &[Point]) -> (f64, f64, f64, f64) {
+    points.iter().fold(
+        (f64::MAX, f64::MAX, f64::MIN, f64::MIN),
+        |(x0, y0, x1, y1), p| (x0.min(p.x), y0.min(p.y), x1.max(p.x), y1.max(p.y)),
+    )
+}
+
+/// Pieces laid on a sheet of brown paper.
+#[derive(Debug, Default)]
+pub(crate) struct Paper<'a> {
+    pub(crate) pieces: Vec<Placed<'a>>,
+    /// Width and height in mm.
+    pub(crate) size: (f64, f64),
+}
+
+impl<'a> Paper<'a> {
+    /// The pieces that make the garment's outside, as they lie on their drafts.
+    pub(crate) fn main(worked: &'a Worked) -> Self {
+        let chosen = mains(worked);
+        let heights: Vec<f64> = chosen.iter().map(|i| waist(worked, *i)).collect();
+        row(worked, &chosen, &heights, f64::INFINITY)
+    }
+
+    /// The others: facings, linings, bands.
+    pub(crate) fn others(worked: &'a Worked) -> Self {
+        let mains = mains(worked);
+        let rest: Vec<usize> = (0..worked.pieces.len())
+            .filter(|i| !mains.contains(i))
+            .collect();
+        let tops: Vec<f64> = rest
+            .iter()
+            .map(|i| ring(&worked.pieces[*i]).iter().map(|p| p.y).fold(f64::MAX, f64::min))
+            .collect();
+        row(worked, &rest, &tops, 2400.0)
+    }
+
+    /// Another draft of the same pieces, laid exactly as these lie.
+    pub(crate) fn like<'b>(&self, worked: &'b Worked) -> Paper<'b> {
+        let pieces = self
+            .pieces
+            .iter()
+            .filter_map(|p| {
+                let index = worked.pieces.iter().position(|q| q.name == p.piece.name)?;
+                let piece = &worked.pieces[index];
+                let mut placed = Placed {
+                    index,
+                    piece,
+                    cutting: cutting_line(piece).ok(),
+                    ring: Vec::new(),
+                    turned: p.turned,
+                    moved: p.moved,
+                };
+                placed.ring = ring(piece).iter().map(|q| placed.on_paper(*q)).collect();
+                Some(placed)
+            })
+            .collect();
+        Paper {
+            pieces,
+            size: self.size,
+        }
+    }
+
+    /// The piece of this name.
+    pub(crate) fn named(&self, name: &str) -> Option<&Placed<'a>> {
+        self.pieces.iter().find(|p| p.piece.name == name)
+    }
+}
+
+/// The numbers of the pieces of the outside that still lie in their place on their sheets and were
+/// not copied from another; all, where there is none.
+fn mains(worked: &Worked) -> Vec<usize> {
+    let outside = |i: &usize| {
+        let piece = &worked.pieces[*i];
+        let origin = worked.origins.get(*i);
+        piece.cuts.first().is_none_or(|c| c.cloth == "shell")
+            && origin.is_some_and(|o| o.copied_from.is_empty())
+            && piece.area() > 20_000.0
+    };
+    let all: Vec<usize> = (0..worked.pieces.len()).collect();
+    let main: Vec<usize> = all.iter().copied().filter(outside).collect();
+    if main.is_empty() { all } else { main }
+}
+
+/// How far down the waist level of a piece's sheet is.
+fn waist(worked: &Worked, index: usize) -> f64 {
+    let sheet = worked.origins.get(index).and_then(|o| o.sheet.as_deref());
+    worked
+        .levels
+        .iter()
+        .find(|l| l.body == "waist" && Some(l.sheet.as_str()) == sheet)
+        .map_or(0.0, |l| l.y)
+}
+
+fn ring(piece: &Piece) -> Vec<Point> {
+    let mut points = Vec::new();
+    for edge in &piece.edges {
+        points.extend(edge.curve.flatten(Length::mm(NEAR)));
+    }
+    points
+}
+
+/// Lays pieces side by side, each with the height named at the top, beginning a new row where one
+/// grows wider than `wide`.
+fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> Paper<'a> {
+    let mut pieces: Vec<Placed<'a>> = Vec::new();
+    let (mut x, mut top) = (AROUND, AROUND);
+    let (mut low, mut first) = (f64::MAX, 0);
+    let mut width = 0.0_f64;
+    for (index, height) in chosen.iter().zip(heights) {
+        let piece = &worked.pieces[*index];
+        let mut placed = Placed {
+            index: *index,
+            piece,
+            cutting: cutting_line(piece).ok(),
+            ring: Vec::new(),
+            turned: pieces
+                .last()
+                .map_or_else(|| begins_turned(worked, *index), |p| turned(worked, p, *index)),
+            moved: Vector::new(0.0, 0.0),
+        };
+        let mut flat = ring(piece);
+        if let Some(line) = &placed.cutting {
+            flat.extend(line.curve.flatten(Length::mm(NEAR * 4.0)));
+        }
+        let own: Vec<Point> = flat.iter().map(|p| placed.on_paper(*p)).collect();
+        let (x0, y0, x1, _) = reach(&own);
+        if x > AROUND && x + (x1 - x0) > wide {
+            top = settle(&mut pieces[first..], top, low);
+            first = pieces.len();
+            (x, low) = (AROUND, f64::MAX);
+        }
+        placed.moved = Vector::new(x - x0, -height);
+        low = low.min(y0 - height);
+        x += x1 - x0 + BETWEEN;
+        width = width.max(x - BETWEEN);
+        placed.ring = ring(piece).iter().map(|p| placed.on_paper(*p)).collect();
+        pieces.push(placed);
+    }
+    let bottom = if pieces.is_empty() {
+        AROUND
+    } else {
+        settle(&mut pieces[first..], top, low)
+    };
+    let up = |v: f64| (v / STEP).ceil() * STEP;
+    Paper {
+        pieces,
+        size: (up(width + AROUND), up(bottom - BETWEEN + AROUND)),
+    }
+}
+
+/// Moves a row down so that its highest point is at `top`; answers where the next row begins.
+fn settle(row: &mut [Placed<'_>], top: f64, low: f64) -> f64 {
+    let down = top - low;
+    let mut foot = top;
+    for p in row {
+        p.moved.y += down;
+        for q in &mut p.ring {
+            q.y += down;
+        }
+        let cut = p.cutting.as_ref().map(|c| c.curve.bounds().1.y + p.moved.y);
+        foot = foot.max(p.reach().3).max(cut.unwrap_or(foot));
+    }
+    foot + BETWEEN
+}
+
+/// The first piece is turned so that what is sewn to the next faces right.
+fn begins_turned(worked: &Worked, index: usize) -> bool {
+    let piece = &worked.pieces[index];
+    sewn_x(worked, piece, None).is_some_and(|x| x < middle(piece))
+}
+
+/// The next is turned so that what is sewn to the one before faces left.
+fn turned(worked: &Worked, before: &Placed<'_>, index: usize) -> bool {
+    let piece = &worked.pieces[index];
+    match sewn_x(worked, piece, Some(&before.piece.name)) {
+        Some(x) => x > middle(piece),
+        None => false,
+    }
+}
+
+fn middle(piece: &Piece) -> f64 {
+    let (x0, _, x1, _) = reach(&ring(piece));
+    f64::midpoint(x0, x1)
+}
+
+/// How far right the edge is that is sewn to another piece: to this one, or to any.
+fn sewn_x(worked: &Worked, piece: &Piece, other: Option<&str>) -> Option<f64> {
+    let is_other = |name: &str| match other {
+        Some(other) => name == other,
+        None => name != piece.name,
+    };
+    worked.seams.iter().find_map(|seam| {
+        let sides = [(&seam.a, &seam.b), (&seam.b, &seam.a)];
+        sides.into_iter().find_map(|(mine, theirs)| {
+            let own = mine.iter().find(|e| e.piece == piece.name)?;
+            theirs.iter().find(|e| is_other(&e.piece))?;
+            let curve = &piece.edge(&own.edge).ok()?.curve;
+            Some(curve.at(curve.length() * 0.3).point.x)
+        })
+    })
+}
