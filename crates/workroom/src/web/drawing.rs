@@ -114,7 +114,7 @@ pub(crate) fn drawing(
     let title_id = format!("{}-title", wanted.id);
     html! {
         svg class=(class) id=(wanted.id) viewBox=(view_box(paper, worked, wanted.view, (w, h), k))
-            data-mm=(number(1.0 / k)) role="group" aria-labelledby=(title_id) {
+            data-mm=(number(1.0 / k)) data-whole={ "0 0 " (tenth(w)) " " (tenth(h)) } role="group" aria-labelledby=(title_id) {
             title id=(title_id) { (wanted.title) }
             @for placed in &paper.pieces { (piece_lines(placed, findings, k)) }
             g class="levels" { @for (a, b) in &levels {
@@ -569,7 +569,7 @@ pub(crate) fn cut_words(piece: &Piece) -> String {
 
 fn lettered(letter: &Letter) -> Markup {
     let (x, y) = (tenth(letter.at.x), tenth(letter.at.y));
-    let text = super::parts::number::glyphs(&letter.text);
+    let text = letters::glyphs(&letter.text);
     let turn = (letter.turned.abs() > 0.5)
         .then(|| format!("rotate({} {x} {y})", tenth(letter.turned)));
     html! {
@@ -607,6 +607,11 @@ pub(crate) fn thumb(worked: &Worked) -> Markup {
     html! {
         svg class="thumb" viewBox=(size) aria-hidden="true" focusable="false" { path d=(PreEscaped(d)) {} }
     }
+}
+
+/// Whether a place of the paper lies inside a ring of it.
+pub(crate) fn inside(p: Point, ring: &[Point]) -> bool {
+    within(p, ring)
 }
 
 /// The edges of a seam's other side, for the twin table.

@@ -125,3 +125,59 @@ pub(crate) fn across(ring: &[Point], y: f64) -> Vec<(f64, f64)> {
     cuts.sort_by(f64::total_cmp);
     cuts.chunks_exact(2).map(|c| (c[0], c[1])).collect()
 }
+
+/// A text with its fractions as single letters, or raised and lowered figures: `2 1/2` is `2½`.
+pub(crate) fn glyphs(text: &str) -> String {
+    let mut out = String::new();
+    for (i, word) in text.split(' ').enumerate() {
+        let fraction = word.split_once('/').filter(|(a, b)| {
+            [a, b].iter().all(|f| !f.is_empty() && f.chars().all(|c| c.is_ascii_digit()))
+        });
+        let after_whole = out.ends_with(|c: char| c.is_ascii_digit());
+        if i > 0 && !(fraction.is_some() && after_whole) {
+            out.push(' ');
+        }
+        match fraction {
+            Some(("1", "2")) => out.push('½'),
+            Some(("1", "4")) => out.push('¼'),
+            Some(("3", "4")) => out.push('¾'),
+            Some(("1", "8")) => out.push('⅛'),
+            Some(("3", "8")) => out.push('⅜'),
+            Some(("5", "8")) => out.push('⅝'),
+            Some(("7", "8")) => out.push('⅞'),
+            Some((a, b)) => {
+                out.extend(a.chars().map(|c| figure(c, "⁰¹²³⁴⁵⁶⁷⁸⁹")));
+                out.push('⁄');
+                out.extend(b.chars().map(|c| figure(c, "₀₁₂₃₄₅₆₇₈₉")));
+            }
+            None => out.push_str(word),
+        }
+    }
+    out
+}
+
+fn figure(c: char, set: &str) -> char {
+    let nth = c.to_digit(10).unwrap_or(0) as usize;
+    set.chars().nth(nth).unwrap_or(c)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fraction_stands_close_behind_its_whole() {
+        assert_eq!(glyphs("side 48 1/2"), "side 48½");
+        assert_eq!(glyphs("3/16 in"), "³⁄₁₆ in");
+        assert_eq!(glyphs("front and/or back 12"), "front and/or back 12");
+    }
+
+    #[test]
+    fn a_point_is_inside_or_not_also_beside_a_corner() {
+        let ring = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
+        assert!(within(Point::new(5.0, 5.0), &ring));
+        assert!(!within(Point::new(15.0, 5.0), &ring));
+        assert!((distance(Point::new(13.0, 14.0), &ring) - 5.0).abs() < 1e-9);
+        assert_eq!(across(&ring, 5.0), vec![(0.0, 10.0)]);
+    }
+}
