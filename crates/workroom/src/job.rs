@@ -295,7 +295,7 @@ impl<'a> Job<'a> {
 }
 
 /// The text of a method and of every method that it uses, each once.
-fn used_texts(method: &Taken) -> Vec<&str> {
+pub(crate) fn used_texts(method: &Taken) -> Vec<&str> {
     let mut texts = vec![method.text.as_str()];
     let mut waiting = used_titles(&method.reading.method.body);
     let mut seen: Vec<String> = Vec::new();

@@ -45,6 +45,18 @@ impl Taken {
         }
     }
 
+    /// A method that an order keeps, with exactly the texts it was taken with.
+    pub(crate) fn kept(name: String, text: String, others: Vec<String>) -> Self {
+        Self {
+            reading: draft::read(&text),
+            library: Library::new(others.iter().map(String::as_str)),
+            shown: name.clone(),
+            name,
+            text,
+            others,
+        }
+    }
+
     /// The measures that some method at hand names and the trade does not know.
     pub(crate) fn own_measures(&self) -> Vec<String> {
         own_measures(self.library.methods().iter().chain([&self.reading]))

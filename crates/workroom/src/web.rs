@@ -12,6 +12,9 @@ use crate::answer::Answer;
 mod again;
 pub(crate) mod assets;
 mod browser;
+pub(crate) mod card_text;
+mod demo;
+pub(crate) mod drawing;
 mod guard;
 mod help;
 mod house;
@@ -30,6 +33,7 @@ mod rights;
 pub(crate) mod room;
 mod routes;
 mod start;
+mod table;
 #[cfg(test)]
 pub(crate) mod testing;
 mod today;
@@ -37,6 +41,7 @@ pub(crate) mod trouble;
 pub(crate) mod visit;
 #[cfg(test)]
 mod watch_tests;
+pub(crate) mod working;
 
 /// How the workroom is opened.
 #[derive(Debug, Default)]

@@ -1,6 +1,6 @@
 //! Reading a card's page. All its faults are told at once, each with its line.
 
-use super::{Card, CardFault, Measured, MeasuredAngle, canonical};
+use super::{Card, CardFault, Measured, MeasuredAngle, canonical, readings};
 use crate::angle::Angle;
 use crate::date::Date;
 use crate::fraction::{self, Unit};
@@ -241,6 +241,64 @@ impl<'a> Reader<'a> {
             .find(|own| names::fold(own) == folded)
     }
 
+    /// A measure that was taken two or three times: all readings are kept.
+    fn twice(
+        &mut self,
+        entry: &Entry,
+        name: &str,
+        all: &[Said],
+        unit: Option<Unit>,
+        card: &mut Card,
+    ) {
+        let mut lengths = Vec::new();
+        let mut texts = Vec::new();
+        for one in all {
+            let (Said::Text(text) | Said::Number(text)) = one else {
+                lengths.clear();
+                break;
+            };
+            match fraction::read(text, unit) {
+                Ok(length) => {
+                    if let Some((says, hint)) = unlikely(name, &entry.name, length, text) {
+                        self.fault_at(entry, says, hint);
+                        return;
+                    }
+                    lengths.push(length);
+                    texts.push(text.as_str());
+                }
+                Err(why) => {
+                    let says = format!("{}: {}", quoted(&entry.name), why.says);
+                    self.fault_at(entry, says, why.hint);
+                    return;
+                }
+            }
+        }
+        let first = lengths.first().copied().filter(|_| lengths.len() <= 3);
+        let Some(first) = first else {
+            self.fault_at(
+                entry,
+                format!("{} has readings that can't be read.", quoted(&entry.name)),
+                format!(
+                    "Write two or three like `{} = [\"27 1/2\", \"27 5/8\"]`.",
+                    key(&entry.name)
+                ),
+            );
+            return;
+        };
+        card.measured.push(Measured {
+            name: name.to_owned(),
+            length: readings::counted(name, &lengths).unwrap_or(first),
+            typed: texts.join(", "),
+            unit: unit.unwrap_or(Unit::Inch),
+            readings: if lengths.len() > 1 {
+                lengths
+            } else {
+                Vec::new()
+            },
+            line: Some(entry.line),
+        });
+    }
+
     fn measures(&mut self, entries: &[Entry], unit: Option<Unit>, card: &mut Card) {
         let mut told_unit = false;
         let mut seen: Vec<(String, &str, usize)> = Vec::new();
@@ -270,6 +328,10 @@ impl<'a> Reader<'a> {
 
             let typed = match &entry.said {
                 Said::Text(text) | Said::Number(text) => text.as_str(),
+                Said::List(all) if known.is_none_or(|m| m.kind != Kind::Angle) => {
+                    self.twice(entry, name, all, unit, card);
+                    continue;
+                }
                 _ => {
                     self.fault_at(
                         entry,

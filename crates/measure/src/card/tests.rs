@@ -266,6 +266,28 @@ fn the_heel_comes_off_floor_lengths_only() {
     assert_eq!(card.without("nape to waist").get("back waist length"), None);
 }
 
+/// Catches readings that a card's page loses, or takes without reading them.
+#[test]
+fn a_page_holds_two_readings_of_a_measure() {
+    let page = |waist: &str| {
+        read(
+            &format!("client = \"x\"\nunit = \"in\"\n[measures]\nwaist = {waist}\n"),
+            &[],
+        )
+    };
+    let card = page("[\"27 1/2\", \"27 3/4\"]").unwrap();
+    assert_eq!(card.get("waist"), Some(Length::inches(27.625)));
+    assert_eq!(card.measured("waist").unwrap().readings.len(), 2);
+    for bad in [
+        "[]",
+        "[\"27\", true]",
+        "[\"27\", \"x\"]",
+        "[\"1\", \"2\", \"3\", \"4\"]",
+    ] {
+        assert_eq!(page(bad).unwrap_err().len(), 1, "{bad}");
+    }
+}
+
 /// Catches a mean of readings that do not agree, or one that is lost.
 #[test]
 fn readings_are_kept_and_their_mean_counts() {

@@ -17,6 +17,8 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/drawing.css"),
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
+    include_str!("../../assets/css/pattern.css"),
+    include_str!("../../assets/css/table.css"),
     include_str!("../../assets/css/print.css"),
 ];
 
@@ -24,6 +26,7 @@ const CSS: &[&str] = &[
 const JS: &[(&str, &str)] = &[
     ("js/main.js", include_str!("../../assets/js/main.js")),
     // Pages: one line each.
+    ("js/table.js", include_str!("../../assets/js/table.js")),
 ];
 
 const ICON: &str = include_str!("../../assets/icon.svg");

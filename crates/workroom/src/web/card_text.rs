@@ -82,7 +82,7 @@ mod tests {
             };
             let read = measure::card::read(&text(&card), &[]);
             if let Ok(read) = read {
-                prop_assert_eq!(read.client(), name.trim());
+                prop_assert_eq!(read.client().trim(), name.trim());
                 prop_assert_eq!(read.measured("waist").unwrap().readings.len(), 2);
                 prop_assert!((read.get("hip").unwrap().in_inches() - 39.0).abs() < 1e-9);
             } else {

@@ -95,7 +95,12 @@ pub(crate) fn drawing(
     let rings: Vec<Vec<Point>> = paper
         .pieces
         .iter()
-        .map(|p| p.ring.iter().map(|q| Point::new(q.x * k, q.y * k)).collect())
+        .map(|p| {
+            p.ring
+                .iter()
+                .map(|q| Point::new(q.x * k, q.y * k))
+                .collect()
+        })
         .collect();
     let mut taken = Taken::default();
     let marks = marks(paper, findings, &rings, k, &mut taken);
@@ -160,7 +165,9 @@ fn view_box(paper: &Paper<'_>, worked: &Worked, view: View, (w, h): (f64, f64), 
         View::Top => band(0.0, h * 0.4),
         View::Hip => {
             let hip = level("hip").unwrap_or(h * 0.3);
-            let foot = level("break").or_else(|| level("knee")).unwrap_or(hip + h * 0.3);
+            let foot = level("break")
+                .or_else(|| level("knee"))
+                .unwrap_or(hip + h * 0.3);
             band(hip - h * 0.08, foot + h * 0.08)
         }
         View::Hem => band(h * 0.6, h),
@@ -288,7 +295,12 @@ fn stitching(piece: &Piece) -> String {
 /// The places of a finding on a piece: so far each way along the edge, or a small round.
 fn lit(piece: &Piece, finding: &Finding) -> String {
     let mut out = String::new();
-    for spot in finding.spots.iter().filter(|s| s.piece == piece.name).take(24) {
+    for spot in finding
+        .spots
+        .iter()
+        .filter(|s| s.piece == piece.name)
+        .take(24)
+    {
         let edge = spot.edge.as_deref().and_then(|e| piece.edge(e).ok());
         let part = edge.and_then(|edge| {
             let near = edge.curve.nearest(spot.point);
@@ -398,8 +410,14 @@ fn mark(n: usize, weight: Weight, at: Point) -> Markup {
 fn eight(at: Point) -> String {
     let (far, near) = (10.2, 4.2);
     [
-        (far, near), (near, far), (-near, far), (-far, near),
-        (-far, -near), (-near, -far), (near, -far), (far, -near),
+        (far, near),
+        (near, far),
+        (-near, far),
+        (-far, near),
+        (-far, -near),
+        (-near, -far),
+        (near, -far),
+        (far, -near),
     ]
     .iter()
     .map(|(x, y)| format!("{},{}", tenth(at.x + x), tenth(at.y + y)))
@@ -420,7 +438,10 @@ fn levels(
     let mut words = Vec::new();
     let mut named: Vec<(String, f64)> = Vec::new();
     for (placed, ring) in paper.pieces.iter().zip(rings) {
-        let sheet = worked.origins.get(placed.index).and_then(|o| o.sheet.as_deref());
+        let sheet = worked
+            .origins
+            .get(placed.index)
+            .and_then(|o| o.sheet.as_deref());
         let mut own: Vec<_> = worked
             .levels
             .iter()
@@ -431,7 +452,9 @@ fn levels(
             let y = (level.y + placed.moved.y) * k;
             let parts = across(ring, y);
             let Some(first) = parts.first() else { continue };
-            let again = named.iter().any(|(n, at)| *n == level.body && (at - y).abs() < 3.0);
+            let again = named
+                .iter()
+                .any(|(n, at)| *n == level.body && (at - y).abs() < 3.0);
             let crowded = named.iter().any(|(_, at)| (at - y).abs() < LINE);
             let lead = !again && !crowded && placed.index == paper.pieces[0].index;
             for (a, b) in &parts {
@@ -445,13 +468,25 @@ fn levels(
                 } else {
                     format!("{} {far}", level.body)
                 };
-                let at = Point::new(first.0 - 13.0, y + 4.5);
                 let reach = wide(&text, 13.5);
+                // A waist that dips begins inside its piece: its name stands before all of it.
+                let low = ring.iter().map(|p| p.x).fold(f64::MAX, f64::min);
+                let clear = |x: f64| {
+                    let middle = Point::new(x - reach / 2.0, y);
+                    !within(middle, ring) && distance(middle, ring) > LINE
+                };
+                let end = if clear(first.0 - 13.0) { first.0 } else { low } - 13.0;
+                let at = Point::new(end, y + 4.5);
                 let middle = Point::new(at.x - reach / 2.0, y);
                 for (p, r) in Taken::covers(middle, Vector::new(1.0, 0.0), reach, LINE) {
                     taken.spot(p, r);
                 }
-                words.push(Letter { at, turned: 0.0, text, class: "letter out end" });
+                words.push(Letter {
+                    at,
+                    turned: 0.0,
+                    text,
+                    class: "letter out end",
+                });
                 named.push((level.body.clone(), y));
             }
         }
@@ -482,28 +517,46 @@ fn piece_words(
     let name = check::told::capital(&piece.name);
     let cut = cut_words(piece);
     let (big, small) = (30.0, 13.5);
-    'sizes: for size in [big, 20.0, 14.0] {
-        let width = wide(&name, size).max(wide(&cut, small));
-        for down in [0.72, 0.62, 0.52, 0.8, 0.42, 0.32, 0.22] {
+    // Large with how it is cut under it; where there is no room smaller, and at last the name alone.
+    'sizes: for (size, class, with_cut) in [
+        (big, "name", true),
+        (20.0, "name middling", true),
+        (20.0, "name middling", false),
+        (14.0, "name small", false),
+    ] {
+        for down in [0.72, 0.62, 0.52, 0.8, 0.88, 0.42, 0.32, 0.22] {
             let y = y0 + (y1 - y0) * down;
             let mut parts = across(ring, y);
             parts.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
-            let Some((a, b)) = parts.first().copied() else { continue };
-            for part in [0.5, 0.4, 0.6, 0.3, 0.7] {
+            let Some((a, b)) = parts.first().copied() else {
+                continue;
+            };
+            for part in [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78] {
                 let x = a + (b - a) * part;
                 let level = Vector::new(1.0, 0.0);
-                let mut spots =
-                    Taken::covers(Point::new(x, y - size * 0.3), level, width, size);
-                spots.extend(Taken::covers(
-                    Point::new(x, y + 17.0),
-                    level,
-                    wide(&cut, small),
-                    LINE,
-                ));
+                let middle = Point::new(x, y - size * 0.3);
+                let mut spots = Taken::covers(middle, level, wide(&name, size), size * 0.8);
+                if with_cut {
+                    let under = Point::new(x, y + 17.0);
+                    spots.extend(Taken::covers(under, level, wide(&cut, small), LINE));
+                }
                 if taken.inside(&spots, ring) {
-                    let class = if size > 25.0 { "name" } else if size > 15.0 { "name middling" } else { "name small" };
-                    out.push(Letter { at: Point::new(x, y), turned: 0.0, text: name.clone(), class });
-                    out.push(Letter { at: Point::new(x, y + 21.0), turned: 0.0, text: cut.clone(), class: "letter fine" });
+                    let at = Point::new(x, y);
+                    out.push(Letter {
+                        at,
+                        turned: 0.0,
+                        text: name.clone(),
+                        class,
+                    });
+                    if with_cut {
+                        let at = Point::new(x, y + 21.0);
+                        out.push(Letter {
+                            at,
+                            turned: 0.0,
+                            text: cut.clone(),
+                            class: "letter fine",
+                        });
+                    }
                     break 'sizes;
                 }
             }
@@ -561,7 +614,11 @@ pub(crate) fn cut_words(piece: &Piece) -> String {
                 (false, true, n) => format!("cut {n} on the fold"),
                 (false, false, n) => format!("cut {n}"),
             };
-            if cut.cloth == "shell" { many } else { format!("{many}, {}", cut.cloth) }
+            if cut.cloth == "shell" {
+                many
+            } else {
+                format!("{many}, {}", cut.cloth)
+            }
         })
         .collect();
     each.join("; ")
@@ -570,8 +627,8 @@ pub(crate) fn cut_words(piece: &Piece) -> String {
 fn lettered(letter: &Letter) -> Markup {
     let (x, y) = (tenth(letter.at.x), tenth(letter.at.y));
     let text = letters::glyphs(&letter.text);
-    let turn = (letter.turned.abs() > 0.5)
-        .then(|| format!("rotate({} {x} {y})", tenth(letter.turned)));
+    let turn =
+        (letter.turned.abs() > 0.5).then(|| format!("rotate({} {x} {y})", tenth(letter.turned)));
     html! {
         text class=(letter.class) x=(x) y=(y) transform=[turn] { (text) }
     }
@@ -603,7 +660,11 @@ pub(crate) fn thumb(worked: &Worked) -> Markup {
         }
         d.push('Z');
     }
-    let size = format!("0 0 {} {}", tenth(paper.size.0 * k), tenth(paper.size.1 * k));
+    let size = format!(
+        "0 0 {} {}",
+        tenth(paper.size.0 * k),
+        tenth(paper.size.1 * k)
+    );
     html! {
         svg class="thumb" viewBox=(size) aria-hidden="true" focusable="false" { path d=(PreEscaped(d)) {} }
     }

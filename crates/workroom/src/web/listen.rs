@@ -19,7 +19,7 @@ use tokio::task::JoinHandle;
 use super::house::{self, Call};
 use super::records::Ill;
 use super::room::{Door, Room};
-use super::{Serve, again, browser, calm_lock, limits, place, routes};
+use super::{Serve, again, browser, calm_lock, demo, limits, place, room, routes};
 use crate::STACK;
 use crate::answer::{Answer, calm};
 
@@ -64,6 +64,8 @@ async fn open(ask: &Serve) -> Result<(), String> {
         Err(trouble) => return Err(trouble.to_string()),
     };
     let (port, listeners) = doors(ask.port).await?;
+    let mut book = book;
+    demo::lay_out(&mut book, room::today()).map_err(|t| t.says)?;
     let room = Arc::new(Room::new(port, book)?);
     match ill {
         Some(ill) => {

@@ -187,17 +187,9 @@ impl Room {
     }
 
     /// The day here, or the one that `ELLWAND_TODAY` names (for tests).
+    #[expect(clippy::unused_self, reason = "pages ask the room for everything")]
     pub(crate) fn today(&self) -> Date {
-        let named = std::env::var("ELLWAND_TODAY").ok();
-        named.as_deref().and_then(Date::read).unwrap_or_else(|| {
-            let now = jiff::Zoned::now();
-            let part = |n: i8| u8::try_from(n).unwrap_or(1);
-            u16::try_from(now.year())
-                .ok()
-                .and_then(|year| Date::new(year, part(now.month()), part(now.day())))
-                .or_else(|| Date::new(2000, 1, 1))
-                .unwrap_or_else(|| unreachable!("the first of January is a day"))
-        })
+        today()
     }
 
     /// The name of the workroom.
@@ -238,4 +230,18 @@ impl Room {
                 .is_some_and(|s| with_port(&phones::host(s.at))),
         }
     }
+}
+
+/// The day here, or the one that `ELLWAND_TODAY` names (for tests).
+pub(crate) fn today() -> Date {
+    let named = std::env::var("ELLWAND_TODAY").ok();
+    named.as_deref().and_then(Date::read).unwrap_or_else(|| {
+        let now = jiff::Zoned::now();
+        let part = |n: i8| u8::try_from(n).unwrap_or(1);
+        u16::try_from(now.year())
+            .ok()
+            .and_then(|year| Date::new(year, part(now.month()), part(now.day())))
+            .or_else(|| Date::new(2000, 1, 1))
+            .unwrap_or_else(|| unreachable!("the first of January is a day"))
+    })
 }

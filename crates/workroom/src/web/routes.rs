@@ -11,19 +11,20 @@ use tower_http::compression::CompressionLayer;
 
 use super::room::Room;
 use super::trouble::Trouble;
-use super::{assets, guard, help, phones, quote, records, start, today};
+use super::{assets, guard, start};
 
 /// The pages, without their watch.
 fn pages() -> Router<Arc<Room>> {
     Router::new()
         .merge(start::routes())
         .merge(assets::routes())
-        .merge(help::routes())
-        .merge(phones::routes())
-        .merge(records::routes())
-        .merge(today::routes())
+        .merge(super::help::routes())
+        .merge(super::phones::routes())
+        .merge(super::records::routes())
+        .merge(super::today::routes())
+        .merge(super::table::routes())
         // Pages: one line each.
-        .merge(quote::routes())
+        .merge(super::quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
 }
 

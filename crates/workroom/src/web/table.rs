@@ -5,6 +5,13 @@ mod points;
 mod slips;
 mod twin;
 
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Form, Path, Query, State};
+use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::routing::{get, post};
+use book::{Change, OrderNo};
 use check::{Finding, Measured};
 use draft::Worked;
 use draft::worked::{ChoiceUsed, Quantity};
@@ -13,7 +20,428 @@ use measure::fraction::{Shown, Unit, show_number};
 
 use super::drawing::place::Paper;
 use super::drawing::{self, View, Wanted};
+use super::layout::{Frame, Here, OrderHead, Stage, page};
 use super::parts::number::{n, told};
+use super::room::Room;
+use super::trouble::Trouble;
+use super::visit;
+use super::working::OnTable;
+
+pub(crate) fn routes() -> Router<Arc<Room>> {
+    Router::new()
+        .route("/orders/{order}/draft", get(show).post(press))
+        .route("/orders/{order}/draft/live", post(live))
+        .route("/orders/{order}/draft/keep", post(keep))
+        .route("/orders/{order}/draft/between", get(measure_between))
+}
+
+/// Keys of the table, while the paper has the focus.
+const KEYS: &[(&str, &str)] = &[
+    ("Arrows", "on the paper: move it"),
+    ("+, -, 0", "on the paper: larger, smaller, whole"),
+    (
+        "F, Shift F",
+        "on the paper: the next finding, the one before",
+    ),
+    ("Enter", "on the paper: the cure of the open finding"),
+    ("E", "on the paper: the edges of the pieces, one by one"),
+    ("M", "on the paper: measure between two places"),
+    ("S, B", "on the paper: step by step; before and after"),
+    ("U, R", "on the paper: take back, put again"),
+    (
+        "Up, Down, Page Up, Page Down",
+        "in the hand’s box: an eighth or an inch more or less",
+    ),
+];
+
+/// What a press on the table sends.
+#[derive(Clone, Debug, Default, serde::Deserialize)]
+#[serde(default)]
+struct Pressed {
+    seen: Option<u64>,
+    choice: String,
+    /// What the choice was when the page was made.
+    was: String,
+    value: Option<String>,
+    slide: Option<f64>,
+    r#do: String,
+    cure: Option<String>,
+    view: String,
+    hide: String,
+}
+
+/// The draft of an order, looked at.
+struct Looked {
+    on: OnTable,
+    worked: Worked,
+    faults: Vec<String>,
+    findings: Vec<Finding>,
+    measured: Measured,
+}
+
+impl Looked {
+    fn at(on: OnTable, cures: bool) -> Self {
+        let worked = on.redraw();
+        let faults = on.in_the_way(&worked);
+        let findings = match (faults.is_empty(), cures) {
+            (false, _) => Vec::new(),
+            (true, true) => on.found(&worked),
+            (true, false) => on.seen(&worked),
+        };
+        let measured = on.measured(&worked);
+        Self {
+            on,
+            worked,
+            faults,
+            findings,
+            measured,
+        }
+    }
+
+    /// The drawing and the numbers alone: no findings are sought.
+    fn quick(on: OnTable) -> Self {
+        let worked = on.redraw();
+        let faults = on.in_the_way(&worked);
+        let measured = on.measured(&worked);
+        Self {
+            on,
+            worked,
+            faults,
+            findings: Vec::new(),
+            measured,
+        }
+    }
+
+    fn view<'a>(&'a self, asked: &'a Asked, done: Option<&'a str>) -> TableView<'a> {
+        TableView {
+            order: self.on.order.number.0,
+            client: self.on.name(),
+            client_address: format!("/clients/{}", self.on.client.number),
+            facts: facts(&self.on),
+            seen: self.on.order.seen,
+            worked: &self.worked,
+            faults: &self.faults,
+            findings: &self.findings,
+            measured: &self.measured,
+            shown: self.on.shown,
+            asked,
+            take_back: self.on.take_back.as_deref(),
+            put_again: self.on.put_again.as_deref(),
+            done,
+        }
+    }
+}
+
+fn facts(on: &OnTable) -> String {
+    let mut out = format!("Order {}. ", on.order.number);
+    if let Some(card) = &on.card_row {
+        out.push_str(&format!(
+            "Card of {}. ",
+            super::parts::day::long(card.head.taken)
+        ));
+    }
+    if let Some(cloth) = &on.cloth {
+        out.push_str(&format!("{}. ", check::told::capital(&cloth.name)));
+    }
+    out.push_str("Half of each piece on the fold is drawn; pieces are turned so that what is sewn together faces.");
+    out
+}
+
+async fn load(room: &Arc<Room>, order: u32) -> Result<OnTable, Trouble> {
+    room.book(move |book| OnTable::load(book, OrderNo(order)))
+        .await
+}
+
+async fn show(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(asked): Query<Asked>,
+) -> Result<Markup, Trouble> {
+    let on = load(&room, order).await?;
+    let looked = room.work(move || Looked::at(on, true)).await?;
+    let done = asked
+        .said
+        .as_deref()
+        .filter(|s| *s == "done")
+        .and(looked.on.take_back.as_deref());
+    let frame = Frame {
+        title: format!("Draft for {}", looked.on.name()),
+        here: Here::Clients,
+        order: Some(OrderHead {
+            number: OrderNo(order),
+            stage: Stage::Draft,
+        }),
+        wide: true,
+        demo: looked.on.order.demo,
+        scripts: &["table.js"],
+        keys: KEYS,
+    };
+    Ok(page(&frame, table(&looked.view(&asked, done))))
+}
+
+/// What a press asks for, as changes of what the order holds, and their label.
+fn asked_for(
+    on: &OnTable,
+    worked: &Worked,
+    pressed: &Pressed,
+) -> Result<Option<(String, Vec<Change>)>, Trouble> {
+    if let Some((choice, value)) = pressed.cure.as_deref().and_then(|c| c.split_once('=')) {
+        return Ok(Some(change(on, worked, choice, Some(value))));
+    }
+    let Some(choice) = worked.choices.iter().find(|c| c.name == pressed.choice) else {
+        return Ok(None);
+    };
+    let value = match pressed.r#do.as_str() {
+        "usual" => return Ok(Some(change(on, worked, &choice.name, None))),
+        "less" => hand::stepped(choice, on.shown, false),
+        "more" => hand::stepped(choice, on.shown, true),
+        _ => typed(choice, pressed, on.shown),
+    };
+    let Some(value) = value.filter(|v| !v.is_empty()) else {
+        return Ok(None);
+    };
+    if value == hand::kept(&choice.value, on.shown) {
+        return Ok(None);
+    }
+    Ok(Some(change(on, worked, &choice.name, Some(&value))))
+}
+
+/// What the box says; where it was left and the slide was moved, what the slide says.
+fn typed(choice: &ChoiceUsed, pressed: &Pressed, shown: Shown) -> Option<String> {
+    let text = pressed.value.as_deref().unwrap_or_default();
+    let boxed = hand::understood(&choice.value, text, shown);
+    let left = hand::typed(&choice.value, shown) == text.trim();
+    let slid = pressed.slide.and_then(|at| {
+        let was = hand::slide(choice, shown)?;
+        ((at - was.at).abs() > was.step / 2.0).then_some(at)
+    });
+    match slid {
+        Some(at) if left => hand::written(&choice.value, at, shown),
+        _ => Some(boxed),
+    }
+}
+
+fn change(
+    on: &OnTable,
+    worked: &Worked,
+    choice: &str,
+    value: Option<&str>,
+) -> (String, Vec<Change>) {
+    let known = worked.choices.iter().find(|c| c.name == choice);
+    let label = known.map_or(choice, |c| c.label.as_str());
+    let was = known
+        .map(|c| hand::kept(&c.value, on.shown))
+        .unwrap_or_default();
+    let to = value
+        .map(str::to_owned)
+        .or_else(|| known.map(|c| hand::kept(&c.usual, on.shown)))
+        .unwrap_or_default();
+    let change = Change {
+        key: format!("choice/{choice}"),
+        after: value.map(str::to_owned),
+    };
+    (format!("{label} {was} to {to}"), vec![change])
+}
+
+/// Does what was pressed; the order afterwards, and whether something was done.
+async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<bool, Trouble> {
+    let number = OrderNo(order);
+    let who = visit::now().by;
+    match pressed.r#do.as_str() {
+        "back" => {
+            return room
+                .book(move |book| Ok(book.take_back(number)?.is_some()))
+                .await;
+        }
+        "again" => {
+            return room
+                .book(move |book| Ok(book.put_again(number)?.is_some()))
+                .await;
+        }
+        _ => {}
+    }
+    let on = load(room, order).await?;
+    let seen = pressed.seen;
+    let (on, worked) = room
+        .work(move || {
+            let worked = on.redraw();
+            (on, worked)
+        })
+        .await?;
+    let Some((label, changes)) = asked_for(&on, &worked, &pressed)? else {
+        return Ok(false);
+    };
+    let mine = changes.clone();
+    let kept = room
+        .book(
+            move |book| match book.change(number, seen, &label, &who, &changes) {
+                Err(book::Trouble::Moved { now }) => {
+                    let holds = book.holds(number)?;
+                    Ok(Err((now, holds)))
+                }
+                other => Ok(Ok(other?)),
+            },
+        )
+        .await?;
+    match kept {
+        Ok(_) => Ok(true),
+        Err((now, holds)) => Err(both(order, now, &mine, &holds)),
+    }
+}
+
+/// Two windows changed the same choice: both values, to keep one.
+fn both(
+    order: u32,
+    now: u64,
+    mine: &[Change],
+    holds: &std::collections::BTreeMap<String, String>,
+) -> Trouble {
+    let action = format!("/orders/{order}/draft");
+    Trouble::moved("Here are both. Nothing is lost: keep the one you want.")
+        .back(action.clone(), "Keep theirs, and go on")
+        .with(html! {
+            @for change in mine {
+                @let name = change.key.strip_prefix("choice/").unwrap_or(&change.key);
+                @let value = change.after.as_deref().unwrap_or("as the method has it");
+                table {
+                    caption.vh { "The two values" }
+                    tbody {
+                        tr { th scope="row" { "Yours, " (name) } td { (told(value)) } }
+                        tr { th scope="row" { "Theirs, " (name) } td { (told(holds.get(&change.key).map_or("as the method has it", String::as_str))) } }
+                    }
+                }
+                form method="post" action=(action) {
+                    input type="hidden" name="seen" value=(now);
+                    input type="hidden" name="cure" value={ (name) "=" (change.after.as_deref().unwrap_or("")) };
+                    button.press.main { "Keep mine: " (told(value)) }
+                }
+            }
+        })
+}
+
+async fn press(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(pressed): Form<Pressed>,
+) -> Result<Response, Trouble> {
+    let asked = Asked {
+        hand: Some(pressed.choice.clone()).filter(|c| !c.is_empty()),
+        view: Some(pressed.view.clone()).filter(|v| !v.is_empty()),
+        hide: pressed.hide.clone(),
+        ..Asked::default()
+    };
+    let cure = pressed.cure.is_some();
+    let what = pressed.r#do.clone();
+    let changed = done(&room, order, pressed).await?;
+    let said = match what.as_str() {
+        "back" => "back",
+        "again" => "again",
+        _ if cure && changed => "done",
+        _ => "",
+    };
+    Ok(Redirect::to(&asked.address(order, "said", said)).into_response())
+}
+
+/// The drawing and the numbers of a value that is not kept yet.
+async fn live(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(pressed): Form<Pressed>,
+) -> Result<Markup, Trouble> {
+    let on = load(&room, order).await?;
+    room.work(move || {
+        let before = on.redraw();
+        let value = before
+            .choices
+            .iter()
+            .find(|c| c.name == pressed.choice)
+            .and_then(|c| typed(c, &pressed, on.shown));
+        let looked = match value {
+            Some(value) => Looked::quick(on.with(&pressed.choice, &value)),
+            None => Looked::quick(on),
+        };
+        let asked = Asked {
+            view: Some(pressed.view).filter(|v| !v.is_empty()),
+            hide: pressed.hide,
+            ..Asked::default()
+        };
+        let view = looked.view(&asked, None);
+        if looked.faults.is_empty() {
+            html! { (pattern(&view)) (strip(&view)) }
+        } else {
+            slips::slips(&slips::Slips {
+                findings: &[],
+                faults: &looked.faults,
+                done: None,
+                rules: 0,
+                sought: true,
+            })
+        }
+    })
+    .await
+}
+
+/// Keeps a value and answers with all that follows from it.
+async fn keep(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(pressed): Form<Pressed>,
+) -> Result<Markup, Trouble> {
+    let asked = Asked {
+        hand: Some(pressed.choice.clone()).filter(|c| !c.is_empty()),
+        view: Some(pressed.view.clone()).filter(|v| !v.is_empty()),
+        hide: pressed.hide.clone(),
+        ..Asked::default()
+    };
+    let stepped = matches!(pressed.r#do.as_str(), "less" | "more");
+    done(&room, order, pressed).await?;
+    let on = load(&room, order).await?;
+    room.work(move || {
+        let looked = Looked::at(on, true);
+        let view = looked.view(&asked, None);
+        html! {
+            input #seen type="hidden" name="seen" value=(view.seen);
+            (pattern(&view))
+            (strip(&view))
+            (slips::slips(&slips::Slips {
+                findings: view.findings, faults: view.faults, done: None,
+                rules: check::rules::RULES.len(), sought: true,
+            }))
+            (tray(&view))
+            @if let Some(choice) = in_hand(view.worked, asked.hand.as_deref()) {
+                (hand::backs(choice, view.shown, view.take_back, view.put_again))
+                @if stepped { (hand::boxed(choice, view.shown)) (hand::slid(choice, view.shown)) }
+            }
+        }
+    })
+    .await
+}
+
+/// Two places of the paper, in mm.
+#[derive(Clone, Copy, Debug, serde::Deserialize)]
+struct Ends {
+    x1: f64,
+    y1: f64,
+    x2: f64,
+    y2: f64,
+}
+
+async fn measure_between(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(ends): Query<Ends>,
+) -> Result<Markup, Trouble> {
+    let on = load(&room, order).await?;
+    let (a, b) = (
+        measure::Point::new(ends.x1, ends.y1),
+        measure::Point::new(ends.x2, ends.y2),
+    );
+    if !(a.is_finite() && b.is_finite()) {
+        return Err(Trouble::unclear("Press two places on the paper."));
+    }
+    room.work(move || between(&on.redraw(), on.shown, a, b))
+        .await
+}
 
 /// All that the table shows.
 pub(crate) struct TableView<'a> {
@@ -52,7 +480,11 @@ pub(crate) struct Asked {
 
 impl Asked {
     fn hidden(&self) -> Vec<String> {
-        self.hide.split(',').filter(|h| !h.is_empty()).map(str::to_owned).collect()
+        self.hide
+            .split(',')
+            .filter(|h| !h.is_empty())
+            .map(str::to_owned)
+            .collect()
     }
 
     /// The address of the table with one thing of this other.
@@ -69,7 +501,10 @@ impl Asked {
         if !value.is_empty() {
             pairs.push((key, value));
         }
-        let query: Vec<String> = pairs.iter().map(|(k, v)| format!("{k}={}", super::parts::link::escaped(v))).collect();
+        let query: Vec<String> = pairs
+            .iter()
+            .map(|(k, v)| format!("{k}={}", super::parts::link::escaped(v)))
+            .collect();
         if query.is_empty() {
             format!("/orders/{order}/draft")
         } else {
@@ -93,7 +528,11 @@ pub(crate) fn in_hand<'a>(worked: &'a Worked, asked: Option<&str>) -> Option<&'a
 pub(crate) fn table(view: &TableView<'_>) -> Markup {
     let order = view.order;
     let base = format!("/orders/{order}/draft");
-    let unit = if view.shown.unit == Unit::Inch { "in" } else { "cm" };
+    let unit = if view.shown.unit == Unit::Inch {
+        "in"
+    } else {
+        "cm"
+    };
     html! {
         form #table method="post" action=(base) data-live={ (base) "/live" } data-keep={ (base) "/keep" }
             data-between={ (base) "/between" } data-steps={ (base) "/steps" } data-compare={ (base) "/compare" } data-unit=(unit) {
@@ -170,11 +609,16 @@ fn titleblock(view: &TableView<'_>) -> Markup {
 pub(crate) fn pattern(view: &TableView<'_>) -> Markup {
     let paper = Paper::main(view.worked);
     let hidden = view.asked.hidden();
-    let line = view.asked.a.as_deref().zip(view.asked.b.as_deref()).and_then(|(a, b)| {
-        let all = points::points(&paper);
-        let find = |key: &str| all.iter().find(|p| p.key == key).map(|p| p.on_paper);
-        Some((find(a)?, find(b)?))
-    });
+    let line = view
+        .asked
+        .a
+        .as_deref()
+        .zip(view.asked.b.as_deref())
+        .and_then(|(a, b)| {
+            let all = points::points(&paper);
+            let find = |key: &str| all.iter().find(|p| p.key == key).map(|p| p.on_paper);
+            Some((find(a)?, find(b)?))
+        });
     drawing::drawing(
         &paper,
         view.worked,
@@ -217,12 +661,10 @@ pub(crate) fn strip(view: &TableView<'_>) -> Markup {
     ];
     let sign = view.shown.unit.sign();
     html! {
-        div.tape #numbers role="group" aria-label="Finished" {
-            dl {
-                @for (name, length) in all {
-                    @if let Some(length) = length {
-                        div { dt { (name) } dd { (n(&show_number(length, view.shown))) span.u { (sign) } } }
-                    }
+        dl.tape #numbers aria-label="Finished" {
+            @for (name, length) in all {
+                @if let Some(length) = length {
+                    div { dt { (name) } dd { (n(&show_number(length, view.shown))) span.u { (sign) } } }
                 }
             }
         }
@@ -261,7 +703,11 @@ fn measure(view: &TableView<'_>) -> Markup {
         .zip(find(&view.asked.b))
         .map(|(a, b)| points::between(a, b, view.shown));
     let edges = points::edges(view.worked, view.shown);
-    let edge = view.asked.edge.as_deref().and_then(|key| edges.iter().find(|(k, _)| k == key));
+    let edge = view
+        .asked
+        .edge
+        .as_deref()
+        .and_then(|key| edges.iter().find(|(k, _)| k == key));
     let pick = |id: &str, label: &str, chosen: &Option<String>| {
         html! {
             label for=(id) { (label)
@@ -295,7 +741,12 @@ fn measure(view: &TableView<'_>) -> Markup {
 }
 
 /// What a pressed pair of places is apart: the answer to a script.
-pub(crate) fn between(worked: &Worked, shown: Shown, a: measure::Point, b: measure::Point) -> Markup {
+pub(crate) fn between(
+    worked: &Worked,
+    shown: Shown,
+    a: measure::Point,
+    b: measure::Point,
+) -> Markup {
     let paper = Paper::main(worked);
     let (a, b) = (points::meant(&paper, a), points::meant(&paper, b));
     html! { output #measured role="status" { (told(&points::between(&a, &b, shown))) } }
@@ -337,5 +788,126 @@ fn others(view: &TableView<'_>) -> Markup {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use axum::http::StatusCode;
+    use book::{Book, Stamp};
+    use measure::Date;
+
+    use crate::web::demo;
+    use crate::web::testing::Visit;
+
+    /// The demo on a table; nothing where the program ships no methods.
+    fn demo() -> Option<(Visit, book::OrderNo)> {
+        let mut book = Book::in_memory(Stamp::now).unwrap();
+        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+        let orders = book.orders(book::Which::All).unwrap();
+        let number = orders
+            .iter()
+            .find(|o| o.order.method == "mermaid-two")?
+            .order
+            .number;
+        Some((Visit::with(book), number))
+    }
+
+    #[test]
+    fn the_table_shows_pattern_numbers_findings_and_the_choice_in_the_hand() {
+        let Some((visit, order)) = demo() else { return };
+        let page = visit.get(&format!("/orders/{order}/draft"));
+        assert_eq!(page.status, StatusCode::OK);
+        let text = page.text();
+        for part in [
+            "id=\"pattern\"",
+            "Her step",
+            "Before the cloth is cut",
+            "id=\"hand-slide\"",
+            "Take back: flare",
+            "The same drawing as a table",
+        ] {
+            assert!(text.contains(part), "{part}");
+        }
+    }
+
+    #[test]
+    fn a_choice_is_kept_taken_back_and_put_again_with_scripts_off() {
+        let Some((visit, order)) = demo() else { return };
+        let press = |form: &[(&str, &str)]| visit.post(&format!("/orders/{order}/draft"), form);
+        let answer = press(&[("choice", "tightening"), ("value", "2 1/4"), ("do", "draw")]);
+        assert_eq!(answer.status, StatusCode::SEE_OTHER);
+        assert!(
+            answer
+                .leads_to()
+                .starts_with(&format!("/orders/{order}/draft?hand=tightening"))
+        );
+        let kept = |visit: &Visit| {
+            let book = visit.room.shelf();
+            let book = crate::web::calm_lock(&book);
+            book.holds(order).unwrap().get("choice/tightening").cloned()
+        };
+        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
+        press(&[("choice", "tightening"), ("do", "more"), ("value", "2 1/4")]);
+        assert_eq!(kept(&visit).as_deref(), Some("2 3/8 in"));
+        press(&[("do", "back")]);
+        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
+        press(&[("do", "back")]);
+        assert_eq!(kept(&visit), None);
+        press(&[("do", "again")]);
+        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
+    }
+
+    #[test]
+    fn two_windows_never_overwrite_silently() {
+        let Some((visit, order)) = demo() else { return };
+        let seen = {
+            let book = visit.room.shelf();
+            let seen = crate::web::calm_lock(&book).order(order).unwrap().seen;
+            seen.to_string()
+        };
+        let press = |value: &str| {
+            visit.post(
+                &format!("/orders/{order}/draft"),
+                &[
+                    ("seen", &seen),
+                    ("choice", "flare"),
+                    ("value", value),
+                    ("do", "draw"),
+                ],
+            )
+        };
+        assert_eq!(press("8 1/2").status, StatusCode::SEE_OTHER);
+        let both = press("9");
+        assert_eq!(both.status, StatusCode::CONFLICT);
+        assert!(both.text().contains("Keep mine") && both.text().contains("Theirs"));
+    }
+
+    #[test]
+    fn a_value_out_of_range_is_told_and_nothing_is_drawn_from_it() {
+        let Some((visit, order)) = demo() else { return };
+        visit.post(
+            &format!("/orders/{order}/draft"),
+            &[("choice", "flare"), ("value", "90 in"), ("do", "draw")],
+        );
+        let page = visit
+            .get(&format!("/orders/{order}/draft?hand=flare"))
+            .text();
+        assert!(page.contains("It can’t be drawn yet"), "no word about it");
+    }
+
+    #[test]
+    fn the_live_answer_is_small_and_keeps_nothing() {
+        let Some((visit, order)) = demo() else { return };
+        let before = visit.get(&format!("/orders/{order}/draft")).text();
+        let live = visit.post(
+            &format!("/orders/{order}/draft/live"),
+            &[("choice", "tightening"), ("value", "1 1/2")],
+        );
+        assert_eq!(live.status, StatusCode::OK);
+        assert!(live.bytes.len() < 16_000, "{} bytes", live.bytes.len());
+        assert!(live.text().contains("id=\"pattern\""));
+        assert_eq!(before, visit.get(&format!("/orders/{order}/draft")).text());
     }
 }

@@ -60,9 +60,9 @@ impl Taken {
 
     /// Takes the spots if all are free, inside the ring and clear of its lines.
     pub(crate) fn inside(&mut self, spots: &[(Point, f64)], ring: &[Point]) -> bool {
-        let fits = spots.iter().all(|(p, r)| {
-            self.free(*p, *r) && within(*p, ring) && distance(*p, ring) > r + 2.0
-        });
+        let fits = spots
+            .iter()
+            .all(|(p, r)| self.free(*p, *r) && within(*p, ring) && distance(*p, ring) > r + 2.0);
         if fits {
             self.spots.extend_from_slice(spots);
         }
@@ -131,7 +131,9 @@ pub(crate) fn glyphs(text: &str) -> String {
     let mut out = String::new();
     for (i, word) in text.split(' ').enumerate() {
         let fraction = word.split_once('/').filter(|(a, b)| {
-            [a, b].iter().all(|f| !f.is_empty() && f.chars().all(|c| c.is_ascii_digit()))
+            [a, b]
+                .iter()
+                .all(|f| !f.is_empty() && f.chars().all(|c| c.is_ascii_digit()))
         });
         let after_whole = out.ends_with(|c: char| c.is_ascii_digit());
         if i > 0 && !(fraction.is_some() && after_whole) {
@@ -174,7 +176,8 @@ mod tests {
 
     #[test]
     fn a_point_is_inside_or_not_also_beside_a_corner() {
-        let ring = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
+        let ring =
+            [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point::new(x, y));
         assert!(within(Point::new(5.0, 5.0), &ring));
         assert!(!within(Point::new(15.0, 5.0), &ring));
         assert!((distance(Point::new(13.0, 14.0), &ring) - 5.0).abs() < 1e-9);

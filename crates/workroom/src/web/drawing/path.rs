@@ -1,8 +1,8 @@
 //! Paths for the screen, as short as they can be: whole tenths of a millimetre, each step from the
 //! one before.
 
-use measure::curve::{Curve, Segment};
 use measure::Point;
+use measure::curve::{Curve, Segment};
 
 /// So many units of a path are a millimetre.
 pub(crate) const FINE: f64 = 10.0;

@@ -86,7 +86,12 @@ impl<'a> Paper<'a> {
             .collect();
         let tops: Vec<f64> = rest
             .iter()
-            .map(|i| ring(&worked.pieces[*i]).iter().map(|p| p.y).fold(f64::MAX, f64::min))
+            .map(|i| {
+                ring(&worked.pieces[*i])
+                    .iter()
+                    .map(|p| p.y)
+                    .fold(f64::MAX, f64::min)
+            })
             .collect();
         row(worked, &rest, &tops, 2400.0)
     }
@@ -170,9 +175,10 @@ fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> 
             piece,
             cutting: cutting_line(piece).ok(),
             ring: Vec::new(),
-            turned: pieces
-                .last()
-                .map_or_else(|| begins_turned(worked, *index), |p| turned(worked, p, *index)),
+            turned: pieces.last().map_or_else(
+                || begins_turned(worked, *index),
+                |p| turned(worked, p, *index),
+            ),
             moved: Vector::new(0.0, 0.0),
         };
         let mut flat = ring(piece);

@@ -91,9 +91,13 @@ pub(crate) fn written(kind: &Quantity, count: f64, shown: Shown) -> Option<Strin
 pub(crate) fn understood(kind: &Quantity, typed: &str, shown: Shown) -> String {
     let typed = typed.trim();
     let bare = !typed.is_empty()
-        && typed
-            .chars()
-            .all(|c| c.is_ascii_digit() || matches!(c, ' ' | '/' | '.' | ',' | '-' | '+' | '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞'));
+        && typed.chars().all(|c| {
+            c.is_ascii_digit()
+                || matches!(
+                    c,
+                    ' ' | '/' | '.' | ',' | '-' | '+' | '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞'
+                )
+        });
     match kind {
         Quantity::Length(_) if bare => format!("{typed} {}", shown.unit.sign()),
         Quantity::Share(_) if bare => format!("{typed} %"),
@@ -117,7 +121,6 @@ pub(crate) fn hand(
         },
         _ => "",
     };
-    let usual = kept(&choice.usual, shown);
     html! {
         div.hand #hand role="group" aria-label="The choice in your hand" {
             input type="hidden" name="choice" value=(choice.name);
@@ -134,19 +137,17 @@ pub(crate) fn hand(
                     @let all: Vec<(&str, &str)> = choice.words.iter().map(|w| (w.as_str(), w.as_str())).collect();
                     (words(&all, word))
                 }
-                value => {
+                _ => {
                     div.stepper {
                         button.press name="do" value="less" aria-label="A little less" { "−" }
                         label.vh for="hand-box" { (check::told::capital(&choice.label)) (unit) }
-                        input.box #hand-box name="value" type="text" inputmode="text" value=(typed(value, shown))
-                            autocomplete="off" aria-describedby=[choice.help.as_ref().map(|_| "hand-help")];
+                        (boxed(choice, shown))
                         button.press name="do" value="more" aria-label="A little more" { "+" }
                     }
                     @if let Some(s) = slide {
                         div.run {
                             label.vh for="hand-slide" { (check::told::capital(&choice.label)) ", slide" }
-                            input.slide #hand-slide name="slide" type="range" min=(s.from) max=(s.to) step=(s.step) value=(s.at)
-                                aria-valuetext=(kept(value, shown));
+                            (slid(choice, shown))
                             p.scale aria-hidden="true" {
                                 @for mark in scale(s) { span { (n(&mark)) } }
                             }
@@ -154,12 +155,43 @@ pub(crate) fn hand(
                     }
                 }
             }
-            div.presses.back {
-                button.press.draw name="do" value="draw" { "Draw it again" }
-                @if choice.set { button.press.quiet name="do" value="usual" { "As the method has it: " (n(&usual)) } }
-                @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (super::super::parts::number::told(label)) } }
-                @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (super::super::parts::number::told(label)) } }
-            }
+            (backs(choice, shown, take_back, put_again))
+        }
+    }
+}
+
+/// The box of the hand.
+pub(crate) fn boxed(choice: &ChoiceUsed, shown: Shown) -> Markup {
+    html! {
+        input.box #hand-box name="value" type="text" inputmode="text" value=(typed(&choice.value, shown))
+            autocomplete="off" aria-describedby=[choice.help.as_ref().map(|_| "hand-help")];
+    }
+}
+
+/// The slide of the hand.
+pub(crate) fn slid(choice: &ChoiceUsed, shown: Shown) -> Markup {
+    html! {
+        @if let Some(s) = slide(choice, shown) {
+            input.slide #hand-slide name="slide" type="range" min=(s.from) max=(s.to) step=(s.step) value=(s.at)
+                aria-valuetext=(kept(&choice.value, shown));
+        }
+    }
+}
+
+/// What can be done with the choice in the hand, and with what was done last.
+pub(crate) fn backs(
+    choice: &ChoiceUsed,
+    shown: Shown,
+    take_back: Option<&str>,
+    put_again: Option<&str>,
+) -> Markup {
+    let usual = kept(&choice.usual, shown);
+    html! {
+        div.presses.back #backs {
+            button.press.draw name="do" value="draw" { "Draw it again" }
+            @if choice.set { button.press.quiet name="do" value="usual" { "As the method has it: " (n(&usual)) } }
+            @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (super::super::parts::number::told(label)) } }
+            @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (super::super::parts::number::told(label)) } }
         }
     }
 }
@@ -189,7 +221,9 @@ fn scale(slide: Slide) -> Vec<String> {
     let mut i = 0.0;
     while i <= parts {
         let at = slide.from + (slide.to - slide.from) * i / parts;
-        out.push(super::super::drawing::number((at * 1000.0).round() / 1000.0));
+        out.push(super::super::drawing::number(
+            (at * 1000.0).round() / 1000.0,
+        ));
         i += 1.0;
     }
     out

@@ -41,14 +41,24 @@ pub(crate) fn points(paper: &Paper<'_>) -> Vec<Named> {
         };
         for (n, edge) in piece.edges.iter().enumerate() {
             let next = &piece.edges[(n + 1) % piece.edges.len()];
-            add(n, 'c', format!("where {} meets {}", edge.name, next.name), edge.curve.end());
+            add(
+                n,
+                'c',
+                format!("where {} meets {}", edge.name, next.name),
+                edge.curve.end(),
+            );
         }
         for (n, dart) in piece.darts.iter().enumerate() {
             add(n, 'd', format!("point of {}", dart.name), dart.tip);
         }
         for (n, notch) in notch_places(piece).unwrap_or_default().iter().enumerate() {
             let edge = piece.edges.get(notch.edge).map_or("", |e| e.name.as_str());
-            add(n, 'n', format!("notch {} on {edge}", n + 1), notch.on_stitching);
+            add(
+                n,
+                'n',
+                format!("notch {} on {edge}", n + 1),
+                notch.on_stitching,
+            );
         }
     }
     out
@@ -62,7 +72,10 @@ pub(crate) fn meant(paper: &Paper<'_>, pressed: Point) -> Named {
     if let Some(n) = nearest.filter(|n| far(n) < NEAR) {
         return n;
     }
-    let piece = paper.pieces.iter().find(|p| super::super::drawing::inside(pressed, &p.ring));
+    let piece = paper
+        .pieces
+        .iter()
+        .find(|p| super::super::drawing::inside(pressed, &p.ring));
     Named {
         key: String::new(),
         name: piece.map_or_else(
@@ -112,7 +125,11 @@ pub(crate) fn edges(worked: &Worked, shown: Shown) -> Vec<(String, String)> {
             }
             out.push((
                 format!("{i}e{n}"),
-                format!("{}, {}: {said}", check::told::capital(&piece.name), edge.name),
+                format!(
+                    "{}, {}: {said}",
+                    check::told::capital(&piece.name),
+                    edge.name
+                ),
             ));
         }
     }

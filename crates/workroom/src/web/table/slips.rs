@@ -70,7 +70,9 @@ fn in_words(n: usize) -> String {
         "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
         "eleven", "twelve",
     ];
-    WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
+    WORDS
+        .get(n)
+        .map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
 /// All of them, the gravest open.
@@ -147,9 +149,15 @@ mod tests {
     fn a_headline_is_the_first_sentence_and_loses_nothing_of_the_rest() {
         assert_eq!(
             parted("She cannot get in: the zip ends too high. It ends 6 in below."),
-            ("She cannot get in", "the zip ends too high. It ends 6 in below.")
+            (
+                "She cannot get in",
+                "the zip ends too high. It ends 6 in below."
+            )
         );
-        assert_eq!(parted("Her step is about 18.5 cm."), ("Her step is about 18.5 cm", ""));
+        assert_eq!(
+            parted("Her step is about 18.5 cm."),
+            ("Her step is about 18.5 cm", "")
+        );
         assert_eq!(parted("No end"), ("No end", ""));
     }
 

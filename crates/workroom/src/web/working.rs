@@ -1,0 +1,369 @@
+//! An order as it lies on the table: its card, its method and its choices, ready to be worked.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+
+use book::{Book, Id, OrderNo};
+use check::{Finding, Measured};
+use draft::Worked;
+use lay::Cloth;
+use measure::Card;
+use measure::fraction::{Fineness, Shown, Unit};
+use measure::names;
+
+use super::calm_lock;
+use super::card_text::{self, CardWords};
+use super::trouble::Trouble;
+use crate::finding;
+use crate::job::{Job, Opened, Set};
+use crate::shelf::{self, Taken};
+
+/// So many methods stay read: reading one again takes longer than drawing it.
+const STAY: usize = 24;
+
+/// A method that was read and looked through.
+#[derive(Debug)]
+pub(crate) struct Kept {
+    pub(crate) taken: Taken,
+    /// What is wrong in its text.
+    pub(crate) notes: Vec<draft::Note>,
+}
+
+static READ: Mutex<Vec<Arc<Kept>>> = Mutex::new(Vec::new());
+
+/// A method's texts, read; those that were read lately are not read again.
+pub(crate) fn reading(name: &str, text: &str, others: &[String]) -> Arc<Kept> {
+    let mut all = calm_lock(&READ);
+    let is_it =
+        |k: &Arc<Kept>| k.taken.name == name && k.taken.text == text && k.taken.others == others;
+    if let Some(at) = all.iter().position(is_it) {
+        let found = all.remove(at);
+        all.push(Arc::clone(&found));
+        return found;
+    }
+    drop(all);
+    let taken = Taken::kept(name.to_owned(), text.to_owned(), others.to_vec());
+    let notes = draft::check(&taken.reading, &taken.library);
+    let kept = Arc::new(Kept { taken, notes });
+    let mut all = calm_lock(&READ);
+    if all.len() >= STAY {
+        all.remove(0);
+    }
+    all.push(Arc::clone(&kept));
+    kept
+}
+
+/// An order on the table.
+#[derive(Debug)]
+pub(crate) struct OnTable {
+    pub(crate) order: book::Order,
+    pub(crate) client: book::Client,
+    /// Her card in the book; none when the order has none yet.
+    pub(crate) card_row: Option<book::Card>,
+    pub(crate) holds: BTreeMap<String, String>,
+    pub(crate) opened: Opened,
+    pub(crate) method: Arc<Kept>,
+    pub(crate) set: Set,
+    /// The cloth of the outside.
+    pub(crate) cloth: Option<Cloth>,
+    pub(crate) shown: Shown,
+    /// What she set: a missing measure is reckoned from the others.
+    pub(crate) predict: bool,
+    pub(crate) take_back: Option<String>,
+    pub(crate) put_again: Option<String>,
+    /// What stands in the way before any drafting: no card, a card or a cloth that can't be read.
+    pub(crate) faults: Vec<String>,
+}
+
+impl OnTable {
+    /// Takes an order out of the book.
+    ///
+    /// # Errors
+    /// When there is no such order, or the book can't be read.
+    pub(crate) fn load(book: &Book, number: OrderNo) -> Result<Self, Trouble> {
+        let order = book.order(number)?;
+        let client = book.client_by_id(order.client)?;
+        let holds = book.holds(number)?;
+        let settings = book.settings()?;
+        let mut faults = Vec::new();
+        let text = holds.get("method").cloned().unwrap_or_default();
+        let others: Vec<String> = holds
+            .get("methods")
+            .and_then(|json| serde_json::from_str(json).ok())
+            .unwrap_or_default();
+        let method = reading(&order.method, &text, &others);
+        if text.is_empty() {
+            faults.push("This order has no method yet. Choose one.".to_owned());
+        }
+        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
+            Some(id) => Some(book.card_by_id(id)?),
+            None => None,
+        };
+        let opened = match &card_row {
+            Some(row) => {
+                let (card, more) = card_of(book, &client, row, &method.taken.own_measures())?;
+                faults.extend(more);
+                opened(card, row.number.0)
+            }
+            None => {
+                faults.push(
+                    "This order has no card yet. Choose one of hers, or measure her.".to_owned(),
+                );
+                opened(Card::new(client.about.name.clone(), Unit::Inch), 0)
+            }
+        };
+        let cloth = match holds.get("cloth/shell") {
+            Some(page) => match lay::cloth::read(page) {
+                Ok(cloth) => Some(cloth),
+                Err(wrong) => {
+                    faults.extend(wrong.iter().map(|f| format!("The cloth: {f}")));
+                    None
+                }
+            },
+            None => None,
+        };
+        let set = holds
+            .iter()
+            .filter_map(|(key, value)| {
+                Some((key.strip_prefix("choice/")?.to_owned(), value.clone()))
+            })
+            .collect();
+        Ok(Self {
+            shown: shown(&settings, &opened.card),
+            predict: holds.get("predict").is_none_or(|p| p != "no"),
+            take_back: book.can_take_back(number)?,
+            put_again: book.can_put_again(number)?,
+            order,
+            client,
+            card_row,
+            holds,
+            opened,
+            method,
+            set,
+            cloth,
+            faults,
+        })
+    }
+
+    /// The same with one choice set to another value, kept or not.
+    #[must_use]
+    pub(crate) fn with(mut self, choice: &str, value: &str) -> Self {
+        let folded = names::fold(choice);
+        self.set.retain(|(name, _)| names::fold(name) != folded);
+        if !value.trim().is_empty() {
+            self.set.push((choice.to_owned(), value.to_owned()));
+        }
+        self
+    }
+
+    /// What the draft is worked from.
+    pub(crate) fn job(&self) -> Job<'_> {
+        Job {
+            opened: &self.opened,
+            method: &self.method.taken,
+            set: &self.set,
+            cloth: self.cloth.as_ref(),
+            predict: self.predict,
+            untrued: false,
+            shown: self.shown,
+        }
+    }
+
+    /// Works the draft with its steps told.
+    pub(crate) fn work(&self) -> Worked {
+        self.job().work()
+    }
+
+    /// Works the draft without its steps: for the eye, while a choice slides.
+    pub(crate) fn redraw(&self) -> Worked {
+        let job = self.job();
+        let wish = draft::Wish {
+            card: job.card(),
+            set: job.set,
+            predict: job.predict,
+            untrued: job.untrued,
+            shown: job.shown,
+        };
+        let taken = &self.method.taken;
+        draft::redraw(
+            &taken.reading,
+            self.method.notes.clone(),
+            &taken.library,
+            &wish,
+        )
+    }
+
+    /// Why it can't be drawn, a sentence each; nothing when it can.
+    pub(crate) fn in_the_way(&self, worked: &Worked) -> Vec<String> {
+        let mut out = self.faults.clone();
+        if out.is_empty() || self.card_row.is_some() {
+            out.extend(
+                worked
+                    .notes
+                    .iter()
+                    .map(|n| format!("In the method, line {}: {}", n.span.line, n.message)),
+            );
+            out.extend(worked.faults.iter().cloned());
+        }
+        out
+    }
+
+    /// What is found, with the cures that can be reckoned.
+    pub(crate) fn found(&self, worked: &Worked) -> Vec<Finding> {
+        if worked.sound() {
+            finding::all(&self.job(), worked)
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// What is found, without its cures: for the eye, while a choice slides.
+    pub(crate) fn seen(&self, worked: &Worked) -> Vec<Finding> {
+        if worked.sound() {
+            check::all(&self.job().subject(worked))
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// What it measures when finished.
+    pub(crate) fn measured(&self, worked: &Worked) -> Measured {
+        check::measured::measure_in(worked, &self.opened.card, self.cloth.as_ref())
+    }
+
+    /// The name that stands at the head of its pages.
+    pub(crate) fn name(&self) -> &str {
+        &self.client.about.name
+    }
+}
+
+fn opened(card: Card, number: u32) -> Opened {
+    Opened {
+        path: PathBuf::from(format!("card {number}")),
+        card,
+    }
+}
+
+/// A card of the book as the engine reads it, and what in it could not be read.
+///
+/// # Errors
+/// When the book can't be read.
+pub(crate) fn card_of(
+    book: &Book,
+    client: &book::Client,
+    row: &book::Card,
+    own: &[String],
+) -> Result<(Card, Vec<String>), Trouble> {
+    let text = card_page(book, client, row)?;
+    Ok(match measure::card::read(&text, own) {
+        Ok(card) => (card, Vec::new()),
+        Err(faults) => {
+            let says = faults
+                .iter()
+                .map(|f| format!("The card: {} {}", f.says, f.hint))
+                .collect();
+            (Card::new(client.about.name.clone(), unit(row)), says)
+        }
+    })
+}
+
+/// A card of the book as the text of a CARD.toml.
+///
+/// # Errors
+/// When the book can't be read.
+pub(crate) fn card_page(
+    book: &Book,
+    client: &book::Client,
+    row: &book::Card,
+) -> Result<String, Trouble> {
+    let readings = book.readings(row.id)?;
+    let mut measures: Vec<(&str, Vec<String>)> = Vec::new();
+    for ((measure, _), reading) in &readings {
+        // Each keeps the unit it was typed in, also when the card changes its own.
+        let typed = match measure::fraction::unit_said(&reading.text) {
+            None if names::find(measure).is_none_or(|m| m.kind != names::Kind::Angle)
+                && reading.unit != row.head.unit.sign() =>
+            {
+                format!("{} {}", reading.text, reading.unit)
+            }
+            _ => reading.text.clone(),
+        };
+        match measures.last_mut() {
+            Some((name, all)) if name == measure => all.push(typed),
+            _ => measures.push((measure, vec![typed])),
+        }
+    }
+    Ok(card_text::text(&CardWords {
+        client: &client.about.name,
+        taken: Some(row.head.taken),
+        born: client.about.born,
+        unit: unit(row),
+        notes: &row.head.notes,
+        readings: measures
+            .iter()
+            .map(|(m, all)| (*m, all.iter().map(String::as_str).collect()))
+            .collect(),
+    }))
+}
+
+/// The unit of a card.
+pub(crate) const fn unit(row: &book::Card) -> Unit {
+    match row.head.unit {
+        book::Unit::Inch => Unit::Inch,
+        book::Unit::Cm => Unit::Cm,
+    }
+}
+
+/// How lengths are shown: by the settings `unit` and `fraction`, else as the card has them.
+pub(crate) fn shown(settings: &BTreeMap<String, String>, card: &Card) -> Shown {
+    let unit = match settings.get("unit").map(String::as_str) {
+        Some("in") => Unit::Inch,
+        Some("cm") => Unit::Cm,
+        _ => card.unit(),
+    };
+    let mut shown = Shown::usual(unit);
+    if unit == Unit::Inch && settings.get("fraction").is_some_and(|f| f == "16") {
+        shown.fineness = Fineness::Sixteenth;
+    }
+    shown
+}
+
+/// What an order holds of a shipped method or one of her own: its text and the texts it may use.
+///
+/// # Errors
+/// When there is no method of this name.
+pub(crate) fn method_texts(book: &Book, name: &str) -> Result<(String, Vec<String>), Trouble> {
+    let own = book.methods(false)?;
+    let others: Vec<String> = own
+        .iter()
+        .filter(|m| m.name != name)
+        .map(|m| m.text.clone())
+        .chain(shelf::SHIPPED.iter().map(|(_, t)| (*t).to_owned()))
+        .collect();
+    if let Some(method) = own.iter().find(|m| m.name == name) {
+        return Ok((method.text.clone(), others));
+    }
+    let text = shelf::SHIPPED
+        .iter()
+        .find(|(n, _)| *n == name)
+        .map(|(_, t)| (*t).to_owned())
+        .ok_or_else(|| Trouble::missing(&format!("method {name}")))?;
+    Ok((text, others))
+}
+
+/// What an order holds of a method: the keys `method` and `methods`, the latter with only those texts
+/// that it uses, each as it is now.
+///
+/// # Errors
+/// When there is no method of this name.
+pub(crate) fn method_holds(book: &Book, name: &str) -> Result<Vec<(String, String)>, Trouble> {
+    let (text, others) = method_texts(book, name)?;
+    let taken = Taken::kept(name.to_owned(), text.clone(), others);
+    let used: Vec<&str> = crate::job::used_texts(&taken).into_iter().skip(1).collect();
+    let used = serde_json::to_string(&used).unwrap_or_else(|_| "[]".to_owned());
+    Ok(vec![
+        ("method".to_owned(), text),
+        ("methods".to_owned(), used),
+    ])
+}
