@@ -81,14 +81,13 @@ struct Looked {
 
 impl Looked {
     fn at(on: OnTable, cures: bool) -> Self {
-        let worked = on.redraw();
-        let faults = on.in_the_way(&worked);
+        let (worked, faults) = drawn(&on);
         let findings = match (faults.is_empty(), cures) {
             (false, _) => Vec::new(),
             (true, true) => on.found(&worked),
             (true, false) => on.seen(&worked),
         };
-        let measured = on.measured(&worked);
+        let measured = measured(&on, &worked, &faults);
         Self {
             on,
             worked,
@@ -100,9 +99,8 @@ impl Looked {
 
     /// The drawing and the numbers alone: no findings are sought.
     fn quick(on: OnTable) -> Self {
-        let worked = on.redraw();
-        let faults = on.in_the_way(&worked);
-        let measured = on.measured(&worked);
+        let (worked, faults) = drawn(&on);
+        let measured = measured(&on, &worked, &faults);
         Self {
             on,
             worked,
@@ -129,6 +127,27 @@ impl Looked {
             put_again: self.on.put_again.as_deref(),
             done,
         }
+    }
+}
+
+/// The draft and what stands in its way. What is drawn in spite of a fault is not shown: she would
+/// take it for a pattern.
+fn drawn(on: &OnTable) -> (Worked, Vec<String>) {
+    let mut worked = on.redraw();
+    let faults = on.in_the_way(&worked);
+    if !faults.is_empty() {
+        worked.pieces.clear();
+        worked.origins.clear();
+        worked.seams.clear();
+    }
+    (worked, faults)
+}
+
+fn measured(on: &OnTable, worked: &Worked, faults: &[String]) -> Measured {
+    if faults.is_empty() {
+        on.measured(worked)
+    } else {
+        Measured::default()
     }
 }
 
@@ -885,11 +904,11 @@ mod tests {
     }
 
     #[test]
-    fn a_value_out_of_range_is_told_and_nothing_is_drawn_from_it() {
+    fn a_value_that_is_none_is_told_and_nothing_is_drawn_from_it() {
         let Some((visit, order)) = demo() else { return };
         visit.post(
             &format!("/orders/{order}/draft"),
-            &[("choice", "flare"), ("value", "90 in"), ("do", "draw")],
+            &[("choice", "flare"), ("value", "softly"), ("do", "draw")],
         );
         let page = visit
             .get(&format!("/orders/{order}/draft?hand=flare"))
