@@ -5,6 +5,22 @@
 //! account may read them. Each module adds one thing of the trade to `Book`; a call that changes
 //! something is one transaction: when it has answered `Ok`, the change is on the disk.
 //!
+//! ```
+//! use book::{About, Book, Change, NewOrder, Stamp};
+//!
+//! let mut book = Book::in_memory(Stamp::now)?;
+//! let about = About { name: "Odile".to_owned(), ..About::default() };
+//! let client = book.new_client(&about, false)?;
+//! let order = book.new_order(&NewOrder { title: "Skirt".to_owned(), ..NewOrder::of(client) })?;
+//! let knee = Change { key: "choice/knee".to_owned(), after: Some("2 3/4".to_owned()) };
+//! let seen = book.order(order)?.seen;
+//! book.change(order, Some(seen), "knee to 2 3/4", "here", &[knee])?;
+//! assert_eq!(book.holds(order)?["choice/knee"], "2 3/4");
+//! assert_eq!(book.take_back(order)?.as_deref(), Some("knee to 2 3/4"));
+//! assert!(book.holds(order)?.is_empty());
+//! # Ok::<(), book::Trouble>(())
+//! ```
+//!
 //! Rows are plain structs and no model: lengths are kept as she typed them. Invariant: this is the only
 //! crate that names SQLite, and it knows no geometry, no method language and no pages.
 

@@ -66,7 +66,7 @@ fn look_over(db: &Connection, name: &str) -> Result<(), Trouble> {
         .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
     if !plain || name.is_empty() || name.len() > 60 || name.starts_with('-') || name.ends_with('-')
     {
-        let why = "A method's name is made of small letters, digits and strokes: mermaid-two.";
+        let why = "A method's name is made of small letters, digits and strokes: my-skirt-two.";
         return Err(Trouble::Other(why.to_owned()));
     }
     let taken = one(db, "SELECT 1 FROM method WHERE name = ?1", [name], |_| {

@@ -275,6 +275,76 @@ fn stopped_at_any_moment_the_files_hold_a_whole_past() {
     assert!(answered > 20, "only {answered} changes: nothing was tried");
 }
 
+/// Not a test by itself: opens a book, writes, makes a backup, and leaves the files for the parent to see.
+#[test]
+fn child_that_opens() {
+    if let Some(folder) = std::env::var_os("BOOK_OPENS") {
+        let folder = Path::new(&folder);
+        let mut book = begin(folder);
+        book.set("unit", "in").unwrap();
+        book.back_up().unwrap();
+        let running = book::Running {
+            address: "http://127.0.0.1:1".to_owned(),
+            secret: "x".to_owned(),
+        };
+        book.announce(&running).unwrap();
+        // Closed only by the end of the process, so that what lies beside the file stays.
+        std::process::exit(0);
+    }
+}
+
+/// Would catch a file that another account can read, whatever the habit of this account: with `umask` 000
+/// everybody could read what a program makes, with 777 not even its owner.
+#[test]
+fn only_the_owner_reads_it_whatever_the_habit() {
+    use std::os::unix::fs::PermissionsExt;
+    for habit in ["000", "022", "777"] {
+        let place = tempfile::tempdir().unwrap();
+        let folder = place.path().join("records");
+        let ended = Command::new("sh")
+            .args([
+                "-c",
+                &format!("umask {habit}; exec \"$0\" --exact child_that_opens"),
+            ])
+            .arg(std::env::current_exe().unwrap())
+            .env("BOOK_OPENS", &folder)
+            .stdout(Stdio::null())
+            .status()
+            .unwrap();
+        assert!(ended.success());
+        let mut seen = Vec::new();
+        let mut look = |path: &Path, wanted: u32| {
+            let mode = fs::metadata(path).unwrap().permissions().mode() & 0o777;
+            assert_eq!(mode, wanted, "umask {habit}: {}", path.display());
+            seen.push(path.file_name().unwrap().to_str().unwrap().to_owned());
+        };
+        look(&folder, 0o700);
+        look(&folder.join("backups"), 0o700);
+        for place in [folder.clone(), folder.join("backups")] {
+            for entry in fs::read_dir(place)
+                .unwrap()
+                .flatten()
+                .filter(|e| e.path().is_file())
+            {
+                look(&entry.path(), 0o600);
+            }
+        }
+        for name in [
+            "book.db",
+            "book.db-wal",
+            "book.db-shm",
+            "running.json",
+            "running.lock",
+        ] {
+            assert!(seen.iter().any(|s| s == name), "{name} not among {seen:?}");
+        }
+        assert!(
+            seen.iter().any(|s| s.starts_with("book-00001-")),
+            "{seen:?}"
+        );
+    }
+}
+
 /// A small disk of its own, taken away at the end; `None` where this account may not make one.
 struct Disk(
     PathBuf,

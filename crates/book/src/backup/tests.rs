@@ -1,3 +1,5 @@
+//! Tests of the backups: every row, how many are kept, which one is good.
+
 use std::cell::Cell;
 
 use super::*;

@@ -1,3 +1,5 @@
+//! Tests of the cards: what counts, what stays, and two hands on one card.
+
 use super::*;
 use crate::sample::{self, about, day, head};
 

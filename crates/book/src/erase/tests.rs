@@ -1,3 +1,5 @@
+//! Tests of erasing: no trace is left, not in backups either, and the demo goes whole.
+
 use std::path::Path;
 
 use super::*;

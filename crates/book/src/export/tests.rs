@@ -1,3 +1,5 @@
+//! Tests of the export: out and back, other computers, and exports that were tampered with.
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;

@@ -1,3 +1,5 @@
+//! Tests of the journal: there and back again, two windows, any run of changes against a plain pile of maps.
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;

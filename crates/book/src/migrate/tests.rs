@@ -1,3 +1,5 @@
+//! Tests of the editions: a kept file of each, and a step that fails.
+
 use std::fs;
 use std::path::PathBuf;
 

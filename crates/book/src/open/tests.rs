@@ -1,3 +1,5 @@
+//! Tests of opening: how SQLite is told to keep it, who may read it, one copy, files that are not ours.
+
 use super::*;
 use crate::sample;
 
@@ -205,4 +207,34 @@ fn full_is_said_and_nothing_is_half_kept() {
     assert!(matches!(trouble, Trouble::Full), "{trouble:?}");
     assert_eq!(sample::rows(&book), before);
     book.set("a", "1").unwrap();
+}
+
+thread_local! {
+    static NOW: std::cell::Cell<i64> = const { std::cell::Cell::new(0) };
+}
+
+/// Would catch a book that is never looked through closely: a line that points to nothing is not seen by
+/// the quick look of each start, but within a week; and at once when the clock was put back.
+#[test]
+fn once_a_week_it_is_looked_through_closely() {
+    let moving = || Stamp::from_seconds(NOW.get());
+    NOW.set(1_800_000_000);
+    let place = folder();
+    let book = Book::open(place.path(), moving).unwrap();
+    book.db
+        .execute_batch(
+            "PRAGMA foreign_keys = OFF;
+             INSERT INTO card (id, client, number, taken, unit, made) VALUES ('x', 'nobody', 1, 'x', 'in', 'x')",
+        )
+        .unwrap();
+    drop(book);
+    let day = 86_400;
+    for (days, whole) in [(0, true), (6, true), (7, false), (-1, false)] {
+        NOW.set(1_800_000_000 + days * day);
+        let opened = Book::open(place.path(), moving);
+        assert_eq!(opened.is_ok(), whole, "{days} days: {opened:?}");
+        if !whole {
+            assert!(matches!(opened, Err(Trouble::Damaged { backup: None })));
+        }
+    }
 }

@@ -1,3 +1,5 @@
+//! Tests of restoring: every row, files from elsewhere, damaged files, any bytes.
+
 use proptest::prelude::*;
 
 use super::*;
