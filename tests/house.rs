@@ -562,3 +562,31 @@ fn every_command_helps() {
         );
     }
 }
+
+/// `docs/safety.md` names tests as its proof. Would catch one that was renamed or taken out.
+#[test]
+fn the_tests_that_the_page_of_safety_names_are_there() {
+    let page = fs::read_to_string(root().join("docs/safety.md")).unwrap();
+    let sources: String = rust_files("crates")
+        .into_iter()
+        .chain(rust_files("tests"))
+        .filter_map(|file| fs::read_to_string(file).ok())
+        .collect();
+    let named: Vec<&str> = page
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .filter(|name| {
+            name.contains('_')
+                && name
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b == b'_' || b.is_ascii_digit())
+        })
+        .collect();
+    assert!(named.len() > 40, "{} tests are named", named.len());
+    let missing: Vec<&&str> = named
+        .iter()
+        .filter(|name| !sources.contains(&format!("fn {name}(")))
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
+}

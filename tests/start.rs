@@ -411,3 +411,68 @@ fn help_tells_how_the_workroom_is_opened() {
     assert_eq!(ellwand(&["methods", "--port", "1"]).code, 2);
     assert_eq!(ellwand(&["--port", "1", "methods"]).code, 2);
 }
+
+#[test]
+fn a_head_that_never_ends_is_let_go() {
+    // Catches a server that a handful of half-sent requests can hold up.
+    let place = Scratch::new();
+    let running = open(&place.path().join("data"), &["--port", "0"]);
+    let mut stream = TcpStream::connect(&running.host).expect("it answers");
+    stream
+        .set_read_timeout(Some(Duration::from_secs(25)))
+        .expect("a limit");
+    stream
+        .write_all(b"GET / HTTP/1.1\r\nHost: ")
+        .expect("it is sent");
+    let begun = Instant::now();
+    let mut answer = Vec::new();
+    let _ = stream.read_to_end(&mut answer);
+    assert!(begun.elapsed() >= Duration::from_secs(8), "{begun:?}");
+    assert!(begun.elapsed() < Duration::from_secs(24), "it waits on");
+    assert!(ask(&running.host, "GET", "/", "").starts_with("HTTP/1.1 401"));
+}
+
+#[test]
+fn what_the_program_says_holds_no_names() {
+    // All that it writes while it runs, with names and measures in what is asked of it.
+    let place = Scratch::new();
+    let said = place.path().join("said");
+    let out = fs::File::create(&said).expect("a file");
+    let err = out.try_clone().expect("the same file");
+    let mut command = words(&place.path().join("data"), &["--port", "0"]);
+    command.stdout(out).stderr(err);
+    let child = command.spawn().expect("it starts");
+    let end = Instant::now() + PATIENCE;
+    let way_in = loop {
+        let text = fs::read_to_string(&said).unwrap_or_default();
+        if let Some(way_in) = text.lines().find_map(address_in) {
+            break way_in;
+        }
+        assert!(Instant::now() < end, "it shows no address");
+        std::thread::sleep(Duration::from_millis(20));
+    };
+    let host = way_in["http://".len()..]
+        .split('/')
+        .next()
+        .unwrap_or_default();
+    let running = Open {
+        child,
+        host: host.to_owned(),
+        way_in: way_in.clone(),
+    };
+    let before = fs::read_to_string(&said).unwrap_or_default();
+    let cookie = come_in(&running, &way_in);
+    for path in [
+        "/search?q=Halloway",
+        "/clients/Halloway",
+        "/clients/1?waist=27%203/8",
+        "/orders/1/draft",
+        "/nowhere/Halloway",
+    ] {
+        ask(&running.host, "GET", path, &cookie);
+        ask(&running.host, "POST", path, &cookie);
+    }
+    std::thread::sleep(Duration::from_millis(200));
+    let after = fs::read_to_string(&said).unwrap_or_default();
+    assert_eq!(before, after, "it says more while it runs");
+}

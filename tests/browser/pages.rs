@@ -114,3 +114,31 @@ async fn tab_order(seat: &Seat) -> Result<(), String> {
     }
     Ok(())
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn the_judges_find_what_is_wrong() {
+    // Catches judges that find nothing because they see nothing.
+    let seat = Seat::new().await;
+    seat.goto("/keys").await;
+    seat.js(
+        "(() => {
+            const put = html => document.querySelector('main').insertAdjacentHTML('beforeend', html);
+            put('<button></button>');
+            put('<p class=\"letter\" lang=\"zz\">odd</p>');
+            put('<table><tr><td>' + 'wide'.repeat(200).replace(/./g, '$&\\u2060') + '</td></tr></table>');
+            put('<a href=\"/\" tabindex=\"5\">first of all</a>');
+            console.error('something broke');
+        })()",
+    )
+    .await;
+    assert_eq!(seat.nameless().await, ["button"]);
+    let found = seat.axe().await.join("\n");
+    for rule in ["button-name", "valid-lang", "tabindex"] {
+        assert!(found.contains(rule), "axe does not see {rule}: {found}");
+    }
+    seat.size(320, 640).await;
+    assert!(seat.sideways().await > 0);
+    assert!(tab_order(&seat).await.is_err());
+    let console = seat.console().await.join("\n");
+    assert!(console.contains("something broke"), "{console}");
+}

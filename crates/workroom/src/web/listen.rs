@@ -63,6 +63,8 @@ async fn open(ask: &Serve) -> Result<(), String> {
         }
         Err(trouble) => return Err(trouble.to_string()),
     };
+    let mut end =
+        End::listened_for().map_err(|e| format!("The workroom could not be opened: {e}."))?;
     let (port, listeners) = doors(ask.port).await?;
     let mut book = book;
     demo::lay_out(&mut book, room::today()).map_err(|t| t.says)?;
@@ -114,7 +116,7 @@ async fn open(ask: &Serve) -> Result<(), String> {
         }
     }
     let backups = tokio::spawn(daily(Arc::clone(&porter.room)));
-    porter.until(ended()).await;
+    porter.until(end.comes()).await;
     porter.shut().await;
     backups.abort();
     let _ = stop.send(true);
@@ -298,24 +300,43 @@ async fn attend(
     let _ = tokio::time::timeout(Duration::from_secs(3), ending.shutdown()).await;
 }
 
-/// Comes back when she ends it: Ctrl-C, or a signal to end.
-async fn ended() {
-    let key = async {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    };
+/// What she ends it by, listened to from now on: Ctrl-C, or a signal to end. It is set up before the
+/// address is shown, so that an end that comes at once is a whole end too.
+struct End {
     #[cfg(unix)]
-    {
+    signals: [tokio::signal::unix::Signal; 2],
+    #[cfg(windows)]
+    key: tokio::signal::windows::CtrlC,
+}
+
+impl End {
+    #[cfg(unix)]
+    fn listened_for() -> io::Result<Self> {
         use tokio::signal::unix::{SignalKind, signal};
-        match signal(SignalKind::terminate()) {
-            Ok(mut end) => tokio::select! {
-                () = key => {}
-                _ = end.recv() => {}
-            },
-            Err(_) => key.await,
-        }
+        let signals = [
+            signal(SignalKind::interrupt())?,
+            signal(SignalKind::terminate())?,
+        ];
+        Ok(Self { signals })
     }
-    #[cfg(not(unix))]
-    key.await;
+
+    #[cfg(windows)]
+    fn listened_for() -> io::Result<Self> {
+        let key = tokio::signal::windows::ctrl_c()?;
+        Ok(Self { key })
+    }
+
+    /// Comes back when she ends it.
+    async fn comes(&mut self) {
+        #[cfg(unix)]
+        {
+            let [key, end] = &mut self.signals;
+            tokio::select! {
+                _ = key.recv() => {}
+                _ = end.recv() => {}
+            }
+        }
+        #[cfg(windows)]
+        self.key.recv().await;
+    }
 }

@@ -48,14 +48,14 @@ mod tests {
                     .map(|(_, v)| PathBuf::from(v))
             })
         };
-        let usual = PathBuf::from("/home/ada/.local/share/ellwand");
-        assert_eq!(of_names(&[("HOME", "/home/ada")]), Some(usual.clone()));
+        let usual = PathBuf::from("/people/ada/.local/share/ellwand");
+        assert_eq!(of_names(&[("HOME", "/people/ada")]), Some(usual.clone()));
         assert_eq!(
-            of_names(&[("HOME", "/home/ada"), ("XDG_DATA_HOME", "data")]),
+            of_names(&[("HOME", "/people/ada"), ("XDG_DATA_HOME", "data")]),
             Some(usual)
         );
         assert_eq!(
-            of_names(&[("HOME", "/home/ada"), ("XDG_DATA_HOME", "/data")]),
+            of_names(&[("HOME", "/people/ada"), ("XDG_DATA_HOME", "/data")]),
             Some(PathBuf::from("/data/ellwand"))
         );
         assert_eq!(of_names(&[]), None);

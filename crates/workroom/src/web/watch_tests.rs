@@ -5,6 +5,7 @@ use axum::body::Body;
 use axum::extract::Form;
 use axum::http::{Request, StatusCode, header};
 use axum::routing::{get, post};
+use book::{About, Book, NewOrder, Stamp};
 
 use super::room::Door;
 use super::routes;
@@ -390,4 +391,96 @@ fn texts_are_packed_when_the_browser_can_unpack() {
 #[test]
 fn a_form_is_encoded_as_browsers_do() {
     assert_eq!(encoded("2 1/2 é"), "2%201%2F2%20%C3%A9");
+}
+
+/// Addresses that show what she typed. Whoever adds a page that shows a name adds its line.
+const SHOWING: &[&str] = &[
+    "/",
+    "/clients",
+    "/clients/1",
+    "/clients/1/edit",
+    "/clients/1/cards/1",
+    "/clients/1/cards/new",
+    "/orders/1",
+    "/orders/1/card",
+    "/orders/1/draft",
+    "/orders/1/draft/steps/1",
+    "/orders/1/draft/compare",
+    "/orders/1/cloth",
+    "/orders/1/quote",
+    "/orders/1/paper",
+    "/orders/1/fittings",
+    "/orders/1/versions/1",
+    "/orders/new?client=1",
+    "/methods",
+    "/search?q=%3Cscript%3Ealert(1)%3C%2Fscript%3E",
+    "/settings",
+    "/settings/prices",
+    "/settings/phones",
+    "/shopping",
+];
+
+#[test]
+fn a_nasty_name_is_text_on_every_page() {
+    // Catches a page that puts what she typed into HTML, an attribute or a drawing unescaped.
+    let nasty = "<script>alert(1)</script>\"'><svg onload=alert(2)>&\r\n]]>{{7*7}}\u{202e}";
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    let about = About {
+        name: nasty.to_owned(),
+        code: nasty.to_owned(),
+        contact: nasty.to_owned(),
+        figure: nasty.to_owned(),
+        guardian: nasty.to_owned(),
+        allergies: nasty.to_owned(),
+        hand: nasty.to_owned(),
+        notes: nasty.to_owned(),
+        ..About::default()
+    };
+    let client = book.new_client(&about, false).unwrap();
+    let mut order = NewOrder::of(client);
+    order.title = nasty.to_owned();
+    order.method = nasty.to_owned();
+    order.holds = vec![("note".into(), nasty.into())];
+    book.new_order(&order).unwrap();
+    book.pair_device(nasty, "00").unwrap();
+    book.set("name", nasty).unwrap();
+    let visit = Visit::with(book);
+    let mut shown = 0;
+    for address in SHOWING {
+        let page = visit.get(address);
+        carries_headers(&page, address);
+        let text = page.text();
+        for part in ["<script>alert", "\"'>", "<svg onload", "=alert(2)>"] {
+            assert!(!text.contains(part), "{address} lets {part} through");
+        }
+        shown += usize::from(text.contains("&lt;script&gt;alert(1)"));
+    }
+    // Its workroom's name stands on every page, so the test is not empty.
+    assert_eq!(shown, SHOWING.len());
+}
+
+#[test]
+fn two_papers_are_made_at_once_and_no_more() {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    let visit = Visit::new();
+    let (now, most) = (Arc::new(AtomicUsize::new(0)), Arc::new(AtomicUsize::new(0)));
+    visit.wait(async {
+        let mut all = Vec::new();
+        for _ in 0..6 {
+            let (room, now, most) = (Arc::clone(&visit.room), Arc::clone(&now), Arc::clone(&most));
+            all.push(tokio::spawn(async move {
+                room.paper(move || {
+                    most.fetch_max(now.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+                    std::thread::sleep(std::time::Duration::from_millis(30));
+                    now.fetch_sub(1, Ordering::SeqCst);
+                })
+                .await
+            }));
+        }
+        for one in all {
+            one.await.unwrap().unwrap();
+        }
+    });
+    assert_eq!(most.load(Ordering::SeqCst), 2);
 }
