@@ -10,5 +10,8 @@ mod seat;
 #[path = "browser/pages.rs"]
 mod pages;
 
+#[path = "browser/phones.rs"]
+mod phones;
+
 #[path = "browser/shell.rs"]
 mod shell;

@@ -476,3 +476,38 @@ fn what_the_program_says_holds_no_names() {
     let after = fs::read_to_string(&said).unwrap_or_default();
     assert_eq!(before, after, "it says more while it runs");
 }
+
+#[test]
+fn a_read_only_or_full_disk_is_told() {
+    let can = Command::new("unshare")
+        .args(["--map-root-user", "--mount", "true"])
+        .status()
+        .is_ok_and(|s| s.success());
+    if !can {
+        eprintln!("this system gives no disks of its own; the tests of `book` try the same");
+        return;
+    }
+    let place = Scratch::new();
+    let disk = place.path().join("disk");
+    fs::create_dir(&disk).expect("a folder");
+    let script = place.file(
+        "disk.sh",
+        "mount -t tmpfs -o \"$1\" none \"$2\" && exec \"$3\" --no-open --port 0 --data \"$2\"\n",
+    );
+    for (kind, words) in [
+        ("ro", ["read-only", "--data"]),
+        ("size=64k", ["disk is full", "Make room"]),
+    ] {
+        let output = Command::new("unshare")
+            .args(["--map-root-user", "--mount", "sh", &script, kind])
+            .arg(&disk)
+            .arg(program())
+            .output()
+            .expect("it ends");
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{kind}: {said}");
+        for word in words {
+            assert!(said.contains(word), "{kind}: {said}");
+        }
+    }
+}

@@ -131,9 +131,10 @@ impl Workroom {
         }
     }
 
-    /// Its number among the system's processes.
-    pub(crate) fn id(&self) -> u32 {
-        self.started.0.id()
+    /// Ends it, as a computer that is switched off does.
+    pub(crate) fn end(&self) {
+        let id = self.started.0.id().to_string();
+        let _ = Command::new("kill").args(["-KILL", &id]).status();
     }
 }
 

@@ -50,6 +50,24 @@ async fn her_own_form_passes_the_watch_and_a_lost_connection_keeps_what_she_type
         .await;
     let said = seat.text("h1").await;
     assert!(!said.contains("not done from here"), "{said}");
+
+    // She types, and meanwhile the program ends: what she typed stays, and she is told.
+    seat.goto("/keys").await;
+    seat.js(
+        "document.querySelector('main').insertAdjacentHTML('beforeend',
+            '<form method=\"post\" action=\"/keys\"><label>Waist <input id=\"waist\" name=\"waist\"></label><button>Keep</button></form>')",
+    )
+    .await;
+    seat.tab_to("#waist").await;
+    seat.types("27 3/8").await;
+    seat.workroom.end();
+    seat.keys(&[char::from(Key::Enter)]).await;
+    seat.until("document.querySelector('.lost')").await;
+    assert!(seat.text(".lost").await.contains("still here"));
+    assert_eq!(
+        seat.js("document.getElementById('waist').value").await,
+        "27 3/8"
+    );
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 1)]

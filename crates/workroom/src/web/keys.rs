@@ -41,11 +41,6 @@ impl Secret {
         Ok(Self(bytes.iter().map(|b| format!("{b:02x}")).collect()))
     }
 
-    /// One that was written down.
-    pub(crate) fn written(text: &str) -> Self {
-        Self(text.trim().to_owned())
-    }
-
     /// Its digits.
     pub(crate) fn text(&self) -> &str {
         &self.0

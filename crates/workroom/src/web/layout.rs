@@ -103,7 +103,8 @@ pub(crate) fn page(frame: &Frame, body: Markup) -> Markup {
             @if let Some(order) = frame.order {
                 nav.words.order aria-label={ "Order " (order.number) } {
                     @for (stage, path, word) in Stage::WORDS {
-                        a href={ "/orders/" (order.number) "/" (path) } aria-current=[(stage == order.stage).then_some("page")] { (word) }
+                        // Money is talked of at the computer.
+                        @if !(visit.phone && stage == Stage::Quote) { a href={ "/orders/" (order.number) "/" (path) } aria-current=[(stage == order.stage).then_some("page")] { (word) } }
                     }
                 }
             }

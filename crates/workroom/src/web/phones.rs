@@ -108,7 +108,7 @@ impl View {
 
     fn open_house(&self, address: &str, minutes: u64) -> Markup {
         html! {
-            p { "The workroom is open to your house at " strong { (address) } ". It shuts by itself in " (minutes) " minutes." }
+            p { "The workroom is open to your house at " strong { (address) } ". It shuts by itself in " (lasting(minutes)) "." }
             p.help {
                 "What goes between a phone and this computer is not locked up on its way: somebody on the same Wi-Fi who means to could listen. \
                  Open it only in your own house, and shut it afterwards."
@@ -132,6 +132,15 @@ impl View {
                 a.press.quiet href="/settings/phones" { "Look again" }
             }
         }
+    }
+}
+
+/// How long still, in words.
+fn lasting(minutes: u64) -> String {
+    match minutes {
+        0 | 1 => "a minute".to_owned(),
+        2..=99 => format!("{minutes} minutes"),
+        _ => format!("{} hours", (minutes + 30) / 60),
     }
 }
 

@@ -8,6 +8,7 @@ use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::IntoResponse as _;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
+use tower_http::compression::predicate::{DefaultPredicate, NotForContentType, Predicate as _};
 
 use super::room::Room;
 use super::trouble::Trouble;
@@ -36,6 +37,10 @@ pub(crate) fn house(room: &Arc<Room>) -> Router {
 /// Pages with their watch, which stands before the routes: the layer that is added last sees a
 /// request first.
 pub(crate) fn watched(room: &Arc<Room>, pages: Router<Arc<Room>>) -> Router {
+    // Papers and whole folders are packed already.
+    let packed = DefaultPredicate::new()
+        .and(NotForContentType::new("application/pdf"))
+        .and(NotForContentType::new("application/zip"));
     Router::new()
         .fallback_service(pages.with_state(Arc::clone(room)))
         .layer(from_fn(guard::words))
@@ -44,7 +49,7 @@ pub(crate) fn watched(room: &Arc<Room>, pages: Router<Arc<Room>>) -> Router {
         .layer(from_fn_with_state(Arc::clone(room), guard::cookie))
         .layer(from_fn(guard::origin))
         .layer(from_fn_with_state(Arc::clone(room), guard::host))
-        .layer(CompressionLayer::new())
+        .layer(CompressionLayer::new().compress_when(packed))
         .layer(CatchPanicLayer::custom(guard::panicked))
         .layer(from_fn(guard::headers))
 }

@@ -1,0 +1,50 @@
+//! A phone is paired, works with fewer rights, and is forgotten: by keyboard, on a phone's width, with
+//! scripts off. 127.0.0.2 stands for the house: to a browser it is another computer.
+
+use fantoccini::key::Key;
+
+use crate::seat::Seat;
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_phone_is_paired_by_the_square_s_address_and_forgotten() {
+    let seat = Seat::with(&["--house=127.0.0.2"]).await;
+    let enter = [char::from(Key::Enter)];
+    seat.scripts(false).await;
+    seat.goto("/settings/phones").await;
+    seat.tab_to("form[action$='/pair'] button").await;
+    seat.keys(&enter).await;
+    let link = seat.text("code").await;
+    assert!(link.starts_with("http://127.0.0.2:"), "{link}");
+    seat.picture("square").await;
+
+    // The phone's side.
+    seat.size(360, 740).await;
+    seat.goto(&link).await;
+    assert!(seat.text("h1").await.contains("Pair this phone"));
+    assert_eq!(seat.sideways().await, 0);
+    assert_eq!(seat.nameless().await, [""; 0]);
+    seat.picture("pair-360").await;
+    seat.tab_to("input[name=name]").await;
+    seat.types(" of Ada").await;
+    seat.keys(&enter).await;
+    assert_eq!(seat.path().await, "/");
+    assert!(!seat.text("nav.words").await.contains("Settings"));
+    let house = link.split("/pair").next().unwrap_or_default().to_owned();
+    seat.goto(&format!("{house}/settings/phones")).await;
+    assert!(seat.text("main").await.contains("at the computer"));
+    // The square was good once.
+    seat.goto(&link).await;
+    seat.tab_to("input[name=name]").await;
+    seat.keys(&enter).await;
+    assert!(seat.text("h1").await.contains("has been used"));
+
+    // At the computer it stands in the list, and is forgotten.
+    seat.size(1280, 800).await;
+    seat.goto("/settings/phones").await;
+    assert!(seat.text(".leaders").await.contains("of Ada"));
+    seat.tab_to("form[action$='/forget'] button").await;
+    seat.keys(&enter).await;
+    assert!(seat.text(".said").await.contains("forgotten"));
+    seat.goto(&format!("{house}/")).await;
+    assert!(seat.text("h1").await.contains("not paired"));
+}
