@@ -3,6 +3,7 @@
 use measure::{Curve, Length, Point};
 
 use super::dart::set_anew;
+use super::shift::Shift;
 use super::stretch::Stretch;
 use super::{ON, SAME};
 use crate::allowance::{Allowance, Change};
@@ -11,10 +12,12 @@ use crate::fault::Fault;
 use crate::ring::{Balance, Dart, Mark, Piece};
 
 /// How a place of the old line is found on the new one.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) enum Told {
     /// Straight across, so many millimetres to the outside.
     Across(f64),
+    /// Straight across, by an amount that changes along it.
+    By(Shift),
     /// As far from the beginning.
     Along,
     /// At the same share of the length.
@@ -41,13 +44,14 @@ impl Follow {
         if (whole - at).in_mm() < SAME {
             return now;
         }
-        match self.told {
-            Told::Across(by) => {
-                let place = self.old.at(at);
-                self.new
-                    .nearest(place.point + place.direction.left() * by)
-                    .along
-            }
+        let across = |by: f64| {
+            let place = self.old.at(at);
+            let there = place.point + place.direction.left() * by;
+            self.new.nearest(there).along
+        };
+        match &self.told {
+            Told::Across(by) => across(*by),
+            Told::By(shift) => across(shift.at(at).in_mm()),
             Told::Along => at.min(now),
             Told::Share => now * (at / whole),
         }
