@@ -39,6 +39,7 @@ fn order() -> Order {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = draft::work(&reading(), &library, &wish);
     assert!(!worked.pieces.is_empty());
@@ -58,6 +59,7 @@ fn a_redraw(bencher: divan::Bencher<'_, '_>) {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     bencher.bench(|| draft::redraw(divan::black_box(&reading), Vec::new(), &library, &wish));
 }

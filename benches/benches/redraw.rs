@@ -58,6 +58,7 @@ fn b_redraw_through_the_language(bencher: divan::Bencher<'_, '_>) {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     assert_eq!(draft::work(&reading, &library, &wish).pieces.len(), 6);
     bencher.bench(|| draft::redraw(divan::black_box(&reading), Vec::new(), &library, &wish));
@@ -74,6 +75,7 @@ fn b_the_same_with_its_steps_told(bencher: divan::Bencher<'_, '_>) {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     bencher.bench(|| draft::work_checked(divan::black_box(&reading), Vec::new(), &library, &wish));
 }
@@ -126,6 +128,7 @@ fn e_cards_in_one_process(bencher: divan::Bencher<'_, '_>, cards: usize) {
                     predict: false,
                     untrued: false,
                     shown: Shown::inches(),
+                    corrections: &[],
                 };
                 divan::black_box(draft::work_checked(&reading, Vec::new(), &library, &wish));
             }

@@ -38,6 +38,7 @@ mod near;
 mod notches;
 mod opening;
 mod pairs;
+mod refit;
 mod rounds;
 #[cfg(test)]
 mod samples;

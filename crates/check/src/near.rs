@@ -31,4 +31,5 @@ pub(crate) const FINDERS: &[Finder] = &[
     crate::length::find,
     crate::cloth::find,
     crate::weight::find,
+    crate::refit::find,
 ];

@@ -505,8 +505,21 @@ pub const F33: Rule = Rule {
     choices: &["tightening", "hip ease", "flare"],
 };
 
+/// A correction without a place.
+pub const F34: Rule = Rule {
+    id: "F34",
+    fault: "Correction of a fitting lost",
+    mark: Mark::Enforced,
+    measured: "every correction laid over the draft finds its piece, its edge and its places, and can be drawn",
+    tolerance: "0",
+    why: "The pattern would be cut without what was pinned on her.",
+    cure: "Place it on an edge that is there now, or take it off.",
+    source: "common practice, no source",
+    choices: &[],
+};
+
 /// All rules, in order.
 pub const RULES: &[Rule] = &[
     F1, F2, F3, F4, F5, F6, F7, F8, F9, F10, F11, F12, F13, F14, F15, F16, F17, F18, F19, F20, F21,
-    F22, F23, F24, F25, F26, F27, F28, F29, F30, F31, F32, F33,
+    F22, F23, F24, F25, F26, F27, F28, F29, F30, F31, F32, F33, F34,
 ];

@@ -148,6 +148,7 @@ pub(crate) fn made(card: &str, method: &str, set: &[(&str, &str)]) -> Made {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = draft::work(&reading, &Library::default(), &wish);
     assert!(worked.sound(), "{:#?} {:#?}", worked.notes, worked.faults);

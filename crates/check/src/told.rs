@@ -37,6 +37,25 @@ pub(crate) fn others(subject: &Subject<'_>) -> Vec<Finding> {
         finding.amount = Some(Amount::Length(truing.out_after));
         out.push(finding);
     }
+    for again in worked.retrued.iter().filter(|r| r.told) {
+        // Less than a thirty-second is no more than a pin is thick.
+        let weight = if again.met || again.out_after.in_mm().abs() < 0.8 {
+            Weight::Note
+        } else {
+            Weight::Ask
+        };
+        let mut finding = plain(
+            "correction/trued".into(),
+            weight,
+            again.seam.clone(),
+            again.sentence.clone(),
+            (weight == Weight::Ask).then(|| {
+                "Correct its partner by as much, or say that it is to be eased in.".into()
+            }),
+        );
+        finding.amount = Some(Amount::Length(again.out_after));
+        out.push(finding);
+    }
     for found in &worked.findings {
         let weight = match found.weight {
             tree::Weight::Stop => Weight::Stop,

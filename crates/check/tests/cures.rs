@@ -49,6 +49,7 @@ impl Order {
             predict: true,
             untrued: false,
             shown: self.shown,
+            corrections: &[],
         };
         let worked = draft::redraw(&self.reading, Vec::new(), &Library::default(), &wish);
         worked.sound().then_some(worked)

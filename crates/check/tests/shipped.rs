@@ -73,6 +73,7 @@ fn worked(text: &str, library: &Library, card: &Card, set: &[(&str, &str)]) -> O
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let out = draft::work(&draft::read(text), library, &wish);
     out.sound().then_some(out)
@@ -334,6 +335,7 @@ fn the_untrued_mermaid_of_w1_is_told_as_it_is() {
         predict: false,
         untrued: true,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let library = Library::new(all.iter().map(|t| t.1.as_str()));
     let drawn = draft::work(&draft::read(text), &library, &wish);

@@ -54,6 +54,7 @@ fn main() {
                 predict: false,
                 untrued: false,
                 shown: Shown::inches(),
+                corrections: &[],
             },
         );
         for n in &w.notes {

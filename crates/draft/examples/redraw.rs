@@ -22,6 +22,7 @@ fn main() {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let mut pieces = 0;
     for _ in 0..times {

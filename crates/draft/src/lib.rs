@@ -7,6 +7,7 @@
 
 mod asked;
 mod construct;
+pub mod correction;
 mod drawing;
 mod finishing;
 mod functions;
@@ -18,10 +19,12 @@ mod naming;
 pub mod note;
 mod phrase;
 mod piecework;
+pub mod pinned;
 mod points;
 mod question;
 pub mod reader;
 mod reckon;
+mod refit;
 mod said;
 mod search;
 mod seek;
@@ -39,6 +42,7 @@ pub mod words;
 mod work;
 pub mod worked;
 
+pub use correction::Correction;
 pub use note::{Note, Span};
 pub use reader::{Reading, read};
 pub use tidy::tidy;

@@ -23,7 +23,7 @@ use std::collections::VecDeque;
 use crate::tree::{Entry, Ref, Says};
 use crate::truing::Trued;
 use crate::walk::{Key, PieceMade, Told, Walker, What};
-use crate::worked::{Step, TruingDone};
+use crate::worked::{Outcome, Step, Telling, TruingDone, Worked};
 use cutting::ITSELF;
 use figures::sentence;
 use sheets::{Locals, Run};
@@ -122,6 +122,44 @@ pub(crate) fn steps(walker: &mut Walker<'_>, truings: &[TruingDone]) -> Vec<Step
     let steps = core::mem::take(&mut teller.steps);
     walker.redrawing = quiet;
     steps
+}
+
+/// The corrections of the fittings as the last steps, and what truing again did after them.
+pub(crate) fn corrections(out: &mut Worked, steps: bool) {
+    if !steps {
+        return;
+    }
+    let mut number = out.steps.iter().filter_map(|s| s.number).max().unwrap_or(0);
+    let mut said: Vec<(String, Option<String>)> = Vec::new();
+    for done in out
+        .corrections
+        .iter()
+        .filter(|d| d.outcome == Outcome::Made)
+    {
+        let words = done.correction.words.trim();
+        said.push((
+            done.sentence.clone(),
+            (!words.is_empty()).then(|| words.to_owned()),
+        ));
+    }
+    said.extend(
+        out.retrued
+            .iter()
+            .filter(|r| r.told)
+            .map(|r| (r.sentence.clone(), None)),
+    );
+    for (sentence, why) in said {
+        number += 1;
+        out.steps.push(Step {
+            number: Some(number),
+            stage: "corrections".into(),
+            few: vec![Telling::Words(sentence.clone())],
+            short: sentence.clone(),
+            sentence,
+            why,
+            draws: Vec::new(),
+        });
+    }
 }
 
 /// What truing did, as a sentence.

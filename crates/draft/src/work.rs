@@ -4,13 +4,15 @@ use measure::Length;
 use measure::card::Card;
 use measure::fraction::Shown;
 
+use crate::correction::Correction;
 use crate::note::Note;
 use crate::reader::{Reading, read};
+use crate::refit::{Layer, Refitted, refit};
 use crate::taking::tidy_name;
 use crate::tree::{Method, Weight};
 use crate::truing::{AGREES, Trued, apart, span_of};
-use crate::walk::{Dim, Held, Key, Num, Purpose, Setting, Thing, Walker};
-use crate::worked::{LevelMade, Origin, TruingDone, Worked};
+use crate::walk::{Dim, Held, Key, Num, PieceMade, Purpose, Setting, Thing, Walker};
+use crate::worked::{LevelMade, Origin, SeamMade, TruingDone, Worked};
 
 /// The methods at hand, for `use "…"`.
 #[derive(Clone, Debug, Default)]
@@ -53,6 +55,8 @@ pub struct Wish<'a> {
     pub untrued: bool,
     /// How lengths are shown.
     pub shown: Shown,
+    /// Corrections of fittings, laid over the finished pieces in this order; usually none.
+    pub corrections: &'a [Correction],
 }
 
 /// Everything that can be said of a method without a card: what reading noted, and one dry walk.
@@ -143,6 +147,18 @@ fn worked(
         about: reading.method.about.clone(),
         ..Worked::default()
     };
+    let corrected = !wish.corrections.is_empty() && walker.faults.is_empty();
+    if corrected {
+        // The draft is told as it was drawn, and what its text gets wrong is noted, before the
+        // corrections move what it drew.
+        let seams = walker.seams();
+        walker.results();
+        tell(&mut walker, &trued, steps, &mut out);
+        let refitted = walker.refitted(&seams, wish.corrections);
+        out.corrections = refitted.done;
+        out.retrued = refitted.trued;
+    }
+    let quiet = core::mem::replace(&mut walker.redrawing, corrected);
     out.seams = walker.seams();
     for seam in &mut out.seams {
         let old = before.iter().find(|old| old.name == seam.name);
@@ -150,12 +166,13 @@ fn worked(
     }
     out.results = walker.results();
     walker.checks();
-    out.truings = trued.iter().map(|t| walker.truing_done(t)).collect();
-    out.levels = walker.levels();
-    if steps == Steps::Told {
-        out.steps = crate::tell::steps(&mut walker, &out.truings);
-        out.drawn = crate::drawing::drawn(&walker, &out.steps);
+    walker.redrawing = quiet;
+    if corrected {
+        crate::tell::corrections(&mut out, steps == Steps::Told);
+    } else {
+        tell(&mut walker, &trued, steps, &mut out);
     }
+    out.levels = walker.levels();
     out.measures = walker.all_measures();
     out.choices = core::mem::take(&mut walker.choices);
     for made in &walker.pieces {
@@ -188,6 +205,15 @@ fn worked(
     }
     out.notes = one_a_place(all);
     out
+}
+
+/// What truing did, and the steps with what they drew.
+fn tell<'a>(walker: &mut Walker<'a>, trued: &[Trued<'a>], steps: Steps, out: &mut Worked) {
+    out.truings = trued.iter().map(|t| walker.truing_done(t)).collect();
+    if steps == Steps::Told {
+        out.steps = crate::tell::steps(walker, &out.truings);
+        out.drawn = crate::drawing::drawn(walker, &out.steps);
+    }
 }
 
 pub(crate) fn met(one: &Trued<'_>) -> bool {
@@ -235,7 +261,7 @@ impl<'a> Walker<'a> {
     }
 
     /// The draft as drawn, trued, and drawn anew; with the seams as they were first, and what was done.
-    pub(crate) fn drawn_and_trued(&mut self) -> (Vec<crate::worked::SeamMade>, Vec<Trued<'a>>) {
+    pub(crate) fn drawn_and_trued(&mut self) -> (Vec<SeamMade>, Vec<Trued<'a>>) {
         self.run();
         if self.purpose.untrued || !self.faults.is_empty() || self.freedoms.is_empty() {
             self.catch_up();
@@ -297,6 +323,35 @@ impl<'a> Walker<'a> {
         self.run();
         self.catch_up();
         self.old_subs.clear();
+    }
+
+    /// Lays the corrections over the finished pieces.
+    fn refitted(&mut self, seams: &[SeamMade], corrections: &[Correction]) -> Refitted {
+        let cut = |p: &PieceMade| p.cuts > 0;
+        let layers: Vec<Layer> = self
+            .pieces
+            .iter()
+            .filter(|p| cut(p))
+            .filter_map(|made| {
+                Some(Layer {
+                    piece: made.piece.clone()?,
+                    copied_from: made.copied_from.clone(),
+                })
+            })
+            .collect();
+        let refitted = refit(&layers, seams, corrections, self.purpose.shown);
+        for new in &refitted.pieces {
+            let place = self
+                .pieces
+                .iter_mut()
+                .filter(|p| p.cuts > 0)
+                .filter_map(|p| p.piece.as_mut())
+                .find(|p| p.name == new.name);
+            if let Some(place) = place {
+                *place = new.clone();
+            }
+        }
+        refitted
     }
 
     pub(crate) fn levels(&self) -> Vec<LevelMade> {

@@ -4,6 +4,7 @@ use measure::fraction::Shown;
 use measure::{Angle, Curve, Length, Point};
 use piece::Piece;
 
+use crate::correction::Correction;
 use crate::note::Note;
 use crate::tree::Weight;
 
@@ -278,6 +279,51 @@ pub struct Finding {
     pub cure: Option<String>,
 }
 
+/// What came of a correction.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// It is made.
+    Made,
+    /// The draft has no such piece, edge or place any more, as the sentence says; it is not made.
+    Lost(String),
+    /// It can't be drawn, as the sentence says; it is not made.
+    Refused(String),
+}
+
+/// A correction of a fitting, and what came of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CorrectionDone {
+    /// The correction.
+    pub correction: Correction,
+    /// The pieces and edges that moved, its own first; none when it was not made.
+    pub edges: Vec<(String, String)>,
+    /// What came of it.
+    pub outcome: Outcome,
+    /// What it does.
+    pub sentence: String,
+}
+
+/// A seam that the corrections put out, and what truing it again did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Retrued {
+    /// The seam.
+    pub seam: String,
+    /// The piece and the edge that was moved to bring it right; none when nothing could be.
+    pub edge: Option<(String, String)>,
+    /// How far that edge was moved at its end, positive outwards.
+    pub by: Length,
+    /// How far the corrections had put the seam out.
+    pub out_before: Length,
+    /// How far it is out now.
+    pub out_after: Length,
+    /// Whether its sides agree again as they did.
+    pub met: bool,
+    /// Whether it is enough to be worth telling: 1/64 in.
+    pub told: bool,
+    /// The sentence.
+    pub sentence: String,
+}
+
 /// A level of a sheet that is a level of the body.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LevelMade {
@@ -326,6 +372,10 @@ pub struct Worked {
     pub seams: Vec<SeamMade>,
     /// What truing did.
     pub truings: Vec<TruingDone>,
+    /// The corrections of its fittings, and what came of each.
+    pub corrections: Vec<CorrectionDone>,
+    /// What truing the seams again after the corrections did.
+    pub retrued: Vec<Retrued>,
     /// What the method reports.
     pub results: Vec<ResultValue>,
     /// What its checks found.

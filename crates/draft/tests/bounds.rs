@@ -14,6 +14,7 @@ fn worked(text: &str) -> draft::Worked {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     draft::work(&reading, &library, &wish)
 }

@@ -95,6 +95,7 @@ fn try_many(cases: u64, damage: fn(&str, &mut Dice) -> String) {
             predict: true,
             untrued: case % 3 == 0,
             shown: Shown::inches(),
+            corrections: &[],
         };
         let worked = draft::work(&reading, &library, &wish);
         for piece in &worked.pieces {

@@ -217,6 +217,7 @@ fn every_example_does_what_the_page_says() {
             predict: false,
             untrued: false,
             shown: Shown::inches(),
+            corrections: &[],
         };
         let worked = draft::work(&reading, &library, &wish);
         for fault in worked

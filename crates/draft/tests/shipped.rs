@@ -50,6 +50,7 @@ fn tried(
             predict: false,
             untrued: false,
             shown: Shown::inches(),
+            corrections: &[],
         },
     );
     let v = judge(&out);

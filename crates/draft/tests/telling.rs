@@ -65,6 +65,7 @@ impl<'a> Told<'a> {
             predict: false,
             untrued: self.untrued,
             shown: self.shown,
+            corrections: &[],
         };
         let worked = work(&reading, &Library::default(), &wish);
         assert_eq!((&worked.notes[..], &worked.faults[..]), (&[][..], &[][..]));
@@ -268,6 +269,7 @@ fn the_steps_are_told_of_what_was_worked_when_something_could_not_be() {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = work(&read(&text), &Library::default(), &wish);
     assert!(!worked.notes.is_empty());
@@ -439,6 +441,7 @@ fn the_methods_that_ship_are_well_told() {
                 predict: true,
                 untrued,
                 shown,
+                corrections: &[],
             };
             let worked = work(&reading, &library, &wish);
             if !worked.sound() {
@@ -480,6 +483,7 @@ fn damaged_methods_are_told_as_far_as_they_go() {
             predict: true,
             untrued: round % 2 == 0,
             shown: Shown::inches(),
+            corrections: &[],
         };
         let worked = work(&read(&text), &Library::default(), &wish);
         let numbers: Vec<u32> = worked.steps.iter().filter_map(|s| s.number).collect();
@@ -588,6 +592,7 @@ fn a_redraw_gives_no_steps_and_nothing_drawn() {
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = draft::redraw(&reading, Vec::new(), &library, &wish);
     assert!(worked.steps.is_empty() && worked.drawn.is_empty());

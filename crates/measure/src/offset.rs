@@ -369,8 +369,10 @@ fn changing(
         let (p, v) = (segment.eval(t), segment.direction(t));
         let inside = s.clamp(s0 + h, s1 - h);
         let slope = (by(inside + h * 0.999) - by(inside - h * 0.999)) / (2.0 * h * 0.999);
-        let d = by(s.clamp(s0 + 1e-9, s1 - 1e-9));
-        let bend = curve.curvature(Length::mm(s.clamp(s0 + 1e-6, s1 - 1e-6)));
+        // A crumb of a stretch has no room for the usual step off its ends.
+        let (hair, step) = (1e-9_f64.min(whole / 4.0), 1e-6_f64.min(whole / 4.0));
+        let d = by(s.clamp(s0 + hair, s1 - hair));
+        let bend = curve.curvature(Length::mm(s.clamp(s0 + step, s1 - step)));
         // d/ds of p + d·left: the curve's own way, shortened by the bend, and the change of distance.
         let pace = 1.0 + d * bend;
         Beyond {

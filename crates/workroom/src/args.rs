@@ -70,7 +70,8 @@ pub(crate) enum Command {
         after_help = "Examples:\n\n  \
                       ellwand make --card anna.toml --method my-skirt.method --out anna\n  \
                       ellwand make --card anna.toml --method my-skirt.method --set length=\"30 in\" --set lining=no --out anna\n  \
-                      ellwand make --cards clients/ --method my-skirt.method --out skirts      everyone in a folder\n\n\
+                      ellwand make --cards clients/ --method my-skirt.method --out skirts      everyone in a folder\n  \
+                      ellwand make --card anna.toml --method my-skirt.method --correct fitting-2.toml --out anna\n\n\
                       Ends with 0 when the pattern is made, also when there are questions about it; with 2 when\n\
                       something could not be read or written: then nothing is left half made."
     )]
@@ -158,6 +159,9 @@ pub(crate) struct Wanted {
     /// The cloth it is cut from: then its width, nap, print and weight are looked at too
     #[arg(long, value_name = "CLOTH.toml")]
     pub(crate) cloth: Option<PathBuf>,
+    /// Corrections of a fitting, laid over the finished pieces: docs/corrections.md shows such a page
+    #[arg(long, value_name = "CORRECTIONS.toml")]
+    pub(crate) correct: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) ways: Ways,
 }

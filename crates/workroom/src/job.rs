@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use draft::{Library, Wish, Worked};
+use draft::correction::{Between, Place};
+use draft::{Correction, Library, Wish, Worked};
 use lay::Cloth;
 use measure::card::{self, Card};
 use measure::fraction::{Shown, Unit};
@@ -11,6 +12,7 @@ use measure::page::Fault;
 
 use crate::answer::{calm, calm_lines};
 use crate::args::{UnitWord, Ways};
+use crate::corrections;
 use crate::file::{self, named};
 use crate::shelf::{self, Taken};
 use crate::version::Version;
@@ -53,6 +55,24 @@ pub(crate) fn cloth(path: Option<&Path>) -> Result<Option<Cloth>, Vec<String>> {
     };
     let text = file::text(path, "cloth").map_err(|message| vec![message])?;
     lay::cloth::read(&text).map(Some).map_err(|faults| {
+        let told = |f: &Fault| {
+            let joint = if f.line.is_some() { "," } else { ":" };
+            format!("{}{joint} {}", named(path), calm(&f.to_string()))
+        };
+        faults.iter().map(told).collect()
+    })
+}
+
+/// Opens the page of corrections, where one is named.
+///
+/// # Errors
+/// Every fault of the page, a message each.
+pub(crate) fn corrections(path: Option<&Path>) -> Result<Vec<Correction>, Vec<String>> {
+    let Some(path) = path else {
+        return Ok(Vec::new());
+    };
+    let text = file::text(path, "page of corrections").map_err(|message| vec![message])?;
+    corrections::read(&text).map_err(|faults| {
         let told = |f: &Fault| {
             let joint = if f.line.is_some() { "," } else { ":" };
             format!("{}{joint} {}", named(path), calm(&f.to_string()))
@@ -149,6 +169,7 @@ pub(crate) struct Job<'a> {
     pub(crate) method: &'a Taken,
     pub(crate) set: &'a [(String, String)],
     pub(crate) cloth: Option<&'a Cloth>,
+    pub(crate) corrections: &'a [Correction],
     pub(crate) predict: bool,
     pub(crate) untrued: bool,
     pub(crate) shown: Shown,
@@ -166,6 +187,7 @@ impl<'a> Job<'a> {
             method,
             set,
             cloth: None,
+            corrections: &[],
             predict: ways.predict,
             untrued: ways.untrued,
             shown: shown(ways.unit, &opened.card),
@@ -175,6 +197,14 @@ impl<'a> Job<'a> {
     /// The same, cut from a cloth.
     pub(crate) fn of(self, cloth: Option<&'a Cloth>) -> Self {
         Self { cloth, ..self }
+    }
+
+    /// The same, with the corrections of its fittings.
+    pub(crate) fn corrected(self, corrections: &'a [Correction]) -> Self {
+        Self {
+            corrections,
+            ..self
+        }
     }
 
     pub(crate) fn card(&self) -> &'a Card {
@@ -189,6 +219,7 @@ impl<'a> Job<'a> {
             predict: self.predict,
             untrued: self.untrued,
             shown: self.shown,
+            corrections: self.corrections,
         };
         draft::work(&self.method.reading, &self.method.library, &wish)
     }
@@ -221,6 +252,7 @@ impl<'a> Job<'a> {
             predict: self.predict,
             untrued: self.untrued,
             shown: self.shown,
+            corrections: self.corrections,
         };
         let worked = draft::redraw(
             &self.method.reading,
@@ -288,10 +320,38 @@ impl<'a> Job<'a> {
             hash.with(&choice.name);
             hash.with(&crate::quantity::exact(&choice.value));
         }
+        for correction in self.corrections {
+            told(&mut hash, correction);
+        }
         hash.with(if self.predict { "predicted" } else { "" });
         hash.with(if self.untrued { "untrued" } else { "" });
         hash.short()
     }
+}
+
+/// A correction in the version; its words and where it is kept change no line on the paper.
+fn told(hash: &mut Version, c: &Correction) {
+    hash.with("correction");
+    for text in [&c.piece, &c.edge] {
+        hash.with(text);
+    }
+    for place in [&c.from, &c.to] {
+        hash.with(&match place {
+            Place::Along(at) => format!("{:.6} along", at.in_mm()),
+            other => other.words(Shown::inches()),
+        });
+    }
+    for (at, by) in &c.points {
+        let at = match at {
+            Between::Length(l) => format!("{:.6}", l.in_mm()),
+            Between::Share(share) => format!("{:.6} %", share * 100.0),
+        };
+        hash.with(&format!("{at} {:.6}", by.in_mm()));
+    }
+    let fade = c
+        .fade
+        .map_or(String::new(), |f| format!("{:.6}", f.in_mm()));
+    hash.with(&format!("{fade} {:?} {:?}", c.side, c.layers));
 }
 
 /// The text of a method and of every method that it uses, each once.

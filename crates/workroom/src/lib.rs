@@ -19,6 +19,7 @@ mod batch;
 mod calmly;
 mod cloth_sheet;
 mod commands;
+mod corrections;
 mod cut_list;
 #[cfg(test)]
 mod every_sheet;

@@ -1,7 +1,8 @@
 //! `report.json`: the whole pattern for other programs. `docs/report.md` is its contract.
 
 use check::{Finding, Measured};
-use draft::worked::{MeasureUsed, Quantity, SeamMade, Source, Worked};
+use draft::correction::Between;
+use draft::worked::{MeasureUsed, Outcome, Quantity, SeamMade, Source, Worked};
 use measure::card::Card;
 use measure::{Length, Point};
 use piece::allowance::How;
@@ -58,6 +59,8 @@ pub(crate) fn report(
         "pieces": pieces,
         "seams": worked.seams.iter().map(seam).collect::<Vec<_>>(),
         "truings": truings(worked),
+        "corrections": corrections(worked),
+        "retrued": retrued(worked),
         "measured": {
             "waist_mm": maybe(measured.waist),
             "hip_mm": maybe(measured.hip),
@@ -145,6 +148,66 @@ fn truings(worked: &Worked) -> Value {
                 "out_before_mm": mm(t.out_before),
                 "out_after_mm": mm(t.out_after),
                 "met": t.met,
+            })
+        })
+        .collect()
+}
+
+fn corrections(worked: &Worked) -> Value {
+    worked
+        .corrections
+        .iter()
+        .map(|done| {
+            let c = &done.correction;
+            let (made, says) = match &done.outcome {
+                Outcome::Made => (true, None),
+                Outcome::Lost(says) | Outcome::Refused(says) => (false, Some(says)),
+            };
+            let points: Vec<Value> = c
+                .points
+                .iter()
+                .map(|(at, by)| match at {
+                    Between::Length(at) => {
+                        json!({"at_mm": mm(*at), "share": null, "offset_mm": mm(*by)})
+                    }
+                    Between::Share(at) => {
+                        json!({"at_mm": null, "share": number(*at), "offset_mm": mm(*by)})
+                    }
+                })
+                .collect();
+            let edges: Vec<String> = done
+                .edges
+                .iter()
+                .map(|(piece, edge)| format!("{piece}.{edge}"))
+                .collect();
+            json!({
+                "key": c.key,
+                "piece": c.piece,
+                "edge": c.edge,
+                "points": points,
+                "words": c.words,
+                "sentence": done.sentence,
+                "made": made,
+                "lost": says,
+                "edges": edges,
+            })
+        })
+        .collect()
+}
+
+fn retrued(worked: &Worked) -> Value {
+    worked
+        .retrued
+        .iter()
+        .map(|again| {
+            json!({
+                "seam": again.seam,
+                "moved": again.edge.as_ref().map(|(piece, edge)| format!("{piece}.{edge}")),
+                "by_mm": mm(again.by),
+                "out_before_mm": mm(again.out_before),
+                "out_after_mm": mm(again.out_after),
+                "met": again.met,
+                "sentence": again.sentence,
             })
         })
         .collect()

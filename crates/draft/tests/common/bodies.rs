@@ -115,6 +115,7 @@ pub(crate) fn judged(
         predict,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = draft::work_checked(reading, Vec::new(), library, &wish);
     let verdict = judge(&worked);

@@ -74,6 +74,7 @@ pub(crate) fn worked(text: &str, card: &Card, set: &[(&str, &str)], untrued: boo
             predict: false,
             untrued,
             shown: Shown::inches(),
+            corrections: &[],
         },
     );
     let notes: Vec<String> = out

@@ -53,6 +53,7 @@ pub(crate) fn work(text: &str, library: &[&str], set: &[(&str, &str)]) -> Worked
         predict: false,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     let worked = draft::work(&reading, &library, &wish);
     let faults: Vec<String> = worked

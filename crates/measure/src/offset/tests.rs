@@ -181,3 +181,29 @@ proptest! {
         }
     }
 }
+
+/// Lines that were laid together leave crumbs between them; would catch one that stops the whole work.
+#[test]
+fn a_crumb_within_a_curve_is_no_hindrance() {
+    let p = |x: f64, y: f64| Point::new(x, y);
+    let crumb = p(50.0 + 4e-7, 0.0);
+    let curve = Curve::from_segments(vec![
+        Segment::Line {
+            from: p(0.0, 0.0),
+            to: p(50.0, 0.0),
+        },
+        Segment::Cubic {
+            from: p(50.0, 0.0),
+            c1: p(50.0 + 1e-7, 0.0),
+            c2: p(50.0 + 3e-7, 0.0),
+            to: crumb,
+        },
+        Segment::Line {
+            from: crumb,
+            to: p(100.0, 0.0),
+        },
+    ])
+    .unwrap();
+    let beside = curve.offset(Length::mm(10.0)).unwrap();
+    assert!((beside.length().in_mm() - 100.0).abs() < 0.05);
+}

@@ -1,11 +1,12 @@
 //! Moving an edge by amounts that change along it: what was pinned at a fitting.
 
-use measure::{Angle, Curve, Length, Point, Vector};
+use measure::{Angle, Curve, Length, Point, Vector, angle};
 
 use super::follow::{Follow, Told, carried_on, ended};
 use super::part::ring;
 use super::stretch::Stretch;
 use super::{SAME, finished, sane_curve, sane_length};
+use crate::edge::Role;
 use crate::fault::Fault;
 use crate::ring::{Balance, Mark, Piece};
 
@@ -70,6 +71,17 @@ impl Shift {
         Self { knots }
     }
 
+    /// Nothing at an end of an edge that is so long, but turned there by a slope, out positive, which is
+    /// blended to nothing over `fade`.
+    fn turning(length: f64, at_start: bool, slope: f64, fade: f64) -> Self {
+        let knots = if at_start {
+            vec![(0.0, 0.0, slope), (fade, 0.0, 0.0)]
+        } else {
+            vec![(length - fade, 0.0, 0.0), (length, 0.0, slope)]
+        };
+        Self { knots }
+    }
+
     /// How much at a place.
     pub fn at(&self, along: Length) -> Length {
         let s = along.in_mm();
@@ -111,7 +123,7 @@ impl Shift {
 
     /// From where to where along an edge of this length it moves anything.
     fn reach(&self, whole: f64) -> Option<(f64, f64)> {
-        let moves = |k: &(f64, f64, f64)| k.1.abs() > SAME;
+        let moves = |k: &(f64, f64, f64)| k.1.abs() > SAME || k.2 != 0.0;
         let first = self.knots.iter().position(moves)?;
         let last = self.knots.iter().rposition(moves)?;
         let from = if first == 0 {
@@ -276,13 +288,63 @@ pub fn shift(piece: &Piece, edge: &str, by: &Shift) -> Result<Piece, Fault> {
             .map_err(|_| gone())?;
     }
     let told = Follow {
-        old,
+        old: old.clone(),
         new: line,
         told: Told::By(by.clone()),
         reach,
     };
     told.edge(&mut all[index])?;
     followers.push(told);
+
+    // Where a curved edge was cut back or carried on, the corner is turned back to what it was.
+    for at_start in [true, false] {
+        if !meets[usize::from(!at_start)] {
+            continue;
+        }
+        let i = beside_of(at_start);
+        let other = &piece.edges[i];
+        let corner = |edge: &Curve, other: &Curve| {
+            if at_start {
+                other.end_direction().angle_to(edge.start_direction())
+            } else {
+                edge.end_direction().angle_to(other.start_direction())
+            }
+        };
+        let off = corner(&all[index].edge.curve, &all[i].edge.curve) - corner(&old, &other.curve);
+        if off.abs() < Angle::degrees(0.05) || off.abs() > Angle::degrees(45.0) {
+            continue;
+        }
+        // What runs across is blended, as a waist or a hem is; never a fold.
+        let level = |c: &Curve| {
+            let chord = c.end() - c.start();
+            chord.x.abs() / chord.size().max(SAME)
+        };
+        let own = other.role == Role::Fold || level(&old) > level(&other.curve);
+        if own && piece.edges[index].role == Role::Fold {
+            continue;
+        }
+        let bent = if own { index } else { i };
+        let curve = all[bent].edge.curve.clone();
+        let long = curve.length().in_mm();
+        // The edge ends there, or the neighbour that comes before it does.
+        let begins = own == at_start;
+        let tan = angle::sin(off.in_radians()) / angle::cos(off.in_radians());
+        // Turning the second of two lines by `off` at their corner turns the first back by as much.
+        let slope = if begins { tan } else { -tan };
+        let fade = FADE.min(long);
+        let by = Shift::turning(long, begins, slope, fade);
+        let Some(new) = by.reach(long).and_then(|(a, b)| beside(&curve, &by, a, b)) else {
+            continue;
+        };
+        let told = Follow {
+            old: curve,
+            new,
+            told: Told::By(by),
+            reach,
+        };
+        told.edge(&mut all[bent])?;
+        followers.push(told);
+    }
     let (edges, darts) = ring(piece, all)?;
     let mut marked: (Vec<Mark>, Vec<Balance>) = (piece.marks.clone(), piece.balance.clone());
     for told in &followers {

@@ -13,18 +13,25 @@ pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
     let wanted = &asked.wanted;
     let gathered = job::gather(&wanted.method, &wanted.ways.set, Some(&asked.card));
     // Whatever stands in the way is told at once.
-    let ((method, set, opened), cloth) = match (gathered, job::cloth(wanted.cloth.as_deref())) {
-        (Ok(gathered), Ok(cloth)) => (gathered, cloth),
-        (gathered, cloth) => {
+    let ((method, set, opened), cloth, corrections) = match (
+        gathered,
+        job::cloth(wanted.cloth.as_deref()),
+        job::corrections(wanted.correct.as_deref()),
+    ) {
+        (Ok(gathered), Ok(cloth), Ok(corrections)) => (gathered, cloth, corrections),
+        (gathered, cloth, corrections) => {
             let mut faults = gathered.err().unwrap_or_default();
             faults.extend(cloth.err().unwrap_or_default());
+            faults.extend(corrections.err().unwrap_or_default());
             return Err(faults);
         }
     };
     let Some(opened) = opened else {
         return Err(Vec::new());
     };
-    let job = Job::new(&opened, &method, &set, &asked.wanted.ways).of(cloth.as_ref());
+    let job = Job::new(&opened, &method, &set, &asked.wanted.ways)
+        .of(cloth.as_ref())
+        .corrected(&corrections);
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let stops = findings.iter().any(|f| f.weight == Weight::Stop);

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use check::Finding;
 use check::measured::{self, Measured};
-use draft::Worked;
+use draft::{Correction, Worked};
 use lay::Cloth;
 use measure::Length;
 
@@ -26,6 +26,7 @@ pub(crate) struct Plan {
     pub(crate) method: Taken,
     pub(crate) set: Set,
     pub(crate) cloth: Option<Cloth>,
+    pub(crate) corrections: Vec<Correction>,
     pub(crate) ways: Ways,
     pub(crate) outputs: Vec<Output>,
     pub(crate) looks: Looks,
@@ -35,19 +36,24 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
     let Wanted {
         method,
         cloth,
+        correct,
         ways,
     } = &asked.wanted;
     // Whatever stands in the way is told at once.
-    let (outputs, gathered, cloth) = match (
+    let (outputs, gathered, cloth, corrections) = match (
         wanted(asked),
         job::gather(method, &ways.set, asked.card.as_deref()),
         job::cloth(cloth.as_deref()),
+        job::corrections(correct.as_deref()),
     ) {
-        (Ok(outputs), Ok(gathered), Ok(cloth)) => (outputs, gathered, cloth),
-        (outputs, gathered, cloth) => {
+        (Ok(outputs), Ok(gathered), Ok(cloth), Ok(corrections)) => {
+            (outputs, gathered, cloth, corrections)
+        }
+        (outputs, gathered, cloth, corrections) => {
             let mut faults = outputs.err().unwrap_or_default();
             faults.extend(gathered.err().unwrap_or_default());
             faults.extend(cloth.err().unwrap_or_default());
+            faults.extend(corrections.err().unwrap_or_default());
             return Err(faults);
         }
     };
@@ -56,6 +62,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         method,
         set,
         cloth,
+        corrections,
         ways: ways.clone(),
         outputs,
         looks: asked.looks.clone(),
@@ -100,7 +107,9 @@ pub(crate) struct Made {
 /// # Errors
 /// Everything that stands in the way, a message each.
 pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec<String>> {
-    let job = Job::new(opened, &plan.method, &plan.set, &plan.ways).of(plan.cloth.as_ref());
+    let job = Job::new(opened, &plan.method, &plan.set, &plan.ways)
+        .of(plan.cloth.as_ref())
+        .corrected(&plan.corrections);
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure_in(&worked, job.card(), job.cloth);

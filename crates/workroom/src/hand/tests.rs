@@ -89,6 +89,7 @@ fn drafted(
         predict: false,
         untrued: false,
         shown,
+        corrections: &[],
     };
     let worked = work(reading, library, &wish);
     if !worked.sound() {
