@@ -438,9 +438,14 @@ fn the_report_is_documented_key_by_key() {
     let card = data("anna.toml").to_string_lossy().into_owned();
     let method = data("darted.method").to_string_lossy().into_owned();
     let mut found = BTreeSet::new();
-    for more in ["--untrued", "--predict"] {
-        let out = scratch.word(more);
-        let ran = ellwand(&[
+    let fitting = data("fitting.toml").to_string_lossy().into_owned();
+    for more in [
+        &["--untrued"] as &[&str],
+        &["--predict"],
+        &["--correct", &fitting],
+    ] {
+        let out = scratch.word(more[0]);
+        let mut words = vec![
             "make",
             "--card",
             &card,
@@ -450,8 +455,9 @@ fn the_report_is_documented_key_by_key() {
             &out,
             "--only",
             "report.json",
-            more,
-        ]);
+        ];
+        words.extend(more);
+        let ran = ellwand(&words);
         assert_eq!(ran.code, 0, "{ran:?}");
         let report = fs::read_to_string(Path::new(&out).join("report.json")).unwrap();
         let report: Value = serde_json::from_str(&report).unwrap();

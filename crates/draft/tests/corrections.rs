@@ -4,7 +4,7 @@
 #[path = "common/sums.rs"]
 mod sums;
 
-use draft::correction::{Correction, Layers, Place, Side};
+use draft::correction::{Between, Correction, Layers, Place, Side};
 use draft::worked::{Outcome, Worked};
 use draft::{Library, Wish};
 use measure::Length;
@@ -176,4 +176,268 @@ fn seams_agree_after_any_sane_correction() {
         "{} of {tried}: {left:?}",
         left.len()
     );
+}
+
+fn piece<'a>(worked: &'a Worked, name: &str) -> &'a piece::Piece {
+    worked.pieces.iter().find(|p| p.name == name).unwrap()
+}
+
+fn between(piece: &str, edge: &str, places: (&str, &str), amounts: [f64; 3]) -> Correction {
+    let places = (named(places.0), named(places.1));
+    Correction::new(piece, edge, places, amounts.map(inch))
+}
+
+/// The mermaid corrected as at a second fitting: side, waist and a curve drawn by hand.
+fn fitting() -> Vec<Correction> {
+    let mut hand = between("front", "side", ("hip side", "break side"), [0.0; 3]);
+    hand.points = vec![
+        (Between::Length(inch(0.0)), inch(0.0)),
+        (Between::Length(inch(3.0)), inch(0.125)),
+        (Between::Length(inch(6.0)), inch(0.1875)),
+        (Between::Share(1.0), inch(0.0)),
+    ];
+    vec![
+        between("back", "side", ("waist", "hip side"), [-0.5, -0.25, 0.0]),
+        between("front", "side", ("waist", "hip side"), [-0.5, -0.25, 0.0]),
+        between("back", "waist", ("centre", "side"), [-0.5, -0.25, 0.0]),
+        hand,
+    ]
+}
+
+/// Would catch a correction that leaves a trace when it is taken off, and one that changes what an
+/// earlier one did.
+#[test]
+fn taken_off_it_leaves_the_former_pattern() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("mermaid-two") else {
+        return;
+    };
+    let all = fitting();
+    let mut before = bench.work(text, &client(), &[], &[]);
+    for n in 1..=all.len() {
+        let now = bench.work(text, &client(), &[], &all[..n]);
+        assert!(now.corrections.iter().all(|c| c.outcome == Outcome::Made));
+        assert_ne!(now.pieces, before.pieces);
+        let again = bench.work(text, &client(), &[], &all[..n - 1]);
+        assert_eq!(again.pieces, before.pieces);
+        before = now;
+    }
+}
+
+/// A redraft on another card and with other choices: would catch a correction that is forgotten, or
+/// that moves by another amount than was pinned.
+#[test]
+fn a_redraft_keeps_every_correction() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("mermaid-two") else {
+        return;
+    };
+    let all = fitting();
+    let wider = client().with("hip", inch(44.0)).with("waist", inch(33.0));
+    for (card, set) in [
+        (client(), vec![]),
+        (wider, vec![("flare", "5 in"), ("train", "no")]),
+    ] {
+        let plain = bench.work(text, &card, &set, &[]);
+        let now = bench.work(text, &card, &set, &all);
+        for done in &now.corrections {
+            assert_eq!(done.outcome, Outcome::Made, "{}", done.sentence);
+        }
+        // 1/2 in at the waist from each of four edges: 2 in of girth, but for what the waist gains as
+        // it is lowered where she is wider.
+        let round = |w: &Worked| -> f64 {
+            let long = |p: &str| piece(w, p).sewn_length("waist").unwrap().in_inches();
+            2.0 * (long("front") + long("back"))
+        };
+        let less = round(&plain) - round(&now);
+        assert!((1.5..2.3).contains(&less), "{less}");
+        for (seam, off) in out(&plain, &now) {
+            assert!(off.abs() < 0.004, "{seam}: {off}");
+        }
+    }
+}
+
+/// records.md: a CB waist drop moves the waist line, not the hem. Would catch a hem, a side or a grain
+/// that moves with it, and a lining whose waist is left where it was.
+#[test]
+fn a_waist_drop_moves_the_waist_and_never_the_hem() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("mermaid-two") else {
+        return;
+    };
+    let drop = between("back", "waist", ("centre", "side"), [-0.5, -0.25, 0.0]);
+    let plain = bench.work(text, &client(), &[], &[]);
+    let now = bench.work(text, &client(), &[], &[drop]);
+    let (old, new) = (piece(&plain, "back"), piece(&now, "back"));
+    assert_eq!(old.edge("hem"), new.edge("hem"));
+    assert_eq!(old.grain, new.grain);
+    let long = |p: &piece::Piece| p.edge("centre").unwrap().curve.length().in_inches();
+    assert!((long(old) - long(new) - 0.5).abs() < 0.01);
+    let top = |w: &Worked, p: &str| piece(w, p).mark("waist centre").unwrap().y;
+    for layer in ["back", "back lining", "back facing"] {
+        let by = (top(&now, layer) - top(&plain, layer)) / 25.4;
+        assert!((by - 0.5).abs() < 0.02, "{layer}: {by}");
+    }
+    // The facing keeps its depth.
+    let deep = |w: &Worked| {
+        let facing = piece(w, "back facing");
+        let at = facing.edge("waist").unwrap().curve.start();
+        facing
+            .edge("inner edge")
+            .unwrap()
+            .curve
+            .nearest(at)
+            .distance
+            .in_inches()
+    };
+    assert!((deep(&plain) - deep(&now)).abs() < 0.05);
+}
+
+/// Would catch a correction that goes when its edge, its notch or its point does.
+#[test]
+fn what_the_draft_no_longer_has_is_lost_by_name() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("straight-skirt") else {
+        return;
+    };
+    let vent = between("back", "vent", ("centre", "hem"), [0.0, 0.25, 0.0]);
+    let made = bench.work(text, &client(), &[], std::slice::from_ref(&vent));
+    assert_eq!(made.corrections[0].outcome, Outcome::Made);
+    let mut notch = whole("back", "side", [0.25; 3]);
+    notch.to = Place::Notch(9);
+    let lining = whole("back lining", "side", [0.25; 3]);
+    let point = between("front", "side", ("waist", "break side"), [0.25, 0.0, 0.0]);
+    let mut far = whole("front", "side", [0.25, 0.0, 0.0]);
+    far.to = Place::Along(inch(70.0));
+    let set = [("back vent", "no"), ("lining", "no")];
+    let all = [vent, notch, lining, point, far];
+    let now = bench.work(text, &client(), &set, &all);
+    let plain = bench.work(text, &client(), &set, &[]);
+    assert!(now.sound());
+    assert_eq!(now.pieces, plain.pieces);
+    let wanted = [
+        "vent on back",
+        "notch 9",
+        "back lining",
+        "break side",
+        "70 in",
+    ];
+    for (done, wanted) in now.corrections.iter().zip(wanted) {
+        match &done.outcome {
+            Outcome::Lost(says) => assert!(says.contains(wanted), "{says}"),
+            other => panic!("{wanted}: {other:?}"),
+        }
+    }
+    assert_eq!(now.corrections.len(), all.len());
+}
+
+/// Would catch a correction that is drawn although it can't be right: on a fold, on one side of a
+/// pattern that has both in one, with a step, or with nothing between its places.
+#[test]
+fn what_cannot_be_drawn_is_refused_with_a_sentence() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("plain-skirt") else {
+        return;
+    };
+    let mut left = whole("back", "side", [0.25; 3]);
+    left.side = Side::Left;
+    let mut step = whole("back", "side", [0.5; 3]);
+    step.from = Place::Along(inch(0.5));
+    let mut same = whole("back", "side", [0.5; 3]);
+    same.to = Place::Start;
+    let all = [
+        left,
+        step,
+        same,
+        whole("front", "centre", [0.25; 3]),
+        whole("back", "side", [-40.0; 3]),
+        whole("back", "waist", [0.0, -60.0, 0.0]),
+    ];
+    let plain = bench.work(text, &client(), &[], &[]);
+    let now = bench.work(text, &client(), &[], &all);
+    for done in &now.corrections {
+        let refused = matches!(&done.outcome, Outcome::Refused(says) if says.ends_with('.'));
+        assert!(refused, "{} {:?}", done.sentence, done.outcome);
+    }
+    assert_eq!(now.pieces, plain.pieces);
+}
+
+/// Many corrections at odds with one another: would catch a panic, an outline that crosses itself, and
+/// a piece that is lost.
+#[test]
+fn whatever_is_asked_no_outline_crosses_itself() {
+    let bench = Bench::new();
+    let mut seed = 20_261_125_u64;
+    let mut dice = |n: u64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        (seed >> 33) % n
+    };
+    let amounts = [0.0, 0.125, 0.5, -0.25, -0.75, 1.5, -2.0, 4.0, -6.0];
+    for name in ["mermaid-two", "straight-skirt", "mermaid-gores", "bodice-a"] {
+        let Some(text) = bench.text(name) else {
+            return;
+        };
+        let plain = bench.work(text, &client(), &[], &[]);
+        let edges = own_edges(&plain);
+        for _ in 0..12 {
+            let mut pick = |n: usize| usize::try_from(dice(n as u64)).unwrap();
+            let all: Vec<Correction> = (0..3)
+                .map(|_| {
+                    let (piece, edge) = &edges[pick(edges.len())];
+                    let mut by = || amounts[pick(amounts.len())];
+                    let mut c = whole(piece, edge, [by(), by(), by()]);
+                    if pick(2) == 0 {
+                        c.from = Place::Along(inch(2.0));
+                    }
+                    if pick(3) == 0 {
+                        c.to = Place::Notch(1);
+                    }
+                    if pick(4) == 0 {
+                        c.layers = Layers::This;
+                    }
+                    c
+                })
+                .collect();
+            let now = bench.work(text, &client(), &[], &all);
+            assert_eq!(now.corrections.len(), all.len());
+            assert_eq!(now.pieces.len(), plain.pieces.len());
+            assert_eq!(now.seams.len(), plain.seams.len());
+            for made in &now.pieces {
+                assert!(made.check_simple().is_ok(), "{name} {}: {all:?}", made.name);
+            }
+        }
+    }
+}
+
+/// Would catch a lining that does not follow, one that follows although she said not to, and places
+/// that are offered in the wrong order.
+#[test]
+fn layers_follow_unless_she_says_otherwise() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("mermaid-two") else {
+        return;
+    };
+    let mut c = between("front", "side", ("waist", "hip side"), [0.5, 0.25, 0.0]);
+    let plain = bench.work(text, &client(), &[], &[]);
+    let wide = |w: &Worked, p: &str| piece(w, p).mark("waist side").unwrap().x / 25.4;
+    let with = bench.work(text, &client(), &[], std::slice::from_ref(&c));
+    for layer in ["front", "front lining", "front facing"] {
+        let by = wide(&with, layer) - wide(&plain, layer);
+        assert!((by - 0.5).abs() < 0.05, "{layer}: {by}");
+    }
+    c.layers = Layers::This;
+    let alone = bench.work(text, &client(), &[], &[c]);
+    assert_eq!(alone.corrections[0].edges.len(), 1);
+    let offered = draft::correction::places(piece(&plain, "front"), "side");
+    let told: Vec<String> = offered
+        .iter()
+        .map(|p| p.place.words(Shown::inches()))
+        .collect();
+    let first = ["waist", "hip side", "notch 2", "break side"];
+    assert_eq!(told.first().map(String::as_str), Some(first[0]));
+    assert_eq!(told.last().map(String::as_str), Some("hem"));
+    let at = |name: &str| told.iter().position(|t| t == name);
+    assert!(at("hip side") < at("break side"), "{told:?}");
+    let back = draft::correction::places(piece(&plain, "back"), "centre");
+    assert_eq!(back[0].place, named("waist"));
 }
