@@ -352,8 +352,8 @@ fn named(piece: &Piece, index: usize, name: &str) -> Option<Length> {
         let near = edge.curve.nearest(p);
         (near.distance.in_mm() <= ON).then_some(near.along)
     };
-    let mark = piece.marks.iter().filter(|m| same(&m.name, name));
-    if let Some(at) = mark.filter_map(|m| on(m.point)).next() {
+    let mut mark = piece.marks.iter().filter(|m| same(&m.name, name));
+    if let Some(at) = mark.find_map(|m| on(m.point)) {
         return Some(at);
     }
     let n = piece.edges.len();
@@ -410,7 +410,9 @@ pub fn places(piece: &Piece, edge: &str) -> Vec<PlaceOn> {
         add(Place::Start);
         add(Place::End);
     } else {
-        ends.into_iter().for_each(|e| add(Place::Named(e)));
+        for end in ends {
+            add(Place::Named(end));
+        }
     }
     for mark in &piece.marks {
         add(Place::Named(mark.name.clone()));

@@ -158,6 +158,7 @@ pub(crate) fn corrections(out: &mut Worked, steps: bool) {
             sentence,
             why,
             draws: Vec::new(),
+            lines: Vec::new(),
         });
     }
 }
