@@ -291,6 +291,23 @@ CREATE TABLE erased (
     made   TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 
+-- What belongs to what is found without reading everything.
+CREATE INDEX order_of_client ON "order" (client);
+CREATE INDEX order_of_party ON "order" (party) WHERE party IS NOT NULL;
+CREATE INDEX order_after ON "order" (after) WHERE after IS NOT NULL;
+CREATE INDEX answer_of ON answer (card, at);
+CREATE INDEX text_of ON method_text (method, at);
+CREATE INDEX fitting_of_version ON fitting (version) WHERE version IS NOT NULL;
+CREATE INDEX pin_of ON pin (fitting);
+CREATE INDEX day_of ON day ("order");
+CREATE INDEX day_on ON day (on_day) WHERE state = 'comes';
+CREATE INDEX picture_of_client ON picture (client) WHERE client IS NOT NULL;
+CREATE INDEX picture_of_order ON picture ("order") WHERE "order" IS NOT NULL;
+CREATE INDEX price_of ON price (kind, name, since);
+CREATE INDEX lay_of ON lay ("order", cloth);
+CREATE INDEX payment_of ON payment ("order");
+CREATE INDEX actual_of ON actual ("order");
+
 -- Holds a row only inside the one transaction that erases a client (or takes the demo away): the triggers
 -- below let go only then.
 CREATE TABLE erasing (
