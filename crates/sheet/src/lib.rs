@@ -40,6 +40,7 @@ mod opened;
 mod page;
 mod pattern;
 mod pdf;
+mod picked;
 mod plotter;
 mod png;
 mod quad;
@@ -49,17 +50,18 @@ mod samples;
 mod steps;
 mod svg;
 mod tile;
+mod tile_map;
 mod traced;
 #[cfg(test)]
 mod trial;
 mod wording;
 
 pub use blank::{BlankCard, BlankMeasure, blank_card_pdf};
-#[doc(hidden)]
-pub use cloth::{cloth_lacks, cloth_touching};
 pub use cloth::{
     ClothFold, ClothLay, ClothLayers, ClothPiece, cloth_full_pdf, cloth_pdf, cloth_plt, cloth_svg,
 };
+#[doc(hidden)]
+pub use cloth::{cloth_lacks, cloth_touching};
 pub use dxf::pattern_dxf;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
@@ -68,5 +70,7 @@ pub use order::{
     Told, Weight,
 };
 pub use pattern::{Pages, pattern_pages, pattern_pdf, pattern_svg, preview_png};
+pub use picked::{page_count, picked_pages};
 pub use plotter::pattern_plt;
 pub use quote::{QuoteRow, QuoteSheet, quote_pdf};
+pub use tile_map::{PieceTiles, TileAt, TileMap, tile_map};

@@ -16,6 +16,7 @@ use crate::pdf::{self, About};
 use crate::quad::Rect;
 use crate::svg::{self, Group};
 use crate::tile::{Sheeted, Tile, diamonds, draw, long_names};
+use crate::tile_map::PieceTiles;
 use crate::traced::Traced;
 use crate::wording::Wording;
 use crate::words::{ENGLISH, Words};
@@ -70,6 +71,7 @@ pub struct Pages {
 pub(crate) struct Book {
     pub(crate) pages: Vec<Page>,
     pub(crate) parts: Pages,
+    pub(crate) map: Vec<PieceTiles>,
 }
 
 /// Lays out all pages: the cover, the sheets piece by piece, the steps.
@@ -151,10 +153,12 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
     let last = steps::pages(order, words, frame.paper, Paging { first: 2, of: 2 }).len();
     let of = covers + tiles + last;
     let mut pages = crate::cover::pages(&covered, Paging { first: 1, of });
+    let mut map = Vec::with_capacity(pieces.len());
     for (i, piece) in pieces.iter().enumerate() {
         let (grid, row) = &chosen[i];
         let s = sheeted(order, words, piece, &labels[i], &wordings[i], grid, *row);
         let first = pages.len() + 1;
+        map.push(PieceTiles::of(&s, first));
         pages.extend(s.sheets(first, of).into_iter().map(|t| t.page));
     }
     let first = pages.len() + 1;
@@ -171,6 +175,7 @@ pub(crate) fn book(order: &Order, paper: Paper, words: &Words) -> Result<Book, S
             sheets: tiles,
             steps: last,
         },
+        map,
     })
 }
 

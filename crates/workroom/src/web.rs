@@ -22,6 +22,7 @@ mod keys;
 pub(crate) mod layout;
 mod limits;
 mod listen;
+mod paper;
 pub(crate) mod parts;
 #[cfg(test)]
 mod phone_tests;
@@ -42,6 +43,7 @@ pub(crate) mod visit;
 #[cfg(test)]
 mod watch_tests;
 pub(crate) mod working;
+mod works;
 
 /// How the workroom is opened.
 #[derive(Debug, Default)]

@@ -19,6 +19,7 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/quote.css"),
     include_str!("../../assets/css/pattern.css"),
     include_str!("../../assets/css/table.css"),
+    include_str!("../../assets/css/paper.css"),
     include_str!("../../assets/css/print.css"),
 ];
 
@@ -27,6 +28,7 @@ const JS: &[(&str, &str)] = &[
     ("js/main.js", include_str!("../../assets/js/main.js")),
     // Pages: one line each.
     ("js/table.js", include_str!("../../assets/js/table.js")),
+    ("js/paper.js", include_str!("../../assets/js/paper.js")),
 ];
 
 const ICON: &str = include_str!("../../assets/icon.svg");

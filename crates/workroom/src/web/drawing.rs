@@ -629,8 +629,17 @@ fn lettered(letter: &Letter) -> Markup {
     let text = letters::glyphs(&letter.text);
     let turn =
         (letter.turned.abs() > 0.5).then(|| format!("rotate({} {x} {y})", tenth(letter.turned)));
+    // On a small screen the name of a level stands without its figure.
+    let (name, figure) = match text.split_once(' ') {
+        Some((name, figure)) if letter.class.contains("out") => {
+            (name.to_owned(), Some(figure.to_owned()))
+        }
+        _ => (text, None),
+    };
     html! {
-        text class=(letter.class) x=(x) y=(y) transform=[turn] { (text) }
+        text class=(letter.class) x=(x) y=(y) transform=[turn] {
+            (name) @if let Some(figure) = figure { tspan.figure { " " (figure) } }
+        }
     }
 }
 

@@ -24,6 +24,8 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::records::routes())
         .merge(super::today::routes())
         .merge(super::table::routes())
+        .merge(super::paper::routes())
+        .merge(super::works::routes())
         // Pages: one line each.
         .merge(super::quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })

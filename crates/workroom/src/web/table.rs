@@ -2,7 +2,7 @@
 
 mod hand;
 mod points;
-mod slips;
+pub(crate) mod slips;
 mod twin;
 
 use std::sync::Arc;

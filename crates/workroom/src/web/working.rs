@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
-use book::{Book, Id, OrderNo};
+use book::{Book, Id, OrderNo, VersionNo};
 use check::{Finding, Measured};
 use draft::Worked;
 use lay::Cloth;
@@ -83,8 +83,51 @@ impl OnTable {
     /// When there is no such order, or the book can't be read.
     pub(crate) fn load(book: &Book, number: OrderNo) -> Result<Self, Trouble> {
         let order = book.order(number)?;
-        let client = book.client_by_id(order.client)?;
         let holds = book.holds(number)?;
+        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
+            Some(id) => Some(book.card_by_id(id)?),
+            None => None,
+        };
+        let client = book.client_by_id(order.client)?;
+        let text = match &card_row {
+            Some(row) => Some(card_page(book, &client, row)?),
+            None => None,
+        };
+        let mut on = Self::of(book, order, client, holds, text.as_deref(), card_row)?;
+        on.take_back = book.can_take_back(number)?;
+        on.put_again = book.can_put_again(number)?;
+        Ok(on)
+    }
+
+    /// A version of an order as it was: its own card, method and choices.
+    ///
+    /// # Errors
+    /// When there is no such version, or the book can't be read.
+    pub(crate) fn version(
+        book: &Book,
+        number: OrderNo,
+        version: VersionNo,
+    ) -> Result<(Self, book::Version), Trouble> {
+        let order = book.order(number)?;
+        let client = book.client_by_id(order.client)?;
+        let kept = book.version(number, version)?;
+        let holds = kept.kept.holds.clone();
+        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
+            Some(id) => book.card_by_id(id).ok(),
+            None => None,
+        };
+        let on = Self::of(book, order, client, holds, Some(&kept.kept.card), card_row)?;
+        Ok((on, kept))
+    }
+
+    fn of(
+        book: &Book,
+        order: book::Order,
+        client: book::Client,
+        holds: BTreeMap<String, String>,
+        card: Option<&str>,
+        card_row: Option<book::Card>,
+    ) -> Result<Self, Trouble> {
         let settings = book.settings()?;
         let mut faults = Vec::new();
         let text = holds.get("method").cloned().unwrap_or_default();
@@ -96,15 +139,13 @@ impl OnTable {
         if text.is_empty() {
             faults.push("This order has no method yet. Choose one.".to_owned());
         }
-        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
-            Some(id) => Some(book.card_by_id(id)?),
-            None => None,
-        };
-        let opened = match &card_row {
-            Some(row) => {
-                let (card, more) = card_of(book, &client, row, &method.taken.own_measures())?;
+        let number = card_row.as_ref().map_or(0, |row| row.number.0);
+        let opened = match card {
+            Some(text) => {
+                let unit = card_row.as_ref().map_or(Unit::Inch, unit);
+                let (card, more) = read_card(text, &client, unit, &method.taken.own_measures());
                 faults.extend(more);
-                opened(card, row.number.0)
+                opened(card, number)
             }
             None => {
                 faults.push(
@@ -132,8 +173,8 @@ impl OnTable {
         Ok(Self {
             shown: shown(&settings, &opened.card),
             predict: holds.get("predict").is_none_or(|p| p != "no"),
-            take_back: book.can_take_back(number)?,
-            put_again: book.can_put_again(number)?,
+            take_back: None,
+            put_again: None,
             order,
             client,
             card_row,
@@ -256,16 +297,19 @@ pub(crate) fn card_of(
     own: &[String],
 ) -> Result<(Card, Vec<String>), Trouble> {
     let text = card_page(book, client, row)?;
-    Ok(match measure::card::read(&text, own) {
+    Ok(read_card(&text, client, unit(row), own))
+}
+
+fn read_card(text: &str, client: &book::Client, unit: Unit, own: &[String]) -> (Card, Vec<String>) {
+    match measure::card::read(text, own) {
         Ok(card) => (card, Vec::new()),
         Err(faults) => {
             let says = faults
                 .iter()
-                .map(|f| format!("The card: {} {}", f.says, f.hint))
-                .collect();
-            (Card::new(client.about.name.clone(), unit(row)), says)
+                .map(|f| format!("The card: {} {}", f.says, f.hint));
+            (Card::new(client.about.name.clone(), unit), says.collect())
         }
-    })
+    }
 }
 
 /// A card of the book as the text of a CARD.toml.

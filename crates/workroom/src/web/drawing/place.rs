@@ -9,6 +9,8 @@ use piece::{CuttingLine, Piece, cutting_line};
 const BETWEEN: f64 = 70.0;
 /// Round all of it, in mm.
 const AROUND: f64 = 45.0;
+/// At the left, in mm: room for the names of levels.
+const LEFT: f64 = 100.0;
 /// The paper grows in steps of so many mm, so that it does not shake while a choice slides.
 const STEP: f64 = 60.0;
 /// How far a chord may lie off the line when only the place of words is sought, in mm.
@@ -165,7 +167,7 @@ fn ring(piece: &Piece) -> Vec<Point> {
 /// grows wider than `wide`.
 fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> Paper<'a> {
     let mut pieces: Vec<Placed<'a>> = Vec::new();
-    let (mut x, mut top) = (AROUND, AROUND);
+    let (mut x, mut top) = (LEFT, AROUND);
     let (mut low, mut first) = (f64::MAX, 0);
     let mut width = 0.0_f64;
     for (index, height) in chosen.iter().zip(heights) {
@@ -187,10 +189,10 @@ fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> 
         }
         let own: Vec<Point> = flat.iter().map(|p| placed.on_paper(*p)).collect();
         let (x0, y0, x1, _) = reach(&own);
-        if x > AROUND && x + (x1 - x0) > wide {
+        if x > LEFT && x + (x1 - x0) > wide {
             top = settle(&mut pieces[first..], top, low);
             first = pieces.len();
-            (x, low) = (AROUND, f64::MAX);
+            (x, low) = (LEFT, f64::MAX);
         }
         placed.moved = Vector::new(x - x0, -height);
         low = low.min(y0 - height);

@@ -18,6 +18,7 @@ pub(crate) fn said(code: Option<&str>) -> Markup {
 /// Codes and words. Pages add their own, one line each.
 const WORDS: &[(&str, &str)] = &[
     ("kept", "Kept."),
+    ("made", "Made, and kept as it is."),
     ("back", "Taken back."),
     ("again", "Put again."),
     ("gone", "Put away."),

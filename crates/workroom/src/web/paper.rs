@@ -1,0 +1,634 @@
+//! Paper: which one, how many sheets, which sheet shows what; and then the file.
+
+mod map;
+mod versions;
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Form, Path, Query, State};
+use axum::http::{HeaderMap, HeaderValue};
+use axum::response::{IntoResponse as _, Redirect, Response};
+use axum::routing::get;
+use book::{NewVersion, OrderNo, VersionNo};
+use check::{Finding, Weight};
+use draft::Worked;
+use maud::{Markup, html};
+use serde::Deserialize;
+use sheet::{LargePaper, Order, Paper, TileMap};
+
+use super::layout::{Frame, Here, OrderHead, Stage, page};
+use super::parts::number::{n, told};
+use super::room::Room;
+use super::trouble::Trouble;
+use super::working::OnTable;
+use crate::args::{LeaveWord, Looks};
+use crate::outputs::{self, Output};
+use crate::{order, report};
+
+pub(crate) fn routes() -> Router<Arc<Room>> {
+    Router::new()
+        .route("/orders/{order}/paper", get(show).post(make))
+        .merge(versions::routes())
+}
+
+/// A paper that can be chosen: its word, its name, and the file it makes.
+pub(crate) const PAPERS: &[(&str, &str, Output)] = &[
+    ("a4", "A4, to tape together", Output::A4),
+    ("letter", "Letter, to tape together", Output::Letter),
+    ("a3", "A3, to tape together", Output::A3),
+    ("roll", "A roll 36 in wide, for a copy shop", Output::Roll),
+    ("a0", "A0 sheets, for a copy shop", Output::A0),
+    ("plot", "A plotter’s file (HP-GL/2)", Output::Plotter),
+    (
+        "hand",
+        "No printer: the hand sheet, in numbers",
+        Output::HandSheet,
+    ),
+    (
+        "class",
+        "For a class: the hand sheet with blanks",
+        Output::ClassSheet,
+    ),
+    ("svg", "A drawing for the screen (SVG)", Output::Svg),
+    ("dxf", "A drawing for a cutter (DXF)", Output::Dxf),
+];
+
+/// Lines that can be left out: their word, their name.
+const LINES: &[(&str, &str, LeaveWord)] = &[
+    ("cutting", "Cutting line", LeaveWord::Cutting),
+    ("stitching", "Stitching line", LeaveWord::Stitching),
+    ("levels", "Level lines: hip, break, knee", LeaveWord::Levels),
+    ("notches", "Notches and darts", LeaveWord::Notches),
+    ("grain", "Grain arrow", LeaveWord::Grain),
+    ("words", "Words on the pieces", LeaveWord::Words),
+];
+
+/// What is asked of the paper.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct Asked {
+    paper: String,
+    /// Lines to show, as ticked; `asked` tells a page that was sent from one that was opened.
+    cutting: Option<String>,
+    stitching: Option<String>,
+    levels: Option<String>,
+    notches: Option<String>,
+    grain: Option<String>,
+    words: Option<String>,
+    construction: Option<String>,
+    opened: Option<String>,
+    name: Option<String>,
+    asked: Option<String>,
+    all: Option<String>,
+    anyway: Option<String>,
+}
+
+impl Asked {
+    fn shows(&self, line: &str) -> bool {
+        let ticked = match line {
+            "cutting" => &self.cutting,
+            "stitching" => &self.stitching,
+            "levels" => &self.levels,
+            "notches" => &self.notches,
+            "grain" => &self.grain,
+            _ => &self.words,
+        };
+        self.asked.is_none() || ticked.is_some()
+    }
+
+    fn looks(&self) -> Looks {
+        Looks {
+            opened_out: self.opened.is_some(),
+            leave_out: LINES
+                .iter()
+                .filter(|(word, _, _)| !self.shows(word))
+                .map(|(_, _, leave)| *leave)
+                .collect(),
+            construction: self.construction.is_some(),
+        }
+    }
+
+    /// How it is drawn, as the book keeps it: empty where as usual.
+    fn looks_words(&self, named: bool) -> String {
+        let mut out: Vec<&str> = LINES
+            .iter()
+            .filter(|(word, _, _)| !self.shows(word))
+            .map(|(_, name, _)| *name)
+            .collect();
+        let mut says = String::new();
+        if !out.is_empty() {
+            says.push_str("without ");
+            says.push_str(&out.join(", ").to_lowercase());
+        }
+        out.clear();
+        if self.opened.is_some() {
+            out.push("opened out");
+        }
+        if self.construction.is_some() {
+            out.push("with the draft");
+        }
+        if !named {
+            out.push("with her code");
+        }
+        for word in out {
+            if !says.is_empty() {
+                says.push_str(", ");
+            }
+            says.push_str(word);
+        }
+        says
+    }
+
+    fn output(&self, usual: &str) -> (&'static str, Output) {
+        let word = if self.paper.is_empty() {
+            usual
+        } else {
+            &self.paper
+        };
+        PAPERS
+            .iter()
+            .find(|(w, _, _)| *w == word)
+            .or_else(|| PAPERS.first())
+            .map_or(("a4", Output::A4), |(w, _, o)| (*w, *o))
+    }
+
+    /// Her name stands on paper, unless she has a code and it was not asked for.
+    fn named(&self, on: &OnTable) -> bool {
+        on.client.about.code.is_empty() || self.name.is_some()
+    }
+}
+
+/// A draft with all that its paper needs.
+pub(crate) struct ForPaper {
+    pub(crate) on: OnTable,
+    pub(crate) worked: Worked,
+    pub(crate) findings: Vec<Finding>,
+    pub(crate) measured: check::Measured,
+    pub(crate) mark: String,
+    pub(crate) faults: Vec<String>,
+}
+
+impl ForPaper {
+    pub(crate) fn of(on: OnTable) -> Self {
+        let worked = on.work();
+        let faults = on.in_the_way(&worked);
+        let sound = faults.is_empty();
+        let findings = if sound { on.found(&worked) } else { Vec::new() };
+        let measured = if sound {
+            on.measured(&worked)
+        } else {
+            check::Measured::default()
+        };
+        let mark = on.job().version(&worked);
+        Self {
+            on,
+            worked,
+            findings,
+            measured,
+            mark,
+            faults,
+        }
+    }
+
+    /// The order of its sheets.
+    pub(crate) fn order(&self, asked: &Asked) -> Result<Order, Trouble> {
+        let job = self.on.job();
+        let mut order = order::order(
+            &job,
+            &self.worked,
+            &self.findings,
+            &self.measured,
+            &self.mark,
+        );
+        if !asked.named(&self.on) {
+            order.client.clone_from(&self.on.client.about.code);
+        }
+        order.code = format!("Order {}", self.on.order.number);
+        outputs::drawn_as(order, &asked.looks()).map_err(|all| {
+            Trouble::unclear(
+                all.join(" ")
+                    .replace("--leave-out: ", "")
+                    .replace("--opened-out: ", ""),
+            )
+        })
+    }
+
+    /// A file.
+    pub(crate) fn file(&self, order: &Order, output: Output) -> Result<Vec<u8>, Trouble> {
+        let made = outputs::make(
+            &self.on.job(),
+            &self.worked,
+            &self.findings,
+            &self.measured,
+            (&self.mark, order),
+            &[output],
+        );
+        made.map_err(|all| Trouble::unclear(all.join(" ")))?
+            .into_iter()
+            .next()
+            .map(|(_, bytes)| bytes)
+            .ok_or_else(Trouble::broken)
+    }
+
+    /// The headlines of what says stop.
+    fn stops(&self) -> Vec<&str> {
+        self.findings
+            .iter()
+            .filter(|f| f.weight == Weight::Stop)
+            .map(|f| f.says.as_str())
+            .collect()
+    }
+
+    /// It as a version to be kept.
+    ///
+    /// # Errors
+    /// When a piece has no outline.
+    pub(crate) fn version(&self, why: book::Why, card: String) -> Result<NewVersion, Trouble> {
+        let report = report::report(
+            &self.worked,
+            self.on.job().card(),
+            &self.findings,
+            &self.measured,
+            &self.mark,
+        )
+        .map_err(|all| Trouble::unclear(all.join(" ")))?;
+        Ok(NewVersion {
+            mark: self.mark.clone(),
+            why,
+            holds: self.on.holds.clone(),
+            card,
+            report: report::text(&report),
+            stopped: self.stops().join("\n"),
+        })
+    }
+}
+
+/// How a paper comes out.
+enum Out {
+    Tiles(TileMap),
+    Sheets(Vec<(measure::Length, measure::Length)>),
+    Pages,
+    Drawing,
+}
+
+fn out(order: &Order, output: Output) -> Result<Out, sheet::SheetFault> {
+    Ok(match output {
+        Output::A4 => Out::Tiles(sheet::tile_map(order, Paper::A4)?),
+        Output::Letter => Out::Tiles(sheet::tile_map(order, Paper::Letter)?),
+        Output::A3 => Out::Tiles(sheet::tile_map(order, Paper::A3)?),
+        Output::Roll | Output::Plotter => {
+            Out::Sheets(sheet::large_sheets(order, LargePaper::Roll)?)
+        }
+        Output::A0 => Out::Sheets(sheet::large_sheets(order, LargePaper::A0)?),
+        Output::HandSheet | Output::ClassSheet => Out::Pages,
+        Output::Svg | Output::Dxf | Output::Report | Output::Preview => Out::Drawing,
+    })
+}
+
+async fn show(
+    State(room): State<Arc<Room>>,
+    Path(number): Path<u32>,
+    Query(asked): Query<Asked>,
+) -> Result<Markup, Trouble> {
+    let (on, usual, versions) = room
+        .book(move |book| {
+            let on = OnTable::load(book, OrderNo(number))?;
+            let usual = book.setting("paper")?.unwrap_or_else(|| "a4".to_owned());
+            let versions = book.versions(OrderNo(number))?;
+            Ok((on, usual, versions))
+        })
+        .await?;
+    let (word, output) = asked.output(&usual);
+    let wanted = asked.clone();
+    let (made, sheets) = room
+        .paper(move || {
+            let made = ForPaper::of(on);
+            let sheets = if made.faults.is_empty() {
+                Some(
+                    made.order(&wanted)
+                        .and_then(|o| out(&o, output).map_err(|f| Trouble::unclear(f.to_string()))),
+                )
+            } else {
+                None
+            };
+            (made, sheets)
+        })
+        .await?;
+    let sheets = sheets.transpose()?;
+    let frame = Frame {
+        title: format!("Paper for {}", made.on.name()),
+        here: Here::Clients,
+        order: Some(OrderHead {
+            number: OrderNo(number),
+            stage: Stage::Paper,
+        }),
+        demo: made.on.order.demo,
+        scripts: &["paper.js"],
+        ..Frame::default()
+    };
+    let stops = made.stops();
+    let body = html! {
+        div.outpage {
+            div.top {
+                h1 { "Paper for " (made.on.name()) }
+                p.small { (made.worked.title) ". Order " (number) ", version " (made.mark) "." }
+            }
+            @if !made.faults.is_empty() {
+                div.slip { div.top { (super::table::slips::shape(Weight::Stop, "!"))
+                    span.says { "There is nothing to print yet." }
+                } div.more {
+                    @for fault in &made.faults { p { (told(fault)) } }
+                    p { a.press href={ "/orders/" (number) "/draft" } { "To the draft" } }
+                } }
+            } @else {
+                div.sheet.map { @match &sheets {
+                    Some(Out::Tiles(map)) => { (map::map(map)) (map::list(map)) }
+                    _ => (super::drawing::thumb(&made.worked)),
+                } }
+                (chooser(number, &asked, word, &made, sheets.as_ref(), &stops))
+            }
+            (versions::line(number, &versions))
+        }
+    };
+    Ok(page(&frame, body))
+}
+
+fn count(made: &ForPaper, sheets: Option<&Out>) -> Markup {
+    let shown = made.on.shown;
+    html! {
+        @match sheets {
+            Some(Out::Tiles(map)) => {
+                @let blank: usize = map.pieces.iter().map(|p| p.grid.0 * p.grid.1 - p.tiles.len()).sum();
+                p #count role="status" { span.buy { (map.pages.sheets) } " sheets of pattern, and " (map.pages.covers + map.pages.steps) " of cover and steps."
+                    @if blank > 0 { " " (blank) " would be blank and are left out." }
+                    " About " (minutes(map.pages.sheets)) " with tape."
+                }
+            }
+            Some(Out::Sheets(all)) => {
+                p #count role="status" {
+                    span.buy { (all.len()) } @if all.len() == 1 { " sheet: " } @else { " sheets: " }
+                    @for (i, (w, h)) in all.iter().enumerate() { @if i > 0 { "; " }
+                        (n(&measure::fraction::show(*w, shown))) " wide, " (n(&measure::fraction::show(*h, shown))) " long"
+                    } "."
+                }
+            }
+            Some(Out::Pages) => p #count role="status" { "A few pages of figures and plates: all that is needed to draw it with ruler and curve." },
+            _ => p #count role="status" { "One file." },
+        }
+    }
+}
+
+/// A sheet takes about a minute to trim and tape (common practice, no source).
+fn minutes(sheets: usize) -> String {
+    match sheets {
+        0..=12 => "a quarter of an hour".into(),
+        13..=22 => "twenty minutes".into(),
+        23..=40 => "half an hour to three quarters".into(),
+        n => format!("{} hours", (n + 59) / 60),
+    }
+}
+
+fn chooser(
+    number: u32,
+    asked: &Asked,
+    word: &str,
+    made: &ForPaper,
+    sheets: Option<&Out>,
+    stops: &[&str],
+) -> Markup {
+    let tick = |name: &'static str, words: &str, on: bool| {
+        html! { label { input type="checkbox" name=(name) value="yes" checked[on]; span { (words) } span {} } }
+    };
+    html! {
+        form.side.cols method="get" action={ "/orders/" (number) "/paper" } data-paper {
+            input type="hidden" name="asked" value="yes";
+            (count(made, sheets))
+            fieldset.choose {
+                legend { "Paper" }
+                @for (w, name, _) in PAPERS {
+                    label { input type="radio" name="paper" value=(w) checked[*w == word]; span { (name) } span {} }
+                }
+            }
+            fieldset.choose {
+                legend { "On it" }
+                @for (w, name, _) in LINES { (tick(w, name, asked.shows(w))) }
+                (tick("construction", "The draft under the pieces", asked.construction.is_some()))
+                (tick("opened", "Half pieces opened out, for cloth that is not folded", asked.opened.is_some()))
+                @if !made.on.client.about.code.is_empty() { (tick("name", "Her name; otherwise her code", asked.name.is_some())) }
+            }
+            div.stack {
+                p.presses { button.press { "Show how it comes out" } }
+                @if !stops.is_empty() {
+                    div.slip { div.top { (super::table::slips::shape(Weight::Stop, "!"))
+                        span.says { "A stop stands: " (told(stops.first().copied().unwrap_or_default())) }
+                    } div.more { label.tickline { input type="checkbox" name="anyway" value="yes"; span { "Make it all the same; it is written down with the version." } } } }
+                }
+                p.presses {
+                    button.press.main formmethod="post" { "Make it" }
+                    button.press formmethod="post" name="all" value="yes" { "Make every paper" }
+                }
+                p.help { "Print at 100 %, “actual size”, never “fit to page”. Then measure the test square, and the long check after taping. If either is out, do not cut. On the dialog turn headers and footers off." }
+            }
+        }
+    }
+}
+
+async fn make(
+    State(room): State<Arc<Room>>,
+    Path(number): Path<u32>,
+    Form(asked): Form<Asked>,
+) -> Result<Response, Trouble> {
+    let order = OrderNo(number);
+    let (on, usual, card) = room
+        .book(move |book| {
+            let on = OnTable::load(book, order)?;
+            let usual = book.setting("paper")?.unwrap_or_else(|| "a4".to_owned());
+            let card = match &on.card_row {
+                Some(row) => super::working::card_page(book, &on.client, row)?,
+                None => String::new(),
+            };
+            Ok((on, usual, card))
+        })
+        .await?;
+    let back = format!("/orders/{number}/paper");
+    let made = room.paper(move || ForPaper::of(on)).await?;
+    if let Some(fault) = made.faults.first() {
+        return Err(
+            Trouble::unclear(fault.clone()).back(format!("/orders/{number}/draft"), "To the draft")
+        );
+    }
+    if !made.stops().is_empty() && asked.anyway.is_none() {
+        return Err(Trouble::unclear(format!(
+            "A stop stands: {} Mend it in the draft, or tick that it is made all the same.",
+            check::told::ended(made.stops().first().copied().unwrap_or_default())
+        ))
+        .back(back, "Back to the paper"));
+    }
+    let sheet_order = made
+        .order(&asked)
+        .map_err(|t| t.back(back.clone(), "Back to the paper"))?;
+    let version = made.version(book::Why::Paper, card)?;
+    let kept: VersionNo = room
+        .book(move |book| Ok(book.keep_version(order, &version)?))
+        .await?;
+    let looks = asked.looks_words(asked.named(&made.on));
+    if asked.all.is_some() {
+        let id = super::works::begin(&room, order, kept, made, sheet_order, looks);
+        return Ok(Redirect::to(&format!("/orders/{number}/paper/making/{id}")).into_response());
+    }
+    let (_, output) = asked.output(&usual);
+    keep(
+        &room,
+        order,
+        kept,
+        Arc::new((made, sheet_order)),
+        output,
+        looks,
+    )
+    .await?;
+    Ok(Redirect::to(&format!("/orders/{number}/versions/{kept}?said=made")).into_response())
+}
+
+/// Makes a file of a version, if it was not made before, and keeps it.
+pub(crate) async fn keep(
+    room: &Arc<Room>,
+    order: OrderNo,
+    version: VersionNo,
+    made: Arc<(ForPaper, Order)>,
+    output: Output,
+    looks: String,
+) -> Result<(), Trouble> {
+    let known = looks.clone();
+    let there = room
+        .book(move |book| Ok(book.paper(order, version, output.file(), &known)?.is_some()))
+        .await?;
+    if there {
+        return Ok(());
+    }
+    let bytes = room.paper(move || made.0.file(&made.1, output)).await??;
+    let sheets = sheet::page_count(&bytes).and_then(|n| u32::try_from(n).ok());
+    room.book(move |book| {
+        book.keep_paper(order, version, output.file(), &looks, sheets, bytes)?;
+        Ok(())
+    })
+    .await
+}
+
+/// A file to be taken away, under a name of its own.
+pub(crate) fn download(name: &str, bytes: Vec<u8>) -> Response {
+    let kind = match name.rsplit('.').next() {
+        Some("pdf") => "application/pdf",
+        Some("json") => "application/json",
+        Some("png") => "image/png",
+        Some("zip") => "application/zip",
+        _ => "application/octet-stream",
+    };
+    let mut headers = HeaderMap::new();
+    headers.insert("content-type", HeaderValue::from_static(kind));
+    let says = format!("attachment; filename=\"{name}\"");
+    if let Ok(says) = HeaderValue::from_str(&says) {
+        headers.insert("content-disposition", says);
+    }
+    (headers, bytes).into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use axum::http::StatusCode;
+    use book::{Book, OrderNo, Stamp};
+    use measure::Date;
+
+    use crate::web::demo;
+    use crate::web::testing::Visit;
+
+    fn demo() -> Option<(Visit, OrderNo)> {
+        let mut book = Book::in_memory(Stamp::now).unwrap();
+        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+        let orders = book.orders(book::Which::All).unwrap();
+        let number = orders
+            .iter()
+            .find(|o| o.order.method == "a-line")?
+            .order
+            .number;
+        Some((Visit::with(book), number))
+    }
+
+    #[test]
+    fn the_count_and_the_map_are_seen_before_anything_is_made() {
+        let Some((visit, order)) = demo() else { return };
+        let page = visit
+            .get(&format!("/orders/{order}/paper?paper=letter"))
+            .text();
+        assert!(page.contains("sheets of pattern") && page.contains("class=\"tilename\""));
+        let roll = visit
+            .get(&format!("/orders/{order}/paper?paper=roll"))
+            .text();
+        assert!(roll.contains("wide,"), "no size of the roll");
+        assert!(
+            !visit
+                .get(&format!("/orders/{order}/paper"))
+                .text()
+                .contains("Made before")
+        );
+    }
+
+    #[test]
+    fn a_paper_once_made_is_the_same_sheet_after_the_draft_went_on() {
+        let Some((visit, order)) = demo() else { return };
+        let made = visit.post(
+            &format!("/orders/{order}/paper"),
+            &[("paper", "a4"), ("anyway", "yes")],
+        );
+        assert_eq!(made.status, StatusCode::SEE_OTHER, "{}", made.text());
+        assert_eq!(
+            made.leads_to(),
+            format!("/orders/{order}/versions/1?said=made")
+        );
+        let file = format!("/orders/{order}/versions/1/pattern-a4.pdf");
+        let first = visit.get(&file);
+        assert!(
+            first.bytes.starts_with(b"%PDF")
+                && first.header("content-disposition").contains("attachment")
+        );
+        visit.post(
+            &format!("/orders/{order}/draft"),
+            &[("choice", "length"), ("value", "50 cm"), ("do", "draw")],
+        );
+        visit.post(
+            &format!("/orders/{order}/paper"),
+            &[("paper", "a4"), ("anyway", "yes")],
+        );
+        assert_eq!(
+            visit.get(&format!("/orders/{order}/versions/2")).status,
+            StatusCode::OK
+        );
+        assert_eq!(first.bytes, visit.get(&file).bytes);
+        // One torn sheet, and a run of them, out of that very file.
+        let torn = visit.get(&format!("{file}?from=3&to=4"));
+        assert_eq!(sheet::page_count(&first.bytes).map(|n| n > 4), Some(true));
+        assert!(torn.bytes.starts_with(&first.bytes));
+        assert_eq!(
+            visit.get(&format!("{file}?from=900&to=901")).status,
+            StatusCode::BAD_REQUEST
+        );
+    }
+
+    #[test]
+    fn nothing_is_made_of_a_draft_that_is_not_sound() {
+        let Some((visit, order)) = demo() else { return };
+        visit.post(
+            &format!("/orders/{order}/draft"),
+            &[("choice", "length"), ("value", "softly"), ("do", "draw")],
+        );
+        let made = visit.post(&format!("/orders/{order}/paper"), &[("paper", "a4")]);
+        assert_eq!(made.status, StatusCode::BAD_REQUEST);
+        assert!(
+            visit
+                .get(&format!("/orders/{order}/paper"))
+                .text()
+                .contains("nothing to print yet")
+        );
+    }
+}
