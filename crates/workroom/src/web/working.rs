@@ -205,6 +205,7 @@ impl OnTable {
             method: &self.method.taken,
             set: &self.set,
             cloth: self.cloth.as_ref(),
+            corrections: &[],
             predict: self.predict,
             untrued: false,
             shown: self.shown,
@@ -225,6 +226,7 @@ impl OnTable {
             predict: job.predict,
             untrued: job.untrued,
             shown: job.shown,
+            corrections: job.corrections,
         };
         let taken = &self.method.taken;
         draft::redraw(
