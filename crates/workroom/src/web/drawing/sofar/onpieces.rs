@@ -1,0 +1,379 @@
+//! A step that is done on the pieces: those that there are so far, and what it touches in chalk.
+
+use draft::Worked;
+use draft::worked::{EdgeName, Step};
+use maud::{Markup, html};
+use measure::fraction::show_number;
+use measure::{Curve, Length, Point, Vector};
+use piece::{Piece, Role, notch_places};
+
+use super::clear::{Clear, Spot, wide};
+use super::spelled::listed;
+use super::{FIGURE, How, called, number, part_of, path, tenth, text};
+use crate::web::drawing::letters::{across, distance, within};
+use crate::web::drawing::place::{Paper, Placed};
+use crate::web::drawing::letters::glyphs;
+
+/// A drawing is at most so wide and so high, in units.
+const WIDE: f64 = 460.0;
+const HIGH: f64 = 430.0;
+/// The size of a piece's name.
+const NAME: f64 = 25.0;
+/// A chord this near the line is the line, in mm.
+const CHORD: f64 = 0.6;
+
+/// Which kind of work on pieces a step is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    Truing,
+    Pieces,
+    Finish,
+}
+
+/// What a step touches: whole pieces, or edges of them.
+#[derive(Debug, Default)]
+struct Touched {
+    pieces: Vec<usize>,
+    edges: Vec<EdgeName>,
+}
+
+/// The drawing; nothing when the step names none of the pieces.
+pub(super) fn drawing(worked: &Worked, step: &Step, how: &How<'_>) -> Option<Markup> {
+    let kind = kind(&step.stage);
+    let touched = touched(worked, step, kind);
+    let main = Paper::main(worked);
+    let first = touched.pieces.first()?;
+    let paper = if main.pieces.iter().any(|p| p.index == *first) {
+        main
+    } else {
+        Paper::others(worked)
+    };
+    let made = made(worked);
+    let there = |i: usize| kind != Kind::Pieces || made[i] <= how.step;
+    let (w, h) = (paper.size.0.max(1.0), paper.size.1.max(1.0));
+    let k = (WIDE / w).min(HIGH / h);
+    let placed: Vec<&Placed<'_>> = paper.pieces.iter().filter(|p| there(p.index)).collect();
+    let mut clear = Clear::of((w * k, h * k));
+    let rings: Vec<Vec<Point>> = paper
+        .pieces
+        .iter()
+        .map(|p| p.ring.iter().map(|q| on(*q, k)).collect())
+        .collect();
+    for ring in &rings {
+        let mut round = ring.clone();
+        round.extend(ring.first());
+        clear.line(&round, true);
+    }
+    let mut words = Vec::new();
+    if kind == Kind::Truing {
+        for name in &touched.edges {
+            words.extend(length_of(&paper, name, k, how, &mut clear));
+        }
+    }
+    for (p, ring) in paper.pieces.iter().zip(&rings) {
+        if there(p.index) {
+            let now = touched.pieces.contains(&p.index);
+            words.extend(name_of(p, ring, now, &mut clear));
+        }
+    }
+    let title_id = format!("{}-title", how.id);
+    Some(html! {
+        svg.sofar.pieces viewBox={ "0 0 " (number((w * k).round())) " " (number((h * k).round())) } role="img" aria-labelledby=(title_id) {
+            title id=(title_id) { (title(worked, &touched, how)) }
+            @for p in &placed { (outline(p, kind, touched.pieces.contains(&p.index), k)) }
+            @for name in &touched.edges { (lit(&paper, name, kind, k)) }
+            @for word in &words { (word) }
+        }
+    })
+}
+
+fn kind(stage: &str) -> Kind {
+    if stage.starts_with("truing") {
+        Kind::Truing
+    } else if stage.starts_with("finish") {
+        Kind::Finish
+    } else {
+        Kind::Pieces
+    }
+}
+
+fn on(p: Point, k: f64) -> Point {
+    Point::new(p.x * k, p.y * k)
+}
+
+/// The words before the colon of a step's short form, in small letters: what it is about.
+fn about(step: &Step) -> String {
+    let head = step.short.split(':').next().unwrap_or_default();
+    head.to_lowercase()
+}
+
+fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
+    let about = about(step);
+    let mut out = Touched::default();
+    match kind {
+        Kind::Truing => {
+            let seam = worked
+                .truings
+                .iter()
+                .find(|t| t.sentence == step.sentence)
+                .map_or(about.as_str(), |t| t.seam.as_str());
+            let seams = worked
+                .seams
+                .iter()
+                .filter(|s| s.name.eq_ignore_ascii_case(seam));
+            for seam in seams {
+                out.edges.extend(seam.a.iter().chain(&seam.b).cloned());
+            }
+            if out.edges.is_empty() {
+                // "the waist of the front" is no seam: one edge is trued by itself.
+                for piece in &worked.pieces {
+                    for edge in &piece.edges {
+                        let told = format!("the {} of the {}", edge.name, piece.name);
+                        if super::spelled::holds(&step.sentence.to_lowercase(), &told.to_lowercase())
+                        {
+                            out.edges.push(named(piece, &edge.name));
+                        }
+                    }
+                }
+            }
+        }
+        Kind::Finish => {
+            let (edge, pieces) = about.split_once(", ").unwrap_or((about.as_str(), ""));
+            for (piece, origin) in worked.pieces.iter().zip(&worked.origins) {
+                let sheet = origin.sheet.as_deref().unwrap_or_default().to_lowercase();
+                let is_it = listed(pieces, &piece.name.to_lowercase())
+                    || !sheet.is_empty()
+                        && origin.copied_from.is_empty()
+                        && listed(pieces, &sheet);
+                for own in &piece.edges {
+                    if is_it && own.name.to_lowercase() == edge {
+                        out.edges.push(named(piece, &own.name));
+                    }
+                }
+            }
+        }
+        Kind::Pieces => {
+            let all = worked.pieces.iter().enumerate();
+            out.pieces = all
+                .filter(|(_, p)| listed(&about, &p.name.to_lowercase()))
+                .map(|(i, _)| i)
+                .collect();
+        }
+    }
+    for name in &out.edges {
+        let at = worked.pieces.iter().position(|p| p.name == name.piece);
+        if let Some(at) = at
+            && !out.pieces.contains(&at)
+        {
+            out.pieces.push(at);
+        }
+    }
+    out
+}
+
+fn named(piece: &Piece, edge: &str) -> EdgeName {
+    EdgeName {
+        piece: piece.name.clone(),
+        edge: edge.to_owned(),
+        between: None,
+    }
+}
+
+/// The step at which each piece is made; one that no step tells of was always there.
+fn made(worked: &Worked) -> Vec<u32> {
+    let steps: Vec<(u32, String)> = worked
+        .steps
+        .iter()
+        .filter(|s| kind(&s.stage) == Kind::Pieces && s.draws.is_empty())
+        .filter_map(|s| Some((s.number?, about(s))))
+        .collect();
+    worked
+        .pieces
+        .iter()
+        .map(|p| {
+            let name = p.name.to_lowercase();
+            steps
+                .iter()
+                .find(|(_, about)| listed(about, &name))
+                .map_or(0, |(n, _)| *n)
+        })
+        .collect()
+}
+
+fn title(worked: &Worked, touched: &Touched, how: &How<'_>) -> String {
+    let names: Vec<String> = touched
+        .pieces
+        .iter()
+        .filter_map(|i| worked.pieces.get(*i))
+        .map(|p| called(&p.name))
+        .collect();
+    let mut edges: Vec<String> = touched.edges.iter().map(|e| called(&e.edge)).collect();
+    edges.dedup();
+    let what = if edges.is_empty() {
+        String::new()
+    } else {
+        format!("the {} of ", edges.join(" and the "))
+    };
+    format!(
+        "The pieces at step {}; in chalk {what}{}",
+        how.step,
+        names.join(" and ")
+    )
+}
+
+/// A chain on the paper, in units.
+fn chain(placed: &Placed<'_>, curve: &Curve, k: f64) -> Vec<Point> {
+    curve
+        .flatten(Length::mm(CHORD))
+        .into_iter()
+        .map(|p| on(placed.on_paper(p), k))
+        .collect()
+}
+
+fn outline(placed: &Placed<'_>, kind: Kind, now: bool, k: f64) -> Markup {
+    let piece = placed.piece;
+    let whole: Vec<Point> = placed.ring.iter().map(|p| on(*p, k)).collect();
+    let mut ring = path(&whole);
+    ring.push('Z');
+    let new = kind == Kind::Pieces && now;
+    let class = |edge: &piece::Edge| match (new, edge.role) {
+        (true, _) => "chalkline",
+        (false, Role::Fold) => "fold",
+        (false, _) => "drawn",
+    };
+    html! {
+        @if kind == Kind::Finish && let Some(line) = &placed.cutting {
+            path.allow d={ (path(&chain(placed, &line.curve, k))) "Z" } {}
+        }
+        @if kind != Kind::Truing { path.cloth d=(ring) {} }
+        @for edge in &piece.edges { path class=(class(edge)) d=(path(&chain(placed, &edge.curve, k))) {} }
+        @for dart in &piece.darts {
+            @if let Ok(edge) = piece.edge(&dart.edge) {
+                path.drawn d=(path(&[edge.curve.at(dart.mouth.0).point, dart.tip, edge.curve.at(dart.mouth.1).point].map(|p| on(placed.on_paper(p), k)))) {}
+            }
+        }
+    }
+}
+
+/// The edge that a name means, on the paper, and the part of it that is meant.
+fn edge_of<'a>(paper: &'a Paper<'a>, name: &EdgeName) -> Option<(&'a Placed<'a>, Curve)> {
+    let placed = paper.named(&name.piece)?;
+    let curve = &placed.piece.edge(&name.edge).ok()?.curve;
+    let part = name.between.and_then(|(a, b)| {
+        let (a, b) = (curve.nearest(a).along, curve.nearest(b).along);
+        curve.sub(a.min(b), a.max(b)).ok()
+    });
+    Some((placed, part.unwrap_or_else(|| curve.clone())))
+}
+
+fn lit(paper: &Paper<'_>, name: &EdgeName, kind: Kind, k: f64) -> Markup {
+    let Some((placed, curve)) = edge_of(paper, name) else {
+        return Markup::default();
+    };
+    let notches: Vec<[Point; 2]> = if kind == Kind::Finish {
+        notch_places(placed.piece)
+            .unwrap_or_default()
+            .into_iter()
+            .filter(|n| curve.nearest(n.on_stitching).distance.in_mm() < 0.5)
+            .map(|n| {
+                let a = on(placed.on_paper(n.on_stitching), k);
+                let d = placed.way(n.direction);
+                [a, Point::new(a.x - d.x * 12.0, a.y - d.y * 12.0)]
+            })
+            .collect()
+    } else {
+        Vec::new()
+    };
+    html! {
+        path.chalkline d=(path(&chain(placed, &curve, k))) {}
+        @for notch in &notches { path.chalkline.fine d=(path(notch)) {} }
+    }
+}
+
+/// The length of an edge that is trued, beside it.
+fn length_of(
+    paper: &Paper<'_>,
+    name: &EdgeName,
+    k: f64,
+    how: &How<'_>,
+    clear: &mut Clear,
+) -> Option<Markup> {
+    let (placed, curve) = edge_of(paper, name)?;
+    let chain = chain(placed, &curve, k);
+    let said = if how.hidden {
+        "\u{a0}\u{a0}\u{a0}\u{a0}\u{a0}".to_owned()
+    } else {
+        glyphs(&show_number(curve.length(), how.shown))
+    };
+    let reach = wide(&said, FIGURE);
+    let mut spots = Vec::new();
+    for part in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
+        let (at, way) = part_of(&chain, part)?;
+        for far in [6.0, 14.0, 24.0, 36.0] {
+            for side in [way.left(), way.right()] {
+                let out = far
+                    + side.x.abs() * reach / 2.0
+                    + side.y.abs() * FIGURE * 0.4;
+                let to = Point::new(at.x + side.x * out, at.y + side.y * out);
+                spots.push(Spot::level(to, reach, FIGURE * 0.8));
+            }
+        }
+    }
+    let found = clear.take(&spots)?;
+    let at = spots[found].middle;
+    let class = if how.hidden {
+        "letter huge now blank"
+    } else {
+        "letter huge now"
+    };
+    Some(text(class, Point::new(at.x, at.y + FIGURE * 0.34), 0.0, &said))
+}
+
+/// The name of a piece, in it where there is room, else beside it.
+fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) -> Option<Markup> {
+    let name = check::told::capital(&called(&placed.piece.name));
+    let (x0, y0, x1, y1) = super::super::place::reach(ring);
+    for size in [NAME, NAME * 0.72] {
+        let reach = wide(&name, size);
+        let high = size * 0.9;
+        let mut spots = Vec::new();
+        for down in [0.55, 0.65, 0.45, 0.75, 0.35, 0.25, 0.85, 0.5] {
+            let y = y0 + (y1 - y0) * down;
+            let mut parts = across(ring, y);
+            parts.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
+            if let Some((a, b)) = parts.first().copied() {
+                let spot = Spot::level(Point::new(f64::midpoint(a, b), y), reach, high);
+                if b - a > reach && within(spot.middle, ring) && distance(spot.middle, ring) > high / 2.0 {
+                    spots.push(spot);
+                }
+            }
+        }
+        let middle = f64::midpoint(x0, x1);
+        let level = Vector::new(0.0, 1.0);
+        if size < NAME {
+            for far in [4.0, 10.0] {
+                for (at, side) in [(y1, 1.0), (y0, -1.0)] {
+                    let y = at + side * level.y * (far + high / 2.0);
+                    spots.push(Spot::level(Point::new(middle, y), reach, high));
+                }
+            }
+        }
+        if let Some(found) = clear.take(&spots) {
+            let at = spots[found].middle;
+            let class = match (now, size < NAME) {
+                (true, false) => "name now",
+                (true, true) => "name small now",
+                (false, false) => "name",
+                (false, true) => "name small",
+            };
+            return Some(text(
+                class,
+                Point::new(at.x, at.y + size * 0.34),
+                0.0,
+                &glyphs(&name),
+            ));
+        }
+    }
+    let _ = tenth(0.0);
+    None
+}
