@@ -29,6 +29,8 @@ const OLD: f64 = 17.0;
 const FIGURE: f64 = 29.0;
 /// A step's own dot, and an earlier one.
 const DOT: (f64, f64) = (5.0, 3.0);
+/// More new things than this are a sheet that is traced.
+const MANY: usize = 6;
 
 /// How the draft so far is wanted.
 #[derive(Clone, Copy, Debug)]
@@ -176,6 +178,15 @@ impl<'a> Table<'a> {
         thing.step == self.how.step
     }
 
+    /// How what is new is drawn: a whole sheet that is traced is not all thick.
+    fn chalk(&self) -> &'static str {
+        if self.there.iter().filter(|d| self.is_new(d)).count() > MANY {
+            "chalkline fine"
+        } else {
+            "chalkline"
+        }
+    }
+
     /// Whether the step's words name this thing.
     fn names_it(&self, name: &str) -> bool {
         spelled::holds(&self.says, &name.to_lowercase())
@@ -231,7 +242,7 @@ impl<'a> Table<'a> {
                     if y < top - 0.5 || y > foot + 0.5 {
                         continue;
                     }
-                    let class = if new { "chalkline" } else { "pencil" };
+                    let class = if new { self.chalk() } else { "pencil" };
                     self.stroke(
                         class,
                         &[Point::new(left - over, y), Point::new(right + over, y)],
@@ -242,7 +253,7 @@ impl<'a> Table<'a> {
                     if x < left - 0.5 || x > right + 0.5 {
                         continue;
                     }
-                    let class = if new { "chalkline" } else { "pencil dash" };
+                    let class = if new { self.chalk() } else { "pencil dash" };
                     let (above, below) = (Point::new(x, top - over), Point::new(x, foot + over));
                     match self.frame.gap() {
                         Some((from, to)) => {
@@ -266,7 +277,7 @@ impl<'a> Table<'a> {
                 match &thing.shape {
                     Shape::Line { curve, edge, .. } => {
                         let class = match (new, edge) {
-                            (true, _) => "chalkline",
+                            (true, _) => self.chalk(),
                             (false, true) => "drawn",
                             (false, false) => "pencil dash",
                         };
@@ -420,8 +431,7 @@ impl<'a> Table<'a> {
                 } => self.fall(from, to, &figure, along),
                 Said::Along { chain, figure } => {
                     self.stroke("chalkline", &chain);
-                    let (at, way) = middle(&chain);
-                    self.number_at(at, way, &figure);
+                    self.number_at(middle(&chain), &figure);
                 }
             }
         }
@@ -431,15 +441,24 @@ impl<'a> Table<'a> {
     fn arrow(&mut self, from: Point, to: Point, figure: &numbers::Figure) {
         let long = (from.x - to.x).hypot(from.y - to.y);
         if long > 2.0 {
-            self.stroke("chalkline", &[from, to]);
+            self.shaft(from, to);
         }
-        if long > 18.0 {
+        self.number_at(from.toward(to, 0.5), figure);
+    }
+
+    /// The line of an arrow and, where it is long enough for one, its head.
+    fn shaft(&mut self, from: Point, to: Point) {
+        match self.frame.gap() {
+            Some((top, foot)) if (from.y - top) * (to.y - foot) < 0.0 && from.x == to.x => {
+                let (near, far) = if from.y < to.y { (top, foot) } else { (foot, top) };
+                self.broken("chalkline", &[from, Point::new(from.x, near)]);
+                self.broken("chalkline", &[Point::new(to.x, far), to]);
+            }
+            _ => self.stroke("chalkline", &[from, to]),
+        }
+        if (from.x - to.x).hypot(from.y - to.y) > 18.0 {
             self.stroke("chalkline", &head(from, to));
         }
-        let way = Vector::new(to.x - from.x, to.y - from.y)
-            .unit()
-            .unwrap_or(Vector::new(1.0, 0.0));
-        self.number_at(from.toward(to, 0.5), way, figure);
     }
 
     /// An arrow down or across from one ruling to another, where there is room for it.
@@ -465,10 +484,7 @@ impl<'a> Table<'a> {
             return;
         };
         let (spot, a, b) = tried[found];
-        self.stroke("chalkline", &[a, b]);
-        if (a.x - b.x).hypot(a.y - b.y) > 18.0 {
-            self.stroke("chalkline", &head(a, b));
-        }
+        self.shaft(a, b);
         self.clear.line(&[a, b], true);
         self.figure_in(&spot, &said);
     }
@@ -498,7 +514,7 @@ impl<'a> Table<'a> {
         out
     }
 
-    fn number_at(&mut self, at: Point, _way: Vector, figure: &numbers::Figure) {
+    fn number_at(&mut self, at: Point, figure: &numbers::Figure) {
         let said = self.said(figure);
         let spots = self.beside(at, wide(&said.0, FIGURE));
         if let Some(found) = self.clear.take(&spots) {
@@ -768,9 +784,9 @@ fn head(from: Point, to: Point) -> [Point; 3] {
     ]
 }
 
-/// The middle of a chain, and its way there.
-fn middle(chain: &[Point]) -> (Point, Vector) {
-    part_of(chain, 0.5).unwrap_or((Point::new(0.0, 0.0), Vector::new(1.0, 0.0)))
+/// The middle of a chain.
+fn middle(chain: &[Point]) -> Point {
+    part_of(chain, 0.5).map_or(Point::new(0.0, 0.0), |(at, _)| at)
 }
 
 /// The place at a part of a chain's length, and its way there.

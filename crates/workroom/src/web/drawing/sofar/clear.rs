@@ -141,9 +141,14 @@ impl Clear {
     }
 }
 
-/// How wide a text is at a size, about. Letters of the lettering are a little over half as wide as high.
+/// How wide a text is at a size, about: no letter is cut off for it, in bold either.
 pub(super) fn wide(text: &str, size: f64) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "a text is short")]
-    let many = text.chars().count() as f64;
-    many * size * 0.55
+    text.chars()
+        .map(|c| match c {
+            'm' | 'w' | 'M' | 'W' => 0.95,
+            'i' | 'l' | 't' | 'f' | 'r' | 'j' | ' ' | '.' | ',' | '\u{2019}' => 0.42,
+            _ => 0.62,
+        })
+        .sum::<f64>()
+        * size
 }

@@ -13,7 +13,7 @@ const AROUND: f64 = 30.0;
 /// A sheet more than so many times as tall as wide has a stretch taken out, if it has a plain one.
 const TALL: f64 = 1.9;
 /// What is left of a plain stretch above and below the break in it, in mm.
-const LEFT: f64 = 70.0;
+const LEFT: f64 = 50.0;
 /// A stretch shorter than this, in mm, is not worth a break.
 const WORTH: f64 = 160.0;
 /// The gap of a break, in units.

@@ -84,8 +84,7 @@ pub(super) fn figures(
     for thing in &own {
         match &thing.shape {
             Shape::Level(y) => {
-                for (name, base) in bases(there, says, thing, level) {
-                    let _ = name;
+                for (_, base) in bases(there, says, thing, level) {
                     if let Some(figure) = take(y - base) {
                         out.push(Said::Level {
                             from: frame.y(base),
@@ -133,30 +132,32 @@ pub(super) fn figures(
                     ((q.y - p.y).abs() < SAME).then_some(q.x)
                 }));
                 across.sort_by_key(|(spoken, _)| !spoken);
-                for (_, base) in across {
-                    if let Some(figure) = take(p.x - base) {
-                        out.push(Said::Across {
-                            from: frame.put(Point::new(base, p.y)),
-                            to: frame.put(*p),
-                            figure,
-                        });
-                        break;
-                    }
-                }
+                let across = across
+                    .into_iter()
+                    .find_map(|(_, base)| Some((base, take(p.x - base)?)));
                 let mut down = bases(there, says, thing, level);
                 down.extend(points(there, says, thing, |q| {
                     ((q.x - p.x).abs() < SAME).then_some(q.y)
                 }));
                 down.sort_by_key(|(spoken, _)| !spoken);
-                for (_, base) in down {
-                    if let Some(figure) = take(p.y - base) {
-                        out.push(Said::Across {
-                            from: frame.put(Point::new(p.x, base)),
-                            to: frame.put(*p),
-                            figure,
-                        });
-                        break;
-                    }
+                let down = down
+                    .into_iter()
+                    .find_map(|(_, base)| Some((base, take(p.y - base)?)));
+                // First along the level, then up or down from it, as it is told.
+                let level = down.as_ref().map_or(p.y, |(base, _)| *base);
+                if let Some((base, figure)) = across {
+                    out.push(Said::Across {
+                        from: frame.put(Point::new(base, level)),
+                        to: frame.put(Point::new(p.x, level)),
+                        figure,
+                    });
+                }
+                if let Some((base, figure)) = down {
+                    out.push(Said::Across {
+                        from: frame.put(Point::new(p.x, base)),
+                        to: frame.put(*p),
+                        figure,
+                    });
                 }
             }
             Shape::Dart { mouth, tip, .. } => {
@@ -203,9 +204,11 @@ fn bases(
     thing: &Drawn,
     of: fn(&Shape) -> Option<f64>,
 ) -> Vec<(bool, f64)> {
+    // Of the same step only what was ruled before it; of the same thing nothing.
     let mut out: Vec<(bool, u32, f64)> = there
         .iter()
-        .filter(|d| d.name != thing.name)
+        .take_while(|d| d.name != thing.name || d.step != thing.step)
+        .chain(there.iter().skip_while(|d| d.name != thing.name).filter(|d| d.step < thing.step))
         .filter_map(|d| {
             Some((
                 spelled::holds(says, &d.name.to_lowercase()),

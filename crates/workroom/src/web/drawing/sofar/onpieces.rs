@@ -1,15 +1,15 @@
 //! A step that is done on the pieces: those that there are so far, and what it touches in chalk.
 
 use draft::Worked;
-use draft::worked::{EdgeName, Step};
+use draft::worked::{EdgeName, Shape, Step};
 use maud::{Markup, html};
 use measure::fraction::show_number;
-use measure::{Curve, Length, Point, Vector};
+use measure::{Curve, Length, Point};
 use piece::{Piece, Role, notch_places};
 
 use super::clear::{Clear, Spot, wide};
 use super::spelled::listed;
-use super::{FIGURE, How, called, number, part_of, path, tenth, text};
+use super::{FIGURE, How, called, number, part_of, path, text};
 use crate::web::drawing::letters::{across, distance, within};
 use crate::web::drawing::place::{Paper, Placed};
 use crate::web::drawing::letters::glyphs;
@@ -37,17 +37,19 @@ struct Touched {
     edges: Vec<EdgeName>,
 }
 
-/// The drawing; nothing when the step names none of the pieces.
+/// The drawing; nothing when there are no pieces.
 pub(super) fn drawing(worked: &Worked, step: &Step, how: &How<'_>) -> Option<Markup> {
     let kind = kind(&step.stage);
     let touched = touched(worked, step, kind);
     let main = Paper::main(worked);
-    let first = touched.pieces.first()?;
-    let paper = if main.pieces.iter().any(|p| p.index == *first) {
-        main
-    } else {
-        Paper::others(worked)
+    let on_main = |i: &usize| main.pieces.iter().any(|p| p.index == *i);
+    let paper = match touched.pieces.first() {
+        Some(first) if !on_main(first) => Paper::others(worked),
+        _ => main,
     };
+    if paper.pieces.is_empty() {
+        return None;
+    }
     let made = made(worked);
     let there = |i: usize| kind != Kind::Pieces || made[i] <= how.step;
     let (w, h) = (paper.size.0.max(1.0), paper.size.1.max(1.0));
@@ -63,6 +65,16 @@ pub(super) fn drawing(worked: &Worked, step: &Step, how: &How<'_>) -> Option<Mar
         let mut round = ring.clone();
         round.extend(ring.first());
         clear.line(&round, true);
+    }
+    for placed in &paper.pieces {
+        for dart in darts(placed, k) {
+            clear.line(&dart, true);
+        }
+        if kind == Kind::Finish
+            && let Some(line) = &placed.cutting
+        {
+            clear.line(&chain(placed, &line.curve, k), true);
+        }
     }
     let mut words = Vec::new();
     if kind == Kind::Truing {
@@ -121,8 +133,17 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
                 .seams
                 .iter()
                 .filter(|s| s.name.eq_ignore_ascii_case(seam));
+            let between = between(&step.sentence);
             for seam in seams {
-                out.edges.extend(seam.a.iter().chain(&seam.b).cloned());
+                for edge in seam.a.iter().chain(&seam.b) {
+                    let between = edge
+                        .between
+                        .or_else(|| on_sheet(worked, edge, between.as_ref()?));
+                    out.edges.push(EdgeName {
+                        between,
+                        ..edge.clone()
+                    });
+                }
             }
             if out.edges.is_empty() {
                 // "the waist of the front" is no seam: one edge is trued by itself.
@@ -146,7 +167,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
                         && origin.copied_from.is_empty()
                         && listed(pieces, &sheet);
                 for own in &piece.edges {
-                    if is_it && own.name.to_lowercase() == edge {
+                    if is_it && listed(edge, &own.name.to_lowercase()) {
                         out.edges.push(named(piece, &own.name));
                     }
                 }
@@ -169,6 +190,27 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
         }
     }
     out
+}
+
+/// The two points between which a seam is trued: "True the side seam from waist side to hip side: …".
+fn between(sentence: &str) -> Option<(String, String)> {
+    let head = sentence.split(':').next()?.to_lowercase();
+    let (_, part) = head.split_once(" from ")?;
+    let (a, b) = part.split_once(" to ")?;
+    Some((a.to_owned(), b.to_owned()))
+}
+
+/// Two points by name, where they lie on the sheet of an edge's piece.
+fn on_sheet(worked: &Worked, edge: &EdgeName, (a, b): &(String, String)) -> Option<(Point, Point)> {
+    let at = worked.pieces.iter().position(|p| p.name == edge.piece)?;
+    let sheet = worked.origins.get(at)?.sheet.as_deref()?;
+    let find = |name: &str| {
+        worked.drawn.iter().find_map(|d| match &d.shape {
+            Shape::Point(p) if d.sheet == sheet && d.name.to_lowercase() == *name => Some(*p),
+            _ => None,
+        })
+    };
+    Some((find(a)?, find(b)?))
 }
 
 fn named(piece: &Piece, edge: &str) -> EdgeName {
@@ -247,12 +289,19 @@ fn outline(placed: &Placed<'_>, kind: Kind, now: bool, k: f64) -> Markup {
         }
         @if kind != Kind::Truing { path.cloth d=(ring) {} }
         @for edge in &piece.edges { path class=(class(edge)) d=(path(&chain(placed, &edge.curve, k))) {} }
-        @for dart in &piece.darts {
-            @if let Ok(edge) = piece.edge(&dart.edge) {
-                path.drawn d=(path(&[edge.curve.at(dart.mouth.0).point, dart.tip, edge.curve.at(dart.mouth.1).point].map(|p| on(placed.on_paper(p), k)))) {}
-            }
-        }
+        @for dart in darts(placed, k) { path.drawn d=(path(&dart)) {} }
     }
+}
+
+/// The legs of a piece's darts, in units.
+fn darts(placed: &Placed<'_>, k: f64) -> Vec<[Point; 3]> {
+    let piece = placed.piece;
+    let legs = |dart: &piece::Dart| {
+        let edge = &piece.edge(&dart.edge).ok()?.curve;
+        let all = [edge.at(dart.mouth.0).point, dart.tip, edge.at(dart.mouth.1).point];
+        Some(all.map(|p| on(placed.on_paper(p), k)))
+    };
+    piece.darts.iter().filter_map(legs).collect()
 }
 
 /// The edge that a name means, on the paper, and the part of it that is meant.
@@ -300,10 +349,15 @@ fn length_of(
 ) -> Option<Markup> {
     let (placed, curve) = edge_of(paper, name)?;
     let chain = chain(placed, &curve, k);
+    // A dart in it is closed.
+    let length = match name.between {
+        None => placed.piece.sewn_length(&name.edge).unwrap_or(curve.length()),
+        Some(_) => curve.length(),
+    };
     let said = if how.hidden {
         "\u{a0}\u{a0}\u{a0}\u{a0}\u{a0}".to_owned()
     } else {
-        glyphs(&show_number(curve.length(), how.shown))
+        glyphs(&show_number(length, how.shown))
     };
     let reach = wide(&said, FIGURE);
     let mut spots = Vec::new();
@@ -349,11 +403,10 @@ fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) ->
             }
         }
         let middle = f64::midpoint(x0, x1);
-        let level = Vector::new(0.0, 1.0);
         if size < NAME {
-            for far in [4.0, 10.0] {
+            for far in [4.0, 10.0, 18.0, 28.0] {
                 for (at, side) in [(y1, 1.0), (y0, -1.0)] {
-                    let y = at + side * level.y * (far + high / 2.0);
+                    let y = at + side * (far + high / 2.0);
                     spots.push(Spot::level(Point::new(middle, y), reach, high));
                 }
             }
@@ -374,6 +427,5 @@ fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) ->
             ));
         }
     }
-    let _ = tenth(0.0);
     None
 }

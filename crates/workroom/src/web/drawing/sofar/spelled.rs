@@ -54,9 +54,10 @@ pub(super) fn in_column(name: &str, column: f64, size: f64) -> Rows {
     }
 }
 
-/// The things that a list names: `parts number 1 and 2`, `gores number 1 to 3`, `front and back`.
+/// Whether a list names a thing: `front and back`, `parts number 1 and 2`, `gores number 1 to 3`.
 pub(super) fn listed(text: &str, name: &str) -> bool {
-    if holds(text, name) {
+    let text = text.trim().trim_end_matches([':', '.', ';']);
+    if text.split(", ").flat_map(|t| t.split(" and ")).any(|item| item.trim() == name) {
         return true;
     }
     let Some((base, n)) = name.rsplit_once(" number ") else {
@@ -69,24 +70,16 @@ pub(super) fn listed(text: &str, name: &str) -> bool {
     let Some(at) = find(text, many.trim_end()) else {
         return false;
     };
-    let rest: Vec<&str> = text[at + many.len()..]
-        .split([' ', ','])
-        .filter(|w| !w.is_empty())
-        .collect();
     let mut last = None;
     let mut to = false;
-    for word in rest {
-        let figure: Option<u32> = word.trim_end_matches([':', '.', ';']).parse().ok();
-        match (word, figure) {
+    for word in text[at + many.len()..].split([' ', ',']).filter(|w| !w.is_empty()) {
+        match (word, word.parse::<u32>().ok()) {
             (_, Some(f)) => {
                 if f == n || to && last.is_some_and(|l| l <= n && n <= f) {
                     return true;
                 }
                 last = Some(f);
                 to = false;
-                if word.ends_with([':', '.', ';']) {
-                    return false;
-                }
             }
             ("to", None) => to = true,
             ("and", None) => {}
@@ -109,15 +102,15 @@ mod tests {
 
     #[test]
     fn lists_name_each_of_their_things_and_no_other() {
-        let text = "waist, parts number 1 and 2: seam 1/2";
+        let text = "waist, parts number 1 and 2";
         assert!(listed(text, "part number 2"));
         assert!(!listed(text, "part number 3"));
-        let text = "gores number 1 to 3: waist 7";
-        assert!(listed(text, "gore number 2"));
-        // The figure after the colon is no gore.
-        assert!(!listed(text, "gore number 7"));
-        assert!(listed("side, front and back: seam 1", "back"));
-        assert!(!listed("side, front and back lining: seam 1", "black"));
+        assert!(listed("gores number 1 to 3", "gore number 2"));
+        assert!(!listed("gores number 1 to 3", "gore number 4"));
+        assert!(listed("side, front and back", "back"));
+        // The lining of the front is not the front.
+        assert!(!listed("front lining and back lining", "front"));
+        assert!(listed("front lining and back lining", "back lining"));
     }
 
     #[test]
