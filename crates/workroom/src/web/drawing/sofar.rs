@@ -96,12 +96,15 @@ struct Table<'a> {
     worked: &'a Worked,
     step: &'a Step,
     how: &'a How<'a>,
-    /// Everything of the sheet that is drawn so far.
+    /// Everything that is ever drawn on the sheet, and what of it is drawn so far.
+    all: Vec<&'a Drawn>,
     there: Vec<&'a Drawn>,
     lines: Vec<Markup>,
     words: Vec<Markup>,
     /// All that the step says.
     says: String,
+    /// Where arrows run from ruling to ruling.
+    arrows: Vec<f64>,
 }
 
 fn on_sheet(worked: &Worked, step: &Step, sheet: &str, how: &How<'_>) -> Markup {
@@ -124,8 +127,10 @@ fn on_sheet(worked: &Worked, step: &Step, sheet: &str, how: &How<'_>) -> Markup 
         lines: Vec::new(),
         words: Vec::new(),
         says,
+        all,
+        arrows: Vec::new(),
     };
-    table.feel(&all);
+    table.feel();
     table.rule();
     table.draw();
     table.level_names();
@@ -189,12 +194,21 @@ impl<'a> Table<'a> {
 
     /// Whether the step's words name this thing.
     fn names_it(&self, name: &str) -> bool {
-        spelled::holds(&self.says, &name.to_lowercase())
+        let name = name.to_lowercase();
+        let mut says = self.says.clone();
+        // The waist line is not the waist.
+        for other in &self.all {
+            let other = other.name.to_lowercase();
+            if other.len() > name.len() && spelled::holds(&other, &name) {
+                says = says.replace(&other, ",");
+            }
+        }
+        spelled::holds(&says, &name)
     }
 
     /// Keeps words off the lines: off those to come too, so that a name stays where it is.
-    fn feel(&mut self, all: &[&Drawn]) {
-        for thing in all {
+    fn feel(&mut self) {
+        for thing in self.all.clone() {
             let there = thing.step <= self.how.step;
             match &thing.shape {
                 Shape::Line { curve, edge, .. } => {
@@ -479,11 +493,18 @@ impl<'a> Table<'a> {
                 tried.push((s, a, b));
             }
         }
+        // Two arrows do not run on one another.
+        let taken = |p: &Point| {
+            let at = if upright { p.y } else { p.x };
+            self.arrows.iter().any(|a| (a - at).abs() < 16.0)
+        };
+        tried.sort_by_key(|(_, a, _)| taken(a));
         let spots: Vec<Spot> = tried.iter().map(|t| t.0).collect();
-        let Some(found) = self.clear.take(&spots) else {
+        let Some(found) = self.clear.take_some(&spots) else {
             return;
         };
         let (spot, a, b) = tried[found];
+        self.arrows.push(if upright { a.y } else { a.x });
         self.shaft(a, b);
         self.clear.line(&[a, b], true);
         self.figure_in(&spot, &said);
@@ -517,7 +538,7 @@ impl<'a> Table<'a> {
     fn number_at(&mut self, at: Point, figure: &numbers::Figure) {
         let said = self.said(figure);
         let spots = self.beside(at, wide(&said.0, FIGURE));
-        if let Some(found) = self.clear.take(&spots) {
+        if let Some(found) = self.clear.take_some(&spots) {
             self.figure_in(&spots[found], &said);
         }
     }
@@ -592,6 +613,15 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// A place for a name; one that is new is not left out.
+    fn place(&mut self, spots: &[Spot], class: &str) -> Option<usize> {
+        if class.ends_with("now") {
+            self.clear.take_some(spots)
+        } else {
+            self.clear.take(spots)
+        }
+    }
+
     fn point_name(&mut self, at: Point, name: &str, class: &str, size: f64) {
         let reach = wide(name, size);
         let high = size * 0.9;
@@ -619,7 +649,7 @@ impl<'a> Table<'a> {
             }
         }
         let only: Vec<Spot> = spots.iter().map(|s| s.1).collect();
-        let Some(found) = self.clear.take(&only) else {
+        let Some(found) = self.place(&only, class) else {
             return;
         };
         let (far, spot) = spots[found];
@@ -669,7 +699,7 @@ impl<'a> Table<'a> {
                 }
             }
         }
-        let Some(found) = self.clear.take(&spots) else {
+        let Some(found) = self.place(&spots, class) else {
             return;
         };
         let spot = spots[found];

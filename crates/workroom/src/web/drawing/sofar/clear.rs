@@ -124,6 +124,17 @@ impl Clear {
         Some(found)
     }
 
+    /// The same for what must be said: where no place is clear of lines, one that is clear of words.
+    pub(super) fn take_some(&mut self, spots: &[Spot]) -> Option<usize> {
+        self.take(spots).or_else(|| {
+            let found = spots
+                .iter()
+                .position(|s| s.within(self.size) && self.words.iter().all(|w| apart(w, s)))?;
+            self.words.push(spots[found]);
+            Some(found)
+        })
+    }
+
     /// Takes a spot whatever is there.
     pub(super) fn keep(&mut self, spot: Spot) {
         self.words.push(spot);
@@ -133,12 +144,15 @@ impl Clear {
         spot.within(self.size)
             && self.heavy.iter().all(|p| spot.distance(*p) > WHITE)
             && (!strict || self.light.iter().all(|p| spot.distance(*p) > WHITE))
-            && self.words.iter().all(|w| {
-                let near = (w.middle.x - spot.middle.x).hypot(w.middle.y - spot.middle.y);
-                near > w.half.0 + w.half.1 + spot.half.0 + spot.half.1
-                    || spot.cover().iter().all(|p| w.distance(*p) > WHITE)
-            })
+            && self.words.iter().all(|w| apart(w, spot))
     }
+}
+
+/// Whether two words are clear of each other.
+fn apart(a: &Spot, b: &Spot) -> bool {
+    let near = (a.middle.x - b.middle.x).hypot(a.middle.y - b.middle.y);
+    near > a.half.0 + a.half.1 + b.half.0 + b.half.1
+        || b.cover().iter().all(|p| a.distance(*p) > WHITE)
 }
 
 /// How wide a text is at a size, about: no letter is cut off for it, in bold either.
