@@ -18,7 +18,7 @@ use crate::shelf::{self, Taken};
 use crate::version::Version;
 
 /// A card that was read, and its file.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Opened {
     pub(crate) path: PathBuf,
     pub(crate) card: Card,

@@ -13,6 +13,7 @@ mod again;
 pub(crate) mod assets;
 mod browser;
 pub(crate) mod card_text;
+mod compare;
 mod demo;
 pub(crate) mod drawing;
 mod guard;
@@ -34,6 +35,7 @@ mod rights;
 pub(crate) mod room;
 mod routes;
 mod start;
+mod steps;
 mod table;
 #[cfg(test)]
 pub(crate) mod testing;

@@ -15,6 +15,7 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/shell.css"),
     include_str!("../../assets/css/parts.css"),
     include_str!("../../assets/css/drawing.css"),
+    include_str!("../../assets/css/teach.css"),
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
     include_str!("../../assets/css/pattern.css"),
@@ -26,6 +27,7 @@ const CSS: &[&str] = &[
 /// The scripts, each an ES module.
 const JS: &[(&str, &str)] = &[
     ("js/main.js", include_str!("../../assets/js/main.js")),
+    ("js/steps.js", include_str!("../../assets/js/steps.js")),
     // Pages: one line each.
     ("js/table.js", include_str!("../../assets/js/table.js")),
     ("js/paper.js", include_str!("../../assets/js/paper.js")),

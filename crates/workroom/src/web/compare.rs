@@ -24,6 +24,7 @@ use super::parts::number::{n, told};
 use super::parts::said::said;
 use super::room::Room;
 use super::table::hand::{kept, stepped, typed, understood};
+use super::table::in_hand;
 use super::trouble::Trouble;
 use super::working::OnTable;
 use changes::Change;
@@ -151,7 +152,14 @@ async fn show(
                 from: asked.from.clone(),
                 to: asked.to.clone(),
             }),
-            None => last,
+            // Where nothing was changed yet: what is first in the hand.
+            None => last.or_else(|| {
+                in_hand(&stands, None).map(|c| Two {
+                    choice: c.name.clone(),
+                    from: Some(kept(&c.value, table.shown)),
+                    to: other(c, table.shown),
+                })
+            }),
         };
         let choice = two.as_ref().and_then(|t| find(&stands, &t.choice));
         let shown = table.shown;
@@ -173,7 +181,7 @@ async fn show(
         let (from, to) = (from.unwrap_or_default(), to.unwrap_or_default());
         let sides = choice.map(|c| {
             let side = |value: &str| {
-                let table = OnTable::load_again(&table).with(&c.name, value);
+                let table = table.clone().with(&c.name, value);
                 Side::of(&table, &c.name)
             };
             (side(&from), side(&to))
@@ -193,7 +201,7 @@ async fn show(
         let frame = Frame {
             title: "Before and after".to_owned(),
             order: Some(OrderHead {
-                number: order,
+                number: OrderNo(order),
                 stage: Stage::Draft,
             }),
             wide: true,
@@ -236,7 +244,7 @@ async fn done(
             })?;
             let value = understood(&choice.value, &pressed.value, table.shown);
             let was = typed(&choice.value, table.shown);
-            let tried = OnTable::load_again(&table).with(&choice.name, &value);
+            let tried = table.clone().with(&choice.name, &value);
             let after = tried.redraw();
             let faults = tried.in_the_way(&after);
             if !faults.is_empty() {

@@ -4,9 +4,11 @@
 //! Paths are in tenths of a millimetre in a group of each piece, words and marks in units of the whole
 //! drawing: a unit is about a dot of the screen when all of it is seen on a laptop.
 
-mod letters;
+pub(crate) mod letters;
+pub(crate) mod pair;
 pub(crate) mod path;
 pub(crate) mod place;
+pub(crate) mod sofar;
 
 use check::{Finding, Weight};
 use draft::Worked;

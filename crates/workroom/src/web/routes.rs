@@ -13,6 +13,7 @@ use tower_http::compression::predicate::{DefaultPredicate, NotForContentType, Pr
 use super::room::Room;
 use super::trouble::Trouble;
 use super::{assets, guard, start};
+use super::{assets, compare, guard, help, start, steps, table, today};
 
 /// The pages, without their watch.
 fn pages() -> Router<Arc<Room>> {
@@ -26,6 +27,11 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::table::routes())
         .merge(super::paper::routes())
         .merge(super::works::routes())
+        .merge(help::routes())
+        .merge(today::routes())
+        .merge(table::routes())
+        .merge(steps::routes())
+        .merge(compare::routes())
         // Pages: one line each.
         .merge(super::quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })

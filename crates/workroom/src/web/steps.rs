@@ -119,7 +119,7 @@ async fn step(
         let frame = Frame {
             title: format!("Step {number}, {}", worked.title),
             order: Some(OrderHead {
-                number: order,
+                number: OrderNo(order),
                 stage: Stage::Draft,
             }),
             wide: true,
@@ -171,7 +171,7 @@ async fn list(
         let frame = Frame {
             title: format!("All steps, {}", worked.title),
             order: Some(OrderHead {
-                number: order,
+                number: OrderNo(order),
                 stage: Stage::Draft,
             }),
             demo: table.client.demo,

@@ -1,6 +1,6 @@
 //! The draft table of an order: the paper in the middle, what is found beside it, one choice in the hand.
 
-mod hand;
+pub(crate) mod hand;
 mod points;
 pub(crate) mod slips;
 mod twin;

@@ -55,7 +55,7 @@ pub(crate) fn reading(name: &str, text: &str, others: &[String]) -> Arc<Kept> {
 }
 
 /// An order on the table.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct OnTable {
     pub(crate) order: book::Order,
     pub(crate) client: book::Client,

@@ -51,9 +51,9 @@ fn numbers(text: &str) -> Vec<Number> {
     let mut out = Vec::new();
     let mut at = 0;
     while at < bytes.len() {
-        let inside = at > 0
-            && text[..at].ends_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '.'));
-        if !text.is_char_boundary(at) || !figure(at) || inside {
+        // A figure is one byte, so that the text may be cut before it.
+        let inside = || text[..at].ends_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '.'));
+        if !figure(at) || inside() {
             at += 1;
             continue;
         }
