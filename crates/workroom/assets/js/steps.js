@@ -88,6 +88,9 @@ function press(id) {
 
 document.addEventListener("click", (event) => {
   if (event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  // The tape is for a finger or a mouse only: the list of all steps does the same for everyone.
+  const mark = event.target instanceof Element ? event.target.closest(".marks [data-step]") : null;
+  if (mark instanceof HTMLElement) return void turn(mark.dataset.step ?? "", true);
   const link = event.target instanceof Element ? event.target.closest("a") : null;
   if (!link || !link.closest("#steps") || !isStep(link.href)) return;
   event.preventDefault();

@@ -191,9 +191,9 @@ fn one(view: &StepsView<'_>, all: &[Lesson<'_>], at: usize) -> Markup {
     let last = all.last().map_or(lesson.number, |l| l.number);
     let drawing = sofar(view.worked, &view.how(lesson.number, "sofar"));
     let size = match step.sentence.chars().count() {
-        0..=110 => "",
-        111..=220 => "longer",
-        _ => "longest",
+        0..=110 => "say",
+        111..=220 => "say longer",
+        _ => "say longest",
     };
     let class = if view.wall { "sheet teach wall" } else { "sheet teach" };
     html! {
@@ -205,9 +205,9 @@ fn one(view: &StepsView<'_>, all: &[Lesson<'_>], at: usize) -> Markup {
                         None => p.help { "Nothing is drawn in this step." },
                     }
                 }
-                div.say {
+                div class=(size) {
                     p.which { (capital(&called(&step.stage))) ", step " (lesson.number) " of " (last) }
-                    h1 #say tabindex="-1" class=(size) { (blank::sentence(&step.sentence, step, view.hidden)) }
+                    h1 #say tabindex="-1" { (blank::sentence(&step.sentence, step, view.hidden)) }
                     @if !lesson.reckoned.is_empty() {
                         div class=(if lesson.reckoned.len() > 1 { "sums several" } else { "sums" }) {
                             @for value in &lesson.reckoned {
@@ -281,7 +281,7 @@ fn walk(view: &StepsView<'_>, all: &[Lesson<'_>], at: usize) -> Markup {
             }
             ol.marks aria-hidden="true" {
                 @for (i, lesson) in all.iter().enumerate() {
-                    li class=(class(i)) { a tabindex="-1" href=(view.address(lesson.number)) title={ "Step " (lesson.number) } {} }
+                    li class=(class(i)) data-step=(view.address(lesson.number)) title={ "Step " (lesson.number) } {}
                 }
             }
             @match next {

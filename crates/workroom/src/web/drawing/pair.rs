@@ -9,6 +9,7 @@ use measure::{Length, Point};
 use super::letters::{across, distance, glyphs, wide, within};
 use super::number;
 use super::place::{Paper, Placed, reach};
+use piece::Role;
 
 /// A drawing is at most so wide and so high, in units.
 const WIDE: f64 = 760.0;
@@ -19,6 +20,10 @@ const AROUND: f64 = 14.0;
 const GLASS: f64 = 58.0;
 /// The glass enlarges so many times at most.
 const MOST: f64 = 9.0;
+/// The size of its number.
+const FIGURE: f64 = 32.0;
+/// A chord this near the line is the line, in mm, under the glass too.
+const CHORD: f64 = 0.15;
 /// A move smaller than this is none, in mm.
 const SEEN: f64 = 0.4;
 
@@ -112,10 +117,10 @@ impl<'a> Pair<'a> {
                     }
                 }
                 @for (i, old) in self.before.pieces.iter().enumerate() {
-                    @if let Some(new) = self.after.named(&old.piece.name) { (both(old, new, &frame, i)) }
+                    @if let Some(new) = self.after.named(&old.piece.name) { (both(old, new, &frame, &i.to_string())) }
                 }
                 @for new in &self.after.pieces { (name(new, &frame)) }
-                @if let Some(g) = &glass { (glass_drawn(g, self, &frame, shown)) }
+                @if let (Some(g), Some(moved)) = (&glass, &self.moved) { (glass_drawn(g, self, moved, &frame, shown, &rings)) }
             }
         }
     }
@@ -129,9 +134,10 @@ impl<'a> Pair<'a> {
             svg.pair viewBox={ "0 0 " (number(frame.size.0.round())) " " (number(frame.size.1.round())) } role="img" aria-labelledby=(title_id) {
                 title id=(title_id) { (title) }
                 @for placed in &paper.pieces {
-                    @let d = closed(placed, &frame);
-                    path.cloth d=(d) {}
-                    path.stitch d=(d) {}
+                    @let own = lines(placed, &frame);
+                    path.cloth d=(own.round) {}
+                    path.stitch d=(own.sewn) {}
+                    @if !own.fold.is_empty() { path.fold d=(own.fold) {} }
                     (name(placed, &frame))
                 }
             }
@@ -198,15 +204,42 @@ fn moved_most(before: &Paper<'_>, after: &Paper<'_>) -> Option<Moved> {
     best
 }
 
-fn closed(placed: &Placed<'_>, frame: &Frame) -> String {
-    let mut d = String::new();
-    for (i, p) in placed.ring.iter().enumerate() {
-        let q = frame.put(*p);
-        d.push(if i == 0 { 'M' } else { 'L' });
-        d.push_str(&format!("{} {}", fine(q.x), fine(q.y)));
+/// The outline of a piece, and of its edges those on the fold and the others.
+struct Lines {
+    round: String,
+    sewn: String,
+    fold: String,
+}
+
+fn lines(placed: &Placed<'_>, frame: &Frame) -> Lines {
+    let mut out = Lines {
+        round: String::new(),
+        sewn: String::new(),
+        fold: String::new(),
+    };
+    let mut drawing = false;
+    for (i, edge) in placed.piece.edges.iter().enumerate() {
+        let fold = edge.role == Role::Fold;
+        let points = edge.curve.flatten(Length::mm(CHORD));
+        for (j, p) in points.iter().enumerate() {
+            let q = frame.put(placed.on_paper(*p));
+            let to = format!("{} {}", fine(q.x), fine(q.y));
+            if j > 0 || i == 0 {
+                out.round.push(if i == 0 && j == 0 { 'M' } else { 'L' });
+                out.round.push_str(&to);
+            }
+            if fold {
+                out.fold.push(if j == 0 { 'M' } else { 'L' });
+                out.fold.push_str(&to);
+            } else if j > 0 || !drawing {
+                out.sewn.push(if j == 0 { 'M' } else { 'L' });
+                out.sewn.push_str(&to);
+            }
+        }
+        drawing = !fold;
     }
-    d.push('Z');
-    d
+    out.round.push('Z');
+    out
 }
 
 /// A hundredth of a unit: the glass enlarges.
@@ -215,22 +248,20 @@ fn fine(v: f64) -> String {
 }
 
 /// A piece before and after. What is gained lies outside the old line and inside the new one.
-fn both(old: &Placed<'_>, new: &Placed<'_>, frame: &Frame, i: usize) -> Markup {
-    let (was, is) = (closed(old, frame), closed(new, frame));
-    let (w, h) = frame.size;
-    let sheet = format!("M-400 -400H{}V{}H-400Z", fine(w + 400.0), fine(h + 400.0));
-    let (out_old, out_new) = (format!("out-old-{i}"), format!("out-new-{i}"));
+fn both(old: &Placed<'_>, new: &Placed<'_>, frame: &Frame, id: &str) -> Markup {
+    let (was, is) = (lines(old, frame), lines(new, frame));
+    let sheet = "M-9999 -9999H9999V9999H-9999Z";
+    let (out_old, out_new) = (format!("out-old-{id}"), format!("out-new-{id}"));
     html! {
-        clipPath id=(out_old) { path d={ (sheet) (was) } clip-rule="evenodd" {} }
-        clipPath id=(out_new) { path d={ (sheet) (is) } clip-rule="evenodd" {} }
-        g id={ "pair-" (i) } {
-            path.cloth d=(is) {}
-            path.cloth d=(was) {}
-            path.gain d=(is) clip-path={ "url(#" (out_old) ")" } {}
-            path.lossarea d=(was) fill="url(#hatch)" clip-path={ "url(#" (out_new) ")" } {}
-            path.before d=(was) {}
-            path.stitch d=(is) {}
-        }
+        clipPath id=(out_old) { path d={ (sheet) (was.round) } clip-rule="evenodd" {} }
+        clipPath id=(out_new) { path d={ (sheet) (is.round) } clip-rule="evenodd" {} }
+        path.cloth d=(is.round) {}
+        path.cloth d=(was.round) {}
+        path.gain d=(is.round) clip-path={ "url(#" (out_old) ")" } {}
+        path.lossarea d=(was.round) fill="url(#hatch)" clip-path={ "url(#" (out_new) ")" } {}
+        path.before d=(was.round) {}
+        path.stitch d=(is.sewn) {}
+        @if !is.fold.is_empty() { path.fold d=(is.fold) {} }
     }
 }
 
@@ -307,18 +338,26 @@ fn glass(frame: &Frame, moved: &Moved, rings: &[Vec<Point>]) -> Option<Glass> {
     })
 }
 
-fn glass_drawn(g: &Glass, pair: &Pair<'_>, frame: &Frame, shown: Shown) -> Markup {
+fn glass_drawn(
+    g: &Glass,
+    pair: &Pair<'_>,
+    moved: &Moved,
+    frame: &Frame,
+    shown: Shown,
+    rings: &[Vec<Point>],
+) -> Markup {
     let way = measure::Vector::new(g.over.x - g.at.x, g.over.y - g.at.y)
         .unit()
         .unwrap_or(measure::Vector::new(1.0, 0.0));
     let rim = Point::new(g.at.x + way.x * GLASS, g.at.y + way.y * GLASS);
     let (x, y) = (fine(g.at.x), fine(g.at.y));
-    let enlarged = format!(
-        "translate({x} {y}) scale({}) translate({} {})",
-        fine(g.times),
-        fine(-g.over.x),
-        fine(-g.over.y)
-    );
+    // The same lines at the glass's own scale: what is scaled as a picture gets thick lines.
+    let enlarged = Frame {
+        k: frame.k * g.times,
+        x0: frame.x0 + (g.over.x - AROUND) / frame.k - (g.at.x - AROUND) / (frame.k * g.times),
+        y0: frame.y0 + (g.over.y - AROUND) / frame.k - (g.at.y - AROUND) / (frame.k * g.times),
+        size: frame.size,
+    };
     // What rounds to nothing is told more finely.
     let plain = show_number(g.far, shown);
     let said = if plain == "0" {
@@ -326,23 +365,36 @@ fn glass_drawn(g: &Glass, pair: &Pair<'_>, frame: &Frame, shown: Shown) -> Marku
     } else {
         plain
     };
-    // The number stands on the side away from the place.
-    let right = way.x <= 0.2 || g.at.x + GLASS + 90.0 > frame.size.0;
-    let (label, anchor) = if right {
-        (g.at.x + GLASS + 8.0, "start")
-    } else {
-        (g.at.x - GLASS - 8.0, "end")
-    };
+    let said = glyphs(&said);
+    let label = beside(g, wide(&said, FIGURE), frame, rings);
     html! {
         line.pencil x1=(fine(g.over.x)) y1=(fine(g.over.y)) x2=(fine(rim.x)) y2=(fine(rim.y)) {}
         clipPath #glass { circle cx=(x) cy=(y) r=(number(GLASS)) {} }
         g clip-path="url(#glass)" {
             circle.glassfill cx=(x) cy=(y) r=(number(GLASS)) {}
-            g transform=(enlarged) {
-                @for i in 0..pair.before.pieces.len() { use href={ "#pair-" (i) } {} }
+            @if let (Some(old), Some(new)) = (pair.before.named(&moved.piece), pair.after.named(&moved.piece)) {
+                (both(old, new, &enlarged, "glass"))
             }
         }
         circle.glass cx=(x) cy=(y) r=(number(GLASS)) {}
-        text.letter.huge x=(fine(label)) y=(fine(g.at.y + 11.0)) text-anchor=(anchor) { (glyphs(&said)) }
+        text.letter.huge x=(fine(label.x)) y=(fine(label.y + FIGURE * 0.34)) { (said) }
     }
+}
+
+/// Where the number of the glass stands: right, left, above or below, clear of the pieces.
+fn beside(g: &Glass, width: f64, frame: &Frame, rings: &[Vec<Point>]) -> Point {
+    let half = width / 2.0;
+    let (out, over) = (GLASS + 8.0 + half, GLASS + FIGURE * 0.6);
+    let all = [(out, 0.0), (-out, 0.0), (0.0, -over), (0.0, over)]
+        .map(|(x, y)| Point::new(g.at.x + x, g.at.y + y));
+    let clear = |p: &&Point| {
+        let fits = p.x - half > 2.0 && p.y > FIGURE * 0.6 && p.y < frame.size.1 - FIGURE * 0.6;
+        let ends = [-1.0, -0.5, 0.0, 0.5, 1.0].map(|part| Point::new(p.x + part * half, p.y));
+        fits && ends.iter().all(|e| {
+            rings
+                .iter()
+                .all(|r| distance(*e, r) > FIGURE * 0.5 && !within(*e, r))
+        })
+    };
+    all.iter().find(clear).copied().unwrap_or(all[0])
 }

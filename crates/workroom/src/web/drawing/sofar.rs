@@ -337,38 +337,26 @@ impl<'a> Table<'a> {
 
     /// A line, with the sign of a break where it ends at the gap.
     fn broken(&mut self, class: &str, chain: &[Point]) {
+        self.stroke(class, chain);
         let Some((from, to)) = self.frame.gap() else {
-            return self.stroke(class, chain);
+            return;
         };
-        let mut points = chain.to_vec();
-        let sign = |p: Point, way: f64| {
-            [
-                Point::new(p.x + 4.0 * way, p.y + 2.0 * way),
-                Point::new(p.x - 4.0 * way, p.y + 5.0 * way),
-            ]
-        };
-        if let Some(last) = chain.last().copied() {
-            if (last.y - from).abs() < 0.01 {
-                points.extend(sign(last, 1.0));
-            } else if (last.y - to).abs() < 0.01 {
-                points.extend(sign(last, -1.0));
-            }
-        }
-        if let Some(first) = chain.first().copied() {
-            let way = if (first.y - to).abs() < 0.01 {
-                -1.0
-            } else if (first.y - from).abs() < 0.01 {
+        for end in [chain.first(), chain.last()].into_iter().flatten() {
+            let way = if (end.y - from).abs() < 0.01 {
                 1.0
+            } else if (end.y - to).abs() < 0.01 {
+                -1.0
             } else {
-                0.0
+                continue;
             };
-            if way != 0.0 {
-                for p in sign(first, way) {
-                    points.insert(0, p);
-                }
-            }
+            let sign = [
+                *end,
+                Point::new(end.x + 5.0 * way, end.y + 2.0 * way),
+                Point::new(end.x - 5.0 * way, end.y + 5.0 * way),
+            ];
+            // Dashes would hide it.
+            self.stroke(class.trim_end_matches(" dash"), &sign);
         }
-        self.stroke(class, &points);
     }
 
     /// The names of levels, down the left side. A new one first, then those that are spoken of.
@@ -479,7 +467,7 @@ impl<'a> Table<'a> {
     fn fall(&mut self, from: f64, to: f64, figure: &numbers::Figure, upright: bool) {
         let (left, top, right, foot) = self.frame.inner();
         let said = self.said(figure);
-        let reach = wide(&said.0, FIGURE);
+        let reach = self.reach(figure);
         let mut tried: Vec<(Spot, Point, Point)> = Vec::new();
         for part in [0.5, 0.62, 0.38, 0.74, 0.26, 0.86, 0.14, 0.95, 0.05] {
             let (a, b) = if upright {
@@ -537,10 +525,15 @@ impl<'a> Table<'a> {
 
     fn number_at(&mut self, at: Point, figure: &numbers::Figure) {
         let said = self.said(figure);
-        let spots = self.beside(at, wide(&said.0, FIGURE));
+        let spots = self.beside(at, self.reach(figure));
         if let Some(found) = self.clear.take_some(&spots) {
             self.figure_in(&spots[found], &said);
         }
+    }
+
+    /// How wide a number is, or its blank: hidden or shown, it stands in the same place.
+    fn reach(&self, figure: &numbers::Figure) -> f64 {
+        wide(&glyphs(&figure.shown), FIGURE).max(FIGURE * 1.3)
     }
 
     /// A number's letters, and how they are set: a ruled blank where the client's are hidden.
@@ -567,6 +560,8 @@ impl<'a> Table<'a> {
     fn names(&mut self) {
         let now = self.how.step;
         let there = self.there.clone();
+        // A whole sheet calls everything by its name.
+        let whole = self.step.sentence.is_empty();
         for new in [true, false] {
             let (class, size) = if new {
                 ("letter middle now", NEW)
@@ -576,7 +571,7 @@ impl<'a> Table<'a> {
             // A whole sheet that is traced would be a thicket of names.
             let many = there.iter().filter(|d| self.is_new(d)).count();
             for thing in there.iter().filter(|d| (d.step == now) == new) {
-                let spoken = self.names_it(&thing.name);
+                let spoken = whole || self.names_it(&thing.name);
                 if !(spoken || new && many <= 4) {
                     continue;
                 }

@@ -17,6 +17,7 @@ enum Bit<'a> {
 
 /// A sentence of a step with its fractions built, its numbers hidden or shown.
 pub(super) fn sentence(text: &str, step: &Step, hidden: bool) -> Markup {
+    let text = &held(text);
     if !hidden {
         return told(text);
     }
@@ -28,6 +29,22 @@ pub(super) fn sentence(text: &str, step: &Step, hidden: bool) -> Markup {
             }
         }
     }
+}
+
+/// The same with each number held to its unit, so that no line begins with the unit.
+fn held(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    let mut from = 0;
+    for number in numbers(text).iter().filter(|n| n.measured) {
+        out.push_str(&text[from..number.to]);
+        from = number.to;
+        if let Some(rest) = text[from..].strip_prefix(' ') {
+            out.push('\u{a0}');
+            from = text.len() - rest.len();
+        }
+    }
+    out.push_str(&text[from..]);
+    out
 }
 
 /// A number in a text: from where to where, and whether a unit of length or angle follows.
@@ -74,13 +91,14 @@ fn numbers(text: &str) -> Vec<Number> {
         }
         let rest = &text[at..];
         let unit = |u: &str| {
-            rest.strip_prefix(u)
+            rest.strip_prefix([' ', '\u{a0}'])
+                .and_then(|r| r.strip_prefix(u))
                 .is_some_and(|r| !r.starts_with(char::is_alphanumeric))
         };
         out.push(Number {
             from,
             to: at,
-            measured: [" in", " cm", " mm", " degrees"].into_iter().any(unit)
+            measured: ["in", "cm", "mm", "degrees"].into_iter().any(unit)
                 || rest.starts_with('°'),
         });
     }
@@ -242,6 +260,14 @@ mod tests {
             "Mark dart number 1 on the waist, ____ in wide."
         );
         assert_eq!(hidden("40 % of the taken out", &[]), "40 % of the taken out");
+    }
+
+    /// Would catch a line that begins with "in."
+    #[test]
+    fn a_number_holds_its_unit() {
+        assert_eq!(held("go 2 1/2 in, then 3 in from"), "go 2 1/2\u{a0}in, then 3\u{a0}in from");
+        assert_eq!(held("in 3 inner parts"), "in 3 inner parts");
+        assert!(hidden(&held("go 2 in."), &[]).contains("____\u{a0}in."));
     }
 
     /// Would catch a cut inside a letter of several bytes.

@@ -3,7 +3,7 @@
 use draft::worked::{Shape, Step};
 use maud::{Markup, html};
 use measure::Length;
-use measure::fraction::show_number;
+use measure::fraction::{Unit, show_number};
 
 use super::StepsView;
 use crate::web::drawing::sofar::{called, sheet_of};
@@ -55,9 +55,12 @@ pub(super) fn sofar_table(view: &StepsView<'_>, step: &Step) -> Markup {
             ]
         })
         .collect();
-    let unit = view.shown.unit;
+    let unit = match view.shown.unit {
+        Unit::Inch => "inches",
+        Unit::Cm => "centimetres",
+    };
     twin(
-        &format!("What is drawn so far, as a table, in {}", unit.sign()),
+        &format!("What is drawn so far, as a table, in {unit}"),
         "What is drawn so far",
         &[
             ("Name", false),

@@ -3,7 +3,7 @@
 use draft::Worked;
 use draft::worked::{EdgeName, Shape, Step};
 use maud::{Markup, html};
-use measure::fraction::show_number;
+use measure::fraction::{Fineness, Shown, show_number};
 use measure::{Curve, Length, Point};
 use piece::{Piece, Role, notch_places};
 
@@ -79,7 +79,7 @@ pub(super) fn drawing(worked: &Worked, step: &Step, how: &How<'_>) -> Option<Mar
     let mut words = Vec::new();
     if kind == Kind::Truing {
         for name in &touched.edges {
-            words.extend(length_of(&paper, name, k, how, &mut clear));
+            words.extend(length_of(&paper, name, k, (how, step), &mut clear));
         }
     }
     for (p, ring) in paper.pieces.iter().zip(&rings) {
@@ -339,12 +339,26 @@ fn lit(paper: &Paper<'_>, name: &EdgeName, kind: Kind, k: f64) -> Markup {
     }
 }
 
+/// A length as the sentence tells it: what is trued is told more finely where that is needed.
+fn as_told(length: Length, shown: Shown, sentence: &str) -> String {
+    let plain = show_number(length, shown);
+    let finer = [
+        Fineness::Sixteenth,
+        Fineness::ThirtySecond,
+        Fineness::Millimetre,
+    ]
+    .map(|fineness| show_number(length, Shown { fineness, ..shown }));
+    let told = |n: &&String| super::spelled::holds(sentence, n);
+    let found = std::iter::once(&plain).chain(&finer).find(told).cloned();
+    found.unwrap_or(plain)
+}
+
 /// The length of an edge that is trued, beside it.
 fn length_of(
     paper: &Paper<'_>,
     name: &EdgeName,
     k: f64,
-    how: &How<'_>,
+    (how, step): (&How<'_>, &Step),
     clear: &mut Clear,
 ) -> Option<Markup> {
     let (placed, curve) = edge_of(paper, name)?;
@@ -357,7 +371,7 @@ fn length_of(
     let said = if how.hidden {
         "\u{a0}\u{a0}\u{a0}\u{a0}\u{a0}".to_owned()
     } else {
-        glyphs(&show_number(length, how.shown))
+        glyphs(&as_told(length, how.shown, &step.sentence))
     };
     let reach = wide(&said, FIGURE);
     let mut spots = Vec::new();
@@ -411,7 +425,12 @@ fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) ->
                 }
             }
         }
-        if let Some(found) = clear.take(&spots) {
+        // A piece that is new is named in any case.
+        let found = match now && size < NAME {
+            true => clear.take_some(&spots),
+            false => clear.take(&spots),
+        };
+        if let Some(found) = found {
             let at = spots[found].middle;
             let class = match (now, size < NAME) {
                 (true, false) => "name now",

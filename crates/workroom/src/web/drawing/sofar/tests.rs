@@ -101,7 +101,7 @@ fn what_is_new_is_called_by_its_name() {
     }
 }
 
-/// Would catch a long number or name that runs off the paper.
+/// Would catch a point or a level that falls into the break, and a break in a sheet that needs none.
 #[test]
 fn a_break_takes_out_a_plain_stretch_only() {
     let Some(worked) = worked("mermaid-two") else {
@@ -121,22 +121,4 @@ fn a_break_takes_out_a_plain_stretch_only() {
     // The train makes the back broad enough as it is.
     let back: Vec<&Drawn> = worked.drawn.iter().filter(|d| d.sheet == "back").collect();
     assert!(Frame::of(&back).gap().is_none());
-}
-
-/// Writes all drawings to the folder that PICTURES names, to be looked at.
-#[test]
-fn pictures_to_look_at() {
-    let Ok(folder) = std::env::var("PICTURES") else {
-        return;
-    };
-    let css = std::fs::read_to_string("/tmp/teach.css").unwrap_or_default();
-    for (name, _) in crate::shelf::SHIPPED {
-        let worked = worked(name).unwrap();
-        for number in worked.steps.iter().filter_map(|s| s.number) {
-            if let Some(svg) = sofar(&worked, &how(number, false)) {
-                let svg = svg.into_string().replacen("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" ", 1).replacen("<title", &format!("<style>{css}</style><title"), 1);
-                std::fs::write(format!("{folder}/{name}-{number:02}.svg"), svg).unwrap();
-            }
-        }
-    }
 }
