@@ -15,3 +15,6 @@ mod phones;
 
 #[path = "browser/shell.rs"]
 mod shell;
+
+#[path = "browser/steps.rs"]
+mod steps;

@@ -13,6 +13,11 @@ const PAGES: &[(&str, &str)] = &[
     ("nowhere", "/nowhere"),
     ("phones", "/settings/phones"),
     // Pages: one line each.
+    ("steps", "/orders/9001/draft/steps/7"),
+    ("steps-pieces", "/orders/9001/draft/steps/43"),
+    ("steps-hidden", "/orders/9001/draft/steps/13?numbers=hidden"),
+    ("all-steps", "/orders/9001/draft/steps"),
+    ("compare", "/orders/9001/draft/compare"),
 ];
 
 const WIDTHS: [(u32, u32); 4] = [(320, 640), (360, 740), (768, 1024), (1280, 800)];

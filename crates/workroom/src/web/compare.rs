@@ -4,10 +4,10 @@ mod changes;
 
 use std::sync::Arc;
 
+use axum::Router;
 use axum::extract::{Form, Path, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
-use axum::Router;
 use book::{Book, Change as Kept, OrderNo};
 use check::told::capital;
 use check::{Finding, Measured};
@@ -98,7 +98,8 @@ impl Side {
         let worked = table.redraw();
         let findings = table.seen(&worked);
         let measured = table.measured(&worked);
-        let value = find(&worked, choice).map_or_else(String::new, |c| typed(&c.value, table.shown));
+        let value =
+            find(&worked, choice).map_or_else(String::new, |c| typed(&c.value, table.shown));
         Self {
             faults: table.in_the_way(&worked),
             worked,
@@ -240,7 +241,10 @@ async fn done(
         room.work(move || {
             let stands = table.redraw();
             let choice = find(&stands, &pressed.choice).ok_or_else(|| {
-                Trouble::unclear(format!("This method has no choice called {}.", pressed.choice))
+                Trouble::unclear(format!(
+                    "This method has no choice called {}.",
+                    pressed.choice
+                ))
             })?;
             let value = understood(&choice.value, &pressed.value, table.shown);
             let was = typed(&choice.value, table.shown);
@@ -250,14 +254,20 @@ async fn done(
             if !faults.is_empty() {
                 return Err(Trouble::unclear(faults.join(" ")));
             }
-            let is = find(&after, &choice.name).map_or_else(|| value.clone(), |c| typed(&c.value, table.shown));
+            let is = find(&after, &choice.name)
+                .map_or_else(|| value.clone(), |c| typed(&c.value, table.shown));
             Ok((
                 (was != is).then(|| format!("{} {was} to {is}", choice.label)),
                 (choice.name.clone(), value),
             ))
         })
         .await?
-        .map_err(|t: Trouble| t.back(format!("/orders/{order}/draft/compare"), "Back to before and after"))?
+        .map_err(|t: Trouble| {
+            t.back(
+                format!("/orders/{order}/draft/compare"),
+                "Back to before and after",
+            )
+        })?
     };
     let Some(label) = label else {
         // It stands so already.
@@ -273,7 +283,12 @@ async fn done(
         Ok(())
     })
     .await
-    .map_err(|t| t.back(format!("/orders/{order}/draft/compare"), "Back to before and after"))?;
+    .map_err(|t| {
+        t.back(
+            format!("/orders/{order}/draft/compare"),
+            "Back to before and after",
+        )
+    })?;
     Ok(Redirect::to(&format!("/orders/{order}/draft?said=kept")).into_response())
 }
 
@@ -435,7 +450,13 @@ fn come_and_go(before: &Side, after: &Side) -> Markup {
 fn keep(view: &CompareView<'_>, choice: &ChoiceUsed, before: &Side, after: &Side) -> Markup {
     let now = typed(&choice.value, view.shown);
     let button = |side: &Side, value: &str, main: bool| {
-        let words = if side.value == now { "Stay with " } else if main { "Keep " } else { "Go back to " };
+        let words = if side.value == now {
+            "Stay with "
+        } else if main {
+            "Keep "
+        } else {
+            "Go back to "
+        };
         html! {
             form method="post" action={ "/orders/" (view.order) "/draft/compare" } {
                 input type="hidden" name="choice" value=(choice.name);

@@ -13,7 +13,6 @@ use tower_http::compression::predicate::{DefaultPredicate, NotForContentType, Pr
 use super::room::Room;
 use super::trouble::Trouble;
 use super::{assets, guard, start};
-use super::{assets, compare, guard, help, start, steps, table, today};
 
 /// The pages, without their watch.
 fn pages() -> Router<Arc<Room>> {
@@ -32,6 +31,8 @@ fn pages() -> Router<Arc<Room>> {
         .merge(table::routes())
         .merge(steps::routes())
         .merge(compare::routes())
+        .merge(super::steps::routes())
+        .merge(super::compare::routes())
         // Pages: one line each.
         .merge(super::quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })

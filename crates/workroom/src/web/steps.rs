@@ -28,7 +28,10 @@ use lessons::{Lesson, lessons};
 /// Keys of this page.
 const KEYS: &[(&str, &str)] = &[
     ("Left, Right", "the step before, the next step"),
-    ("H", "hide the numbers, show them (while the paper has the focus)"),
+    (
+        "H",
+        "hide the numbers, show them (while the paper has the focus)",
+    ),
     ("F", "full screen, and back (while the paper has the focus)"),
 ];
 
@@ -102,7 +105,9 @@ async fn step(
     Query(asked): Query<Asked>,
 ) -> Result<Markup, Trouble> {
     let back = format!("/orders/{order}/draft");
-    let table = room.book(move |book| OnTable::load(book, OrderNo(order))).await?;
+    let table = room
+        .book(move |book| OnTable::load(book, OrderNo(order)))
+        .await?;
     room.work(move || {
         let worked = table.work();
         let view = StepsView {
@@ -114,7 +119,9 @@ async fn step(
         };
         let all = lessons(&worked);
         let Some(at) = all.iter().position(|l| l.number == number) else {
-            return Err(no_step(&table, &worked, &all, number).back(back, "Back to the whole draft"));
+            return Err(
+                no_step(&table, &worked, &all, number).back(back, "Back to the whole draft")
+            );
         };
         let frame = Frame {
             title: format!("Step {number}, {}", worked.title),
@@ -158,7 +165,9 @@ async fn list(
     Path(order): Path<u32>,
     Query(asked): Query<Asked>,
 ) -> Result<Markup, Trouble> {
-    let table = room.book(move |book| OnTable::load(book, OrderNo(order))).await?;
+    let table = room
+        .book(move |book| OnTable::load(book, OrderNo(order)))
+        .await?;
     room.work(move || {
         let worked = table.work();
         let view = StepsView {
@@ -179,7 +188,10 @@ async fn list(
         };
         let client = (!view.hidden).then(|| table.name());
         let in_the_way = table.in_the_way(&worked);
-        page(&frame, listed::list(&view, &lessons(&worked), client, &in_the_way))
+        page(
+            &frame,
+            listed::list(&view, &lessons(&worked), client, &in_the_way),
+        )
     })
     .await
 }
@@ -195,7 +207,11 @@ fn one(view: &StepsView<'_>, all: &[Lesson<'_>], at: usize) -> Markup {
         111..=220 => "say longer",
         _ => "say longest",
     };
-    let class = if view.wall { "sheet teach wall" } else { "sheet teach" };
+    let class = if view.wall {
+        "sheet teach wall"
+    } else {
+        "sheet teach"
+    };
     html! {
         div #steps data-hidden=[view.hidden.then_some("yes")] data-wall=[view.wall.then_some("yes")] {
             div class=(class) {
@@ -244,7 +260,11 @@ fn after(view: &StepsView<'_>) -> Markup {
 /// Other ways to look: numbers hidden, full screen, all steps, the table.
 fn ways(view: &StepsView<'_>, number: u32) -> Markup {
     let to = |hidden: bool, wall: bool| {
-        format!("{}/steps/{number}{}", view.base(), Asked::query(hidden, wall))
+        format!(
+            "{}/steps/{number}{}",
+            view.base(),
+            Asked::query(hidden, wall)
+        )
     };
     html! {
         p.presses.lines.noprint {

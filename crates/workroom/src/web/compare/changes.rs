@@ -16,7 +16,12 @@ pub(super) struct Change {
 }
 
 /// A length before and after. The change is that of the numbers as they are shown: they must add up.
-fn length(what: &str, before: Option<Length>, after: Option<Length>, shown: Shown) -> Option<Change> {
+fn length(
+    what: &str,
+    before: Option<Length>,
+    after: Option<Length>,
+    shown: Shown,
+) -> Option<Change> {
     if before.is_none() && after.is_none() {
         return None;
     }
@@ -115,7 +120,10 @@ mod tests {
         assert_eq!(line(30.11, 30.04).by.as_deref(), Some("\u{2212}1/8"));
         assert_eq!(line(30.01, 30.02).by, None);
         let gone = length("Hem", Some(i(1.0)), None, Shown::inches()).unwrap();
-        assert_eq!((gone.after.as_str(), gone.by.as_deref()), ("none", Some("gone")));
+        assert_eq!(
+            (gone.after.as_str(), gone.by.as_deref()),
+            ("none", Some("gone"))
+        );
         assert!(length("Hem", None, None, Shown::inches()).is_none());
     }
 }

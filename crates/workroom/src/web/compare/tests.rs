@@ -8,7 +8,6 @@ use crate::web::calm_lock;
 use crate::web::demo;
 use crate::web::testing::Visit;
 
-
 /// The demo's first order: a mermaid skirt.
 fn order(book: &Book) -> OrderNo {
     let all = book.orders(Which::All).unwrap();
@@ -21,7 +20,11 @@ fn visit() -> (Visit, OrderNo, String) {
     let mut book = Book::in_memory(Stamp::now).unwrap();
     demo::lay_out(&mut book, Date::new(2026, 11, 25).unwrap()).unwrap();
     let order = order(&book);
-    (Visit::with(book), order, format!("/orders/{order}/draft/compare"))
+    (
+        Visit::with(book),
+        order,
+        format!("/orders/{order}/draft/compare"),
+    )
 }
 
 fn held(visit: &Visit, order: OrderNo, key: &str) -> Option<String> {
@@ -38,13 +41,22 @@ fn seen(page: &str) -> String {
 /// Would catch a page that compares something else than what was changed last.
 #[test]
 fn without_a_choice_the_last_change_is_shown() {
-    let (visit, order, at) = visit();
+    let (visit, _, at) = visit();
     let page = visit.get(&at);
     assert_eq!(page.status, StatusCode::OK);
     let text = page.text();
-    let head = text.split("<h1>").nth(1).unwrap().split("</h1>").next().unwrap();
+    let head = text
+        .split("<h1>")
+        .nth(1)
+        .unwrap()
+        .split("</h1>")
+        .next()
+        .unwrap();
     // The demo's last change: flare 7 1/2 to 8.
-    assert!(head.contains("7") && head.ends_with("<span class=\"n\">8</span>"), "{head}");
+    assert!(
+        head.contains("7") && head.ends_with("<span class=\"n\">8</span>"),
+        "{head}"
+    );
     assert!(text.contains("class=\"before\"") && text.contains("class=\"gain\""));
     // The hem grew: the glass tells by how much.
     assert!(text.contains("id=\"glass\""));
@@ -61,11 +73,18 @@ fn nothing_is_kept_until_she_says_so() {
     let text = page.text();
     assert!(text.contains("Keep <span class=\"n\">"), "{text}");
     assert_eq!(held(&visit, order, "choice/hip ease"), before);
-    let form = [("choice", "hip ease"), ("value", "1 1/2"), ("seen", &seen(&text))];
+    let form = [
+        ("choice", "hip ease"),
+        ("value", "1 1/2"),
+        ("seen", &seen(&text)),
+    ];
     let done = visit.post(&at, &form);
     assert_eq!(done.status, StatusCode::SEE_OTHER);
     assert_eq!(done.leads_to(), format!("/orders/{order}/draft?said=kept"));
-    assert_eq!(held(&visit, order, "choice/hip ease").as_deref(), Some("1 1/2 in"));
+    assert_eq!(
+        held(&visit, order, "choice/hip ease").as_deref(),
+        Some("1 1/2 in")
+    );
     // It can be taken back by its name.
     let shelf = visit.room.shelf();
     let label = calm_lock(&shelf).can_take_back(order).unwrap().unwrap();
@@ -78,7 +97,11 @@ fn staying_with_what_stands_changes_nothing() {
     let (visit, order, at) = visit();
     let text = visit.get(&at).text();
     let was = held(&visit, order, "choice/flare").unwrap();
-    let form = [("choice", "flare"), ("value", was.as_str()), ("seen", &seen(&text))];
+    let form = [
+        ("choice", "flare"),
+        ("value", was.as_str()),
+        ("seen", &seen(&text)),
+    ];
     let done = visit.post(&at, &form);
     assert_eq!(done.leads_to(), format!("/orders/{order}/draft"));
     assert_eq!(held(&visit, order, "choice/flare"), Some(was));
@@ -89,9 +112,17 @@ fn staying_with_what_stands_changes_nothing() {
 fn a_change_made_meanwhile_is_not_overwritten() {
     let (visit, order, at) = visit();
     let first = seen(&visit.get(&at).text());
-    let one = [("choice", "flare"), ("value", "6 in"), ("seen", first.as_str())];
+    let one = [
+        ("choice", "flare"),
+        ("value", "6 in"),
+        ("seen", first.as_str()),
+    ];
     assert_eq!(visit.post(&at, &one).status, StatusCode::SEE_OTHER);
-    let two = [("choice", "flare"), ("value", "5 in"), ("seen", first.as_str())];
+    let two = [
+        ("choice", "flare"),
+        ("value", "5 in"),
+        ("seen", first.as_str()),
+    ];
     assert_eq!(visit.post(&at, &two).status, StatusCode::CONFLICT);
     assert_eq!(held(&visit, order, "choice/flare").as_deref(), Some("6 in"));
 }
@@ -100,7 +131,7 @@ fn a_change_made_meanwhile_is_not_overwritten() {
 /// ending in a page without a way on.
 #[test]
 fn what_can_not_be_drawn_is_told_and_can_be_mended() {
-    let (visit, order, at) = visit();
+    let (visit, _, at) = visit();
     let page = visit.get(&format!("{at}?choice=flare&from=8&to=%3Cb%3Emuch"));
     assert_eq!(page.status, StatusCode::OK);
     let text = page.text();
@@ -112,14 +143,21 @@ fn what_can_not_be_drawn_is_told_and_can_be_mended() {
     let form = [("choice", "no such"), ("value", "1"), ("seen", "0")];
     assert_eq!(visit.post(&at, &form).status, StatusCode::BAD_REQUEST);
     // A choice that is not there: the page still offers the others.
-    assert!(visit.get(&format!("{at}?choice=no+such")).text().contains("name=\"choice\""));
+    assert!(
+        visit
+            .get(&format!("{at}?choice=no+such"))
+            .text()
+            .contains("name=\"choice\"")
+    );
 }
 
 /// Would catch a piece or a choice of words that the page can't compare.
 #[test]
 fn words_and_pieces_are_compared_too() {
-    let (visit, order, at) = visit();
-    let page = visit.get(&format!("{at}?choice=top+finish&to=waistband")).text();
+    let (visit, _, at) = visit();
+    let page = visit
+        .get(&format!("{at}?choice=top+finish&to=waistband"))
+        .text();
     assert!(page.contains("A new piece: waistband"), "{page}");
     assert!(page.contains("No longer a piece: front facing"));
     let page = visit.get(&format!("{at}?choice=train&lie=beside")).text();

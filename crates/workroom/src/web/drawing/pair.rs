@@ -315,20 +315,25 @@ fn glass(frame: &Frame, moved: &Moved, rings: &[Vec<Point>]) -> Option<Glass> {
                 .iter()
                 .all(|r| !within(p, r) && distance(p, r) > GLASS + 3.0)
     };
-    let turns = [0.0_f64, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0, 5.0, -5.0, 6.0];
-    let found = [80.0, 105.0, 135.0, 170.0, 210.0].into_iter().find_map(|far: f64| {
-        turns.iter().find_map(|t| {
-            let angle = (t * 30.0).to_radians();
-            let p = Point::new(
-                over.x + far * measure::angle::cos(angle),
-                over.y + far * measure::angle::sin(angle),
-            );
-            clear(p).then_some(p)
-        })
-    });
+    let turns = [
+        0.0_f64, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0, 5.0, -5.0, 6.0,
+    ];
+    let found = [80.0, 105.0, 135.0, 170.0, 210.0]
+        .into_iter()
+        .find_map(|far: f64| {
+            turns.iter().find_map(|t| {
+                let angle = (t * 30.0).to_radians();
+                let p = Point::new(
+                    over.x + far * measure::angle::cos(angle),
+                    over.y + far * measure::angle::sin(angle),
+                );
+                clear(p).then_some(p)
+            })
+        });
     let beside = Point::new(
         frame.size.0 + GLASS + 4.0,
-        over.y.clamp(GLASS + 4.0, (frame.size.1 - GLASS - 4.0).max(GLASS + 4.0)),
+        over.y
+            .clamp(GLASS + 4.0, (frame.size.1 - GLASS - 4.0).max(GLASS + 4.0)),
     );
     Some(Glass {
         at: found.unwrap_or(beside),

@@ -63,6 +63,7 @@ pub(crate) fn whole(worked: &Worked, sheet: &str, how: &How<'_>) -> Option<Marku
         few: Vec::new(),
         why: None,
         draws: Vec::new(),
+        lines: Vec::new(),
     };
     let any = worked.drawn.iter().any(|d| d.sheet == sheet);
     any.then(|| {
@@ -332,7 +333,8 @@ impl<'a> Table<'a> {
     }
 
     fn stroke(&mut self, class: &str, chain: &[Point]) {
-        self.lines.push(html! { path class=(class) d=(path(chain)) {} });
+        self.lines
+            .push(html! { path class=(class) d=(path(chain)) {} });
     }
 
     /// A line, with the sign of a break where it ends at the gap.
@@ -412,17 +414,20 @@ impl<'a> Table<'a> {
                     &glyphs(row),
                 ));
             }
-            self.clear.keep(Spot::level(
-                Point::new(left / 2.0, at),
-                left - 18.0,
-                high,
-            ));
+            self.clear
+                .keep(Spot::level(Point::new(left / 2.0, at), left - 18.0, high));
         }
     }
 
     /// The numbers of the step, each on the paper where it is measured.
     fn figures(&mut self) {
-        for said in figures(&self.there, self.step, self.how.shown, &self.says, &self.frame) {
+        for said in figures(
+            &self.there,
+            self.step,
+            self.how.shown,
+            &self.says,
+            &self.frame,
+        ) {
             match said {
                 Said::Across { from, to, figure } => self.arrow(from, to, &figure),
                 Said::Level {
@@ -452,7 +457,11 @@ impl<'a> Table<'a> {
     fn shaft(&mut self, from: Point, to: Point) {
         match self.frame.gap() {
             Some((top, foot)) if (from.y - top) * (to.y - foot) < 0.0 && from.x == to.x => {
-                let (near, far) = if from.y < to.y { (top, foot) } else { (foot, top) };
+                let (near, far) = if from.y < to.y {
+                    (top, foot)
+                } else {
+                    (foot, top)
+                };
                 self.broken("chalkline", &[from, Point::new(from.x, near)]);
                 self.broken("chalkline", &[Point::new(to.x, far), to]);
             }
@@ -599,7 +608,9 @@ impl<'a> Table<'a> {
                         }
                     }
                     Shape::Dart { mouth, tip, .. } => {
-                        let at = self.frame.put(mouth.0.toward(mouth.1, 0.5).toward(*tip, 0.6));
+                        let at = self
+                            .frame
+                            .put(mouth.0.toward(mouth.1, 0.5).toward(*tip, 0.6));
                         self.point_name(at, &called(&thing.name), class, size);
                     }
                     Shape::Level(_) => {}
@@ -681,10 +692,7 @@ impl<'a> Table<'a> {
                 }
                 for off in [0.75, 1.15] {
                     for side in [way.left(), way.right()] {
-                        let to = Point::new(
-                            at.x + side.x * size * off,
-                            at.y + side.y * size * off,
-                        );
+                        let to = Point::new(at.x + side.x * size * off, at.y + side.y * size * off);
                         spots.push(Spot {
                             middle: to,
                             way,
@@ -757,7 +765,8 @@ fn length_told(step: &Step, length: &str) -> Option<bool> {
 /// `waist`, where the level is called the waist line.
 fn short_of(name: &str) -> String {
     let name = called(name);
-    name.strip_suffix(" line").map_or(name.clone(), str::to_owned)
+    name.strip_suffix(" line")
+        .map_or(name.clone(), str::to_owned)
 }
 
 /// A line that only helps may run off the paper: the parts of it that don't.
@@ -845,7 +854,8 @@ fn tenth(v: f64) -> String {
 }
 
 fn turn(turned: f64, at: Point) -> Option<String> {
-    (turned.abs() > 0.5).then(|| format!("rotate({} {} {})", tenth(turned), tenth(at.x), tenth(at.y)))
+    (turned.abs() > 0.5)
+        .then(|| format!("rotate({} {} {})", tenth(turned), tenth(at.x), tenth(at.y)))
 }
 
 fn text(class: &str, at: Point, turned: f64, said: &str) -> Markup {

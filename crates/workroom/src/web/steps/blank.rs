@@ -69,7 +69,8 @@ fn numbers(text: &str) -> Vec<Number> {
     let mut at = 0;
     while at < bytes.len() {
         // A figure is one byte, so that the text may be cut before it.
-        let inside = || text[..at].ends_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '.'));
+        let inside =
+            || text[..at].ends_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '.'));
         if !figure(at) || inside() {
             at += 1;
             continue;
@@ -98,8 +99,7 @@ fn numbers(text: &str) -> Vec<Number> {
         out.push(Number {
             from,
             to: at,
-            measured: ["in", "cm", "mm", "degrees"].into_iter().any(unit)
-                || rest.starts_with('°'),
+            measured: ["in", "cm", "mm", "degrees"].into_iter().any(unit) || rest.starts_with('°'),
         });
     }
     out
@@ -204,6 +204,7 @@ mod tests {
                 .collect(),
             why: None,
             draws: Vec::new(),
+            lines: Vec::new(),
         }
     }
 
@@ -223,7 +224,10 @@ mod tests {
         assert_eq!(
             hidden(
                 "On the waist line go out the quarter waist, 8 1/8 in, then up the side rise, 1/4 in.",
-                &[("8 1/8", Some("quarter waist"), false), ("1/4", Some("side rise"), false)]
+                &[
+                    ("8 1/8", Some("quarter waist"), false),
+                    ("1/4", Some("side rise"), false)
+                ]
             ),
             "On the waist line go out the quarter waist, ____ in, then up the side rise, ____ in."
         );
@@ -252,20 +256,32 @@ mod tests {
             "The flare mark is the flare plus 1/2 in, ____ in."
         );
         assert_eq!(
-            hidden("Keep a strip 2 1/2 in deep. Cut 1 on the fold.", &[("2 1/2", None, true), ("1", None, true)]),
+            hidden(
+                "Keep a strip 2 1/2 in deep. Cut 1 on the fold.",
+                &[("2 1/2", None, true), ("1", None, true)]
+            ),
             "Keep a strip 2 1/2 in deep. Cut 1 on the fold."
         );
         assert_eq!(
-            hidden("Mark dart number 1 on the waist, 1 in wide.", &[("1", None, false)]),
+            hidden(
+                "Mark dart number 1 on the waist, 1 in wide.",
+                &[("1", None, false)]
+            ),
             "Mark dart number 1 on the waist, ____ in wide."
         );
-        assert_eq!(hidden("40 % of the taken out", &[]), "40 % of the taken out");
+        assert_eq!(
+            hidden("40 % of the taken out", &[]),
+            "40 % of the taken out"
+        );
     }
 
     /// Would catch a line that begins with "in."
     #[test]
     fn a_number_holds_its_unit() {
-        assert_eq!(held("go 2 1/2 in, then 3 in from"), "go 2 1/2\u{a0}in, then 3\u{a0}in from");
+        assert_eq!(
+            held("go 2 1/2 in, then 3 in from"),
+            "go 2 1/2\u{a0}in, then 3\u{a0}in from"
+        );
         assert_eq!(held("in 3 inner parts"), "in 3 inner parts");
         assert!(hidden(&held("go 2 in."), &[]).contains("____\u{a0}in."));
     }

@@ -45,6 +45,7 @@ mod tests {
             few: Vec::new(),
             why: None,
             draws: Vec::new(),
+            lines: Vec::new(),
         }
     }
 
@@ -64,7 +65,11 @@ mod tests {
         let all = lessons(&worked);
         assert_eq!(all.len(), 2);
         assert!(all[0].reckoned.is_empty());
-        let says: Vec<&str> = all[1].reckoned.iter().map(|s| s.sentence.as_str()).collect();
+        let says: Vec<&str> = all[1]
+            .reckoned
+            .iter()
+            .map(|s| s.sentence.as_str())
+            .collect();
         assert_eq!(says, ["quarter", "taken out", "left over"]);
     }
 }

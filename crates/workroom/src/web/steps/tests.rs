@@ -7,7 +7,6 @@ use measure::date::Date;
 use crate::web::demo;
 use crate::web::testing::Visit;
 
-
 /// The demo's first order: a mermaid skirt.
 fn order(book: &Book) -> OrderNo {
     let all = book.orders(Which::All).unwrap();
@@ -101,20 +100,32 @@ fn hidden_numbers_are_nowhere_on_the_page() {
         // Everything that is lettered in the drawing as a number of this step.
         for word in drawing(&shown).split("huge now\"").skip(1) {
             let said = between(word, ">", "<");
-            assert!(!drawing(&hidden).contains(&format!(">{said}<")), "step {number}: {said}");
+            assert!(
+                !drawing(&hidden).contains(&format!(">{said}<")),
+                "step {number}: {said}"
+            );
         }
         let table = between(&hidden, "<table", "</table>");
         assert!(!table.contains("class=\"n\""), "step {number}");
         for link in hidden.split(&format!("href=\"{draft}/steps/")).skip(1) {
             let address = link.split('"').next().unwrap();
             let toggles = link.contains("Show the numbers") && link.find("Show the").unwrap() < 90;
-            assert!(toggles || address.contains("numbers=hidden"), "step {number}: {address}");
+            assert!(
+                toggles || address.contains("numbers=hidden"),
+                "step {number}: {address}"
+            );
         }
     }
     let third = page(&visit, &format!("{draft}/steps/3?numbers=hidden"));
     let says = between(&third, "<h1 id=\"say\"", "</h1>");
     assert_eq!(says.matches("class=\"blank\"").count(), 2, "{says}");
-    assert!(!says.chars().skip_while(|c| *c != '>').any(|c| c.is_ascii_digit()), "{says}");
+    assert!(
+        !says
+            .chars()
+            .skip_while(|c| *c != '>')
+            .any(|c| c.is_ascii_digit()),
+        "{says}"
+    );
 }
 
 /// Would catch a head on the wall, and a way of looking that is lost on the way.
@@ -134,10 +145,21 @@ fn a_step_that_is_not_there_has_a_way_back() {
     for number in [0, 999] {
         let page = visit.get(&format!("{draft}/steps/{number}"));
         assert_eq!(page.status, StatusCode::NOT_FOUND);
-        assert!(page.text().contains(&format!("href=\"{draft}\"")), "{number}");
+        assert!(
+            page.text().contains(&format!("href=\"{draft}\"")),
+            "{number}"
+        );
     }
-    assert_eq!(visit.get("/orders/99999/draft/steps/1").status, StatusCode::NOT_FOUND);
-    assert!(visit.get(&format!("{draft}/steps/x")).status.is_client_error());
+    assert_eq!(
+        visit.get("/orders/99999/draft/steps/1").status,
+        StatusCode::NOT_FOUND
+    );
+    assert!(
+        visit
+            .get(&format!("{draft}/steps/x"))
+            .status
+            .is_client_error()
+    );
 }
 
 /// Would catch a step left off the printed list, and her name on a sheet to hand out.
@@ -146,7 +168,10 @@ fn the_list_has_every_step_and_hides_her_with_the_numbers() {
     let (visit, draft) = visit();
     let list = page(&visit, &format!("{draft}/steps"));
     for number in 1..=40 {
-        assert!(list.contains(&format!("aria-label=\"Step {number}\"")), "{number}");
+        assert!(
+            list.contains(&format!("aria-label=\"Step {number}\"")),
+            "{number}"
+        );
     }
     assert!(list.contains("Ines Halloway"));
     assert!(list.matches("<svg class=\"sofar").count() >= 2);

@@ -42,7 +42,12 @@ pub(super) fn sofar_table(view: &StepsView<'_>, step: &Step) -> Markup {
                 ),
                 Shape::Dart { mouth, tip, .. } => {
                     let middle = mouth.0.toward(mouth.1, 0.5);
-                    ("dart", none(), none(), length(middle.distance(*tip).in_mm()))
+                    (
+                        "dart",
+                        none(),
+                        none(),
+                        length(middle.distance(*tip).in_mm()),
+                    )
                 }
             };
             vec![

@@ -51,7 +51,9 @@ impl Frame {
         for thing in things {
             match &thing.shape {
                 Shape::Point(p) => seen.take(*p),
-                Shape::Line { curve, edge: true, .. } => {
+                Shape::Line {
+                    curve, edge: true, ..
+                } => {
                     let (low, high) = curve.bounds();
                     seen.take(low);
                     seen.take(high);
@@ -197,10 +199,7 @@ impl Frame {
         let (top, foot) = (self.y(from), self.y(to));
         // What lies in the gap is not seen.
         out.retain(|chain| {
-            chain.len() > 1
-                && !chain
-                    .iter()
-                    .all(|p| p.y > top - 1e-6 && p.y < foot + 1e-6)
+            chain.len() > 1 && !chain.iter().all(|p| p.y > top - 1e-6 && p.y < foot + 1e-6)
         });
         out
     }

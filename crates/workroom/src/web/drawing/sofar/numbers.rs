@@ -208,7 +208,12 @@ fn bases(
     let mut out: Vec<(bool, u32, f64)> = there
         .iter()
         .take_while(|d| d.name != thing.name || d.step != thing.step)
-        .chain(there.iter().skip_while(|d| d.name != thing.name).filter(|d| d.step < thing.step))
+        .chain(
+            there
+                .iter()
+                .skip_while(|d| d.name != thing.name)
+                .filter(|d| d.step < thing.step),
+        )
         .filter_map(|d| {
             Some((
                 spelled::holds(says, &d.name.to_lowercase()),
@@ -218,7 +223,9 @@ fn bases(
         })
         .collect();
     out.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.cmp(&a.1)));
-    out.into_iter().map(|(spoken, _, at)| (spoken, at)).collect()
+    out.into_iter()
+        .map(|(spoken, _, at)| (spoken, at))
+        .collect()
 }
 
 /// The points from which a point may be measured.

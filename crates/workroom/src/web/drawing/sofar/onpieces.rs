@@ -10,9 +10,9 @@ use piece::{Piece, Role, notch_places};
 use super::clear::{Clear, Spot, wide};
 use super::spelled::listed;
 use super::{FIGURE, How, called, number, part_of, path, text};
+use crate::web::drawing::letters::glyphs;
 use crate::web::drawing::letters::{across, distance, within};
 use crate::web::drawing::place::{Paper, Placed};
-use crate::web::drawing::letters::glyphs;
 
 /// A drawing is at most so wide and so high, in units.
 const WIDE: f64 = 460.0;
@@ -150,8 +150,10 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
                 for piece in &worked.pieces {
                     for edge in &piece.edges {
                         let told = format!("the {} of the {}", edge.name, piece.name);
-                        if super::spelled::holds(&step.sentence.to_lowercase(), &told.to_lowercase())
-                        {
+                        if super::spelled::holds(
+                            &step.sentence.to_lowercase(),
+                            &told.to_lowercase(),
+                        ) {
                             out.edges.push(named(piece, &edge.name));
                         }
                     }
@@ -163,9 +165,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
             for (piece, origin) in worked.pieces.iter().zip(&worked.origins) {
                 let sheet = origin.sheet.as_deref().unwrap_or_default().to_lowercase();
                 let is_it = listed(pieces, &piece.name.to_lowercase())
-                    || !sheet.is_empty()
-                        && origin.copied_from.is_empty()
-                        && listed(pieces, &sheet);
+                    || !sheet.is_empty() && origin.copied_from.is_empty() && listed(pieces, &sheet);
                 for own in &piece.edges {
                     if is_it && listed(edge, &own.name.to_lowercase()) {
                         out.edges.push(named(piece, &own.name));
@@ -298,7 +298,11 @@ fn darts(placed: &Placed<'_>, k: f64) -> Vec<[Point; 3]> {
     let piece = placed.piece;
     let legs = |dart: &piece::Dart| {
         let edge = &piece.edge(&dart.edge).ok()?.curve;
-        let all = [edge.at(dart.mouth.0).point, dart.tip, edge.at(dart.mouth.1).point];
+        let all = [
+            edge.at(dart.mouth.0).point,
+            dart.tip,
+            edge.at(dart.mouth.1).point,
+        ];
         Some(all.map(|p| on(placed.on_paper(p), k)))
     };
     piece.darts.iter().filter_map(legs).collect()
@@ -365,7 +369,10 @@ fn length_of(
     let chain = chain(placed, &curve, k);
     // A dart in it is closed.
     let length = match name.between {
-        None => placed.piece.sewn_length(&name.edge).unwrap_or(curve.length()),
+        None => placed
+            .piece
+            .sewn_length(&name.edge)
+            .unwrap_or(curve.length()),
         Some(_) => curve.length(),
     };
     let said = if how.hidden {
@@ -379,9 +386,7 @@ fn length_of(
         let (at, way) = part_of(&chain, part)?;
         for far in [6.0, 14.0, 24.0, 36.0] {
             for side in [way.left(), way.right()] {
-                let out = far
-                    + side.x.abs() * reach / 2.0
-                    + side.y.abs() * FIGURE * 0.4;
+                let out = far + side.x.abs() * reach / 2.0 + side.y.abs() * FIGURE * 0.4;
                 let to = Point::new(at.x + side.x * out, at.y + side.y * out);
                 spots.push(Spot::level(to, reach, FIGURE * 0.8));
             }
@@ -394,7 +399,12 @@ fn length_of(
     } else {
         "letter huge now"
     };
-    Some(text(class, Point::new(at.x, at.y + FIGURE * 0.34), 0.0, &said))
+    Some(text(
+        class,
+        Point::new(at.x, at.y + FIGURE * 0.34),
+        0.0,
+        &said,
+    ))
 }
 
 /// The name of a piece, in it where there is room, else beside it.
@@ -411,7 +421,10 @@ fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) ->
             parts.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
             if let Some((a, b)) = parts.first().copied() {
                 let spot = Spot::level(Point::new(f64::midpoint(a, b), y), reach, high);
-                if b - a > reach && within(spot.middle, ring) && distance(spot.middle, ring) > high / 2.0 {
+                if b - a > reach
+                    && within(spot.middle, ring)
+                    && distance(spot.middle, ring) > high / 2.0
+                {
                     spots.push(spot);
                 }
             }

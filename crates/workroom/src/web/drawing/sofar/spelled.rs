@@ -57,7 +57,11 @@ pub(super) fn in_column(name: &str, column: f64, size: f64) -> Rows {
 /// Whether a list names a thing: `front and back`, `parts number 1 and 2`, `gores number 1 to 3`.
 pub(super) fn listed(text: &str, name: &str) -> bool {
     let text = text.trim().trim_end_matches([':', '.', ';']);
-    if text.split(", ").flat_map(|t| t.split(" and ")).any(|item| item.trim() == name) {
+    if text
+        .split(", ")
+        .flat_map(|t| t.split(" and "))
+        .any(|item| item.trim() == name)
+    {
         return true;
     }
     let Some((base, n)) = name.rsplit_once(" number ") else {
@@ -72,7 +76,10 @@ pub(super) fn listed(text: &str, name: &str) -> bool {
     };
     let mut last = None;
     let mut to = false;
-    for word in text[at + many.len()..].split([' ', ',']).filter(|w| !w.is_empty()) {
+    for word in text[at + many.len()..]
+        .split([' ', ','])
+        .filter(|w| !w.is_empty())
+    {
         match (word, word.parse::<u32>().ok()) {
             (_, Some(f)) => {
                 if f == n || to && last.is_some_and(|l| l <= n && n <= f) {

@@ -42,22 +42,24 @@ fn an_arrow_is_as_long_as_its_number_says() {
         let says = format!("{} {}", step.sentence, step.short).to_lowercase();
         for said in figures(&there, step, Shown::inches(), &says, &frame) {
             let (long, figure) = match said {
-                Said::Across { from, to, figure } => {
-                    ((from.x - to.x).hypot(from.y - to.y), figure)
-                }
+                Said::Across { from, to, figure } => ((from.x - to.x).hypot(from.y - to.y), figure),
                 Said::Level {
                     from, to, figure, ..
                 } => ((from - to).abs(), figure),
                 Said::Along { .. } => continue,
             };
-            let wanted = measure::fraction::read(&figure.shown, Some(measure::fraction::Unit::Inch))
-                .unwrap()
-                .in_mm()
-                * frame.k;
+            let wanted =
+                measure::fraction::read(&figure.shown, Some(measure::fraction::Unit::Inch))
+                    .unwrap()
+                    .in_mm()
+                    * frame.k;
             // A stretch that is taken out makes a long arrow shorter.
             if figure.shown != "44 3/4" {
                 let part = Length::inches(1.0 / 16.0).in_mm() * frame.k;
-                assert!((long - wanted).abs() <= part + 0.01, "step {number}: {figure:?} {long} {wanted}");
+                assert!(
+                    (long - wanted).abs() <= part + 0.01,
+                    "step {number}: {figure:?} {long} {wanted}"
+                );
                 found += 1;
             }
         }
@@ -79,7 +81,10 @@ fn every_step_of_every_method_has_a_drawing() {
                 let svg = sofar(&worked, &how(number, hidden));
                 let svg = svg.unwrap_or_else(|| panic!("{name}, step {number}: no drawing"));
                 let text = svg.into_string();
-                assert!(!text.contains("NaN") && !text.contains("inf"), "{name} {number}");
+                assert!(
+                    !text.contains("NaN") && !text.contains("inf"),
+                    "{name} {number}"
+                );
             }
         }
     }
@@ -91,8 +96,14 @@ fn what_is_new_is_called_by_its_name() {
     let Some(worked) = worked("mermaid-two") else {
         return;
     };
-    for step in worked.steps.iter().filter(|s| !s.draws.is_empty() && s.draws.len() <= 4) {
-        let svg = sofar(&worked, &how(step.number.unwrap(), true)).unwrap().into_string();
+    for step in worked
+        .steps
+        .iter()
+        .filter(|s| !s.draws.is_empty() && s.draws.len() <= 4)
+    {
+        let svg = sofar(&worked, &how(step.number.unwrap(), true))
+            .unwrap()
+            .into_string();
         for (_, name) in &step.draws {
             let short = called(name);
             let short = short.strip_suffix(" line").unwrap_or(&short);
@@ -116,7 +127,11 @@ fn a_break_takes_out_a_plain_stretch_only() {
             Shape::Level(y) => frame.y(*y),
             _ => continue,
         };
-        assert!(y <= from + 1e-6 || y >= to - 1e-6, "{} lies in the break", thing.name);
+        assert!(
+            y <= from + 1e-6 || y >= to - 1e-6,
+            "{} lies in the break",
+            thing.name
+        );
     }
     // The train makes the back broad enough as it is.
     let back: Vec<&Drawn> = worked.drawn.iter().filter(|d| d.sheet == "back").collect();
