@@ -1,3 +1,5 @@
+//! Before and after, asked for and kept as she does it.
+
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;

@@ -1,3 +1,5 @@
+//! Every step of the demo, looked at as its page.
+
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;

@@ -1,3 +1,5 @@
+//! The drawings of every shipped method, step by step.
+
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 use super::*;
 
