@@ -26,11 +26,6 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::table::routes())
         .merge(super::paper::routes())
         .merge(super::works::routes())
-        .merge(help::routes())
-        .merge(today::routes())
-        .merge(table::routes())
-        .merge(steps::routes())
-        .merge(compare::routes())
         .merge(super::steps::routes())
         .merge(super::compare::routes())
         // Pages: one line each.
