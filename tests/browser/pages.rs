@@ -12,6 +12,9 @@ const PAGES: &[(&str, &str)] = &[
     ("keys", "/keys"),
     ("nowhere", "/nowhere"),
     ("phones", "/settings/phones"),
+    ("prices", "/settings/prices"),
+    ("how she quotes", "/settings/quote"),
+    ("what to buy", "/shopping"),
     // Pages: one line each.
     ("steps", "/orders/9001/draft/steps/7"),
     ("steps-pieces", "/orders/9001/draft/steps/43"),

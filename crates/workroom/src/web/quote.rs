@@ -48,6 +48,7 @@ const MOST_TEXT: usize = 200_000;
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
         .route("/orders/{order}/quote", get(look).post(keep))
+        .route("/orders/{order}/quote/sheet", get(beforehand))
         .route("/orders/{order}/quotes/{number}", get(given))
         .route("/orders/{order}/quotes/{number}/{file}", get(pdf))
         .route("/orders/{order}/quote/paid", get(paid::look))
@@ -471,6 +472,33 @@ async fn given(
             div.office { (page::sheet_page(&sheet, &format!("/orders/{number}/quotes/{quote}"), true)) }
         };
         Ok(layout::page(&known.frame(&format!("Quote {quote}")), body).into_response())
+    })
+    .await
+}
+
+/// The sheet of the quote that is worked on, before it is given.
+async fn beforehand(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<String>,
+) -> Result<Response, Trouble> {
+    let number = number_of(&order)?;
+    let (today, name) = (room.today(), room.name());
+    room.book(move |book| {
+        let known = Known::of(book, number, today)?;
+        let typed = known
+            .typed()
+            .ok_or_else(|| Trouble::missing("quote of this order yet"))?;
+        let back = format!("/orders/{number}/quote");
+        let read = reckoned(&typed).map_err(drop);
+        let valid = known.valid(today, &typed.valid).map_err(drop);
+        let (Ok((asked, quote)), Ok(valid)) = (read, valid) else {
+            let says = "Something in it is to be looked at first: the page of the quote says what.";
+            return Err(Trouble::unclear(says).back(back, "Back to the quote"));
+        };
+        let head = known.sheet_head(0, &name, today, valid);
+        let sheet = written::sheet(head, &asked, &quote, typed.view(), &typed.terms);
+        let body = html! { div.office { (page::sheet_page(&sheet, "", false)) } };
+        Ok(layout::page(&known.frame("The sheet"), body).into_response())
     })
     .await
 }

@@ -110,7 +110,6 @@ impl<'a> Habits<'a> {
 
     /// What a new quote begins with, before cloth and notions.
     pub(crate) fn begin(self) -> Typed {
-        let rate = self.get("quote/rate").to_owned();
         let mut work = Vec::new();
         for stage in Stage::ALL {
             let hours = self.hours(stage);
@@ -124,7 +123,7 @@ impl<'a> Habits<'a> {
                     stage: stage.name().into(),
                     times: times.into(),
                     hours: hours.into(),
-                    rate: rate.clone(),
+                    rate: String::new(),
                 });
             }
         }
@@ -133,6 +132,7 @@ impl<'a> Habits<'a> {
             currency: text("quote/currency"),
             goods: Vec::new(),
             waste: text("quote/waste"),
+            rate: text("quote/rate"),
             work,
             overhead: text("quote/overhead"),
             extras: Vec::new(),
@@ -205,8 +205,7 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
                 .and_then(|at| begun.work.get(at).cloned());
             return match (field, stage) {
                 ("hours", Some(work)) => format!("quote/hours/{}", work.stage),
-                ("times", _) => "quote/fittings".into(),
-                _ => "quote/rate".into(),
+                _ => "quote/fittings".into(),
             };
         }
         if place.starts_with("part") {
@@ -214,23 +213,19 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
         }
         format!("quote/{}", place.replace('_', " "))
     };
-    let read = habits
-        .begin()
-        .read()
-        .and_then(|asked| lay::quote::reckon(&asked));
-    let mut told: Vec<String> = Vec::new();
-    for fault in read.err().into_iter().flatten() {
-        let place = place_of(&fault.place);
-        // One slip in the rate is one fault, though every stage has it.
-        if !told.contains(&place) {
-            say(&place, fault.says, &fault.hint);
-            told.push(place);
+    let mut begun = habits.begin();
+    // What is not known yet is no slip: it is asked for by the first quote.
+    for (text, until) in [(&mut begun.currency, "USD"), (&mut begun.rate, "0")] {
+        if text.is_empty() {
+            until.clone_into(text);
         }
     }
-    if let Some(step) = all.get("shop/step") {
-        if let Err(fault) = Step::read(step) {
-            say("shop/step", fault.says, &fault.hint);
-        }
+    let read = begun.read().and_then(|asked| lay::quote::reckon(&asked));
+    for fault in read.err().into_iter().flatten() {
+        say(&place_of(&fault.place), fault.says, &fault.hint);
+    }
+    if let Some(Err(fault)) = all.get("shop/step").map(|t| Step::read(t)) {
+        say("shop/step", fault.says, &fault.hint);
     }
     if let Some(Err(fault)) = all.get("shop/margin percent").map(|t| Exact::read(t)) {
         say("shop/margin percent", fault.says, &fault.hint);
@@ -300,7 +295,7 @@ mod tests {
         let typed = habits.begin();
         assert_eq!(typed.currency, "EUR");
         assert_eq!(
-            (typed.work[0].hours.as_str(), typed.work[0].rate.as_str()),
+            (typed.work[0].hours.as_str(), typed.rate.as_str()),
             ("4", "30")
         );
         assert!(typed.work.iter().all(|w| w.stage != "hand"));
@@ -329,8 +324,8 @@ mod tests {
         assert_eq!(
             places,
             [
-                "quote/hours/pattern",
                 "quote/rate",
+                "quote/hours/pattern",
                 "shop/step",
                 "shop/margin percent",
                 "shop/margin length",

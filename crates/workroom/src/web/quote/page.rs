@@ -122,6 +122,7 @@ pub(crate) fn page(view: &QuoteView<'_>) -> Markup {
             (comes_to(view))
             @if !view.given.is_empty() { (given(order, view.given)) }
             p.presses.noprint {
+                @if !view.fresh && view.reckoned.is_ok() { a.press href={ "/orders/" (order) "/quote/sheet" } { "See her sheet" } }
                 a.press href={ "/orders/" (order) "/quote/paid" } { "Paid and spent" }
                 a.press href={ "/orders/" (order) "/quote/shopping" } { "What to buy" }
             }
@@ -217,6 +218,7 @@ fn place_words(typed: &Typed, place: &str) -> String {
         ("part", None) => "The parts".into(),
         ("currency", _) => "The currency".into(),
         ("waste", _) => "Waste".into(),
+        ("rate", _) => "The price of an hour".into(),
         ("overhead", _) => "Overhead".into(),
         ("margin", _) => "Margin".into(),
         ("tax", _) => "Tax".into(),
@@ -261,11 +263,14 @@ fn form(view: &QuoteView<'_>) -> Markup {
             }
             section aria-labelledby="work-h" {
                 h2 #work-h { "Work" }
+                div.pair {
+                    (view.line("rate", "An hour costs", &typed.rate, None))
+                    (view.line("overhead", "Overhead for each hour", &typed.overhead, Some("Rent, power, machines, the office.")))
+                }
                 ol.lines {
                     @for (at, work) in typed.work.iter().enumerate() { (work_line(view, at, work)) }
-                    (work_line(view, typed.work.len(), &TypedWork { rate: typed.work.first().map(|w| w.rate.clone()).unwrap_or_default(), ..TypedWork::default() }))
+                    (work_line(view, typed.work.len(), &TypedWork::default()))
                 }
-                (view.line("overhead", "Overhead for each hour", &typed.overhead, Some("Rent, power, machines, the office.")))
             }
             section aria-labelledby="extra-h" {
                 h2 #extra-h { "Besides" }
@@ -281,13 +286,20 @@ fn form(view: &QuoteView<'_>) -> Markup {
             }
             section aria-labelledby="price-h" {
                 h2 #price-h { "Price" }
-                (view.line("currency", "Currency", &typed.currency, Some("Its three letters: EUR, USD, NGN.")))
-                (view.line("margin", "Margin, percent of the price", &typed.margin, Some("15 % of the price is 17.65 % on the cost.")))
-                (view.line("tax", "Tax, percent", &typed.tax, Some("0 or empty where there is none.")))
-                (view.line("tax_name", "What the tax is called", &typed.tax_name, None))
-                (Choice { name: "tax_way", legend: "The tax", ways: &[("added", "comes on top of the price", ""), ("within", "is in the price already", "")], chosen: if typed.tax_way == "within" { "within" } else { "added" } }.html())
-                (view.line("rounding", "Round the total to", &typed.rounding, Some("Empty for the smallest coin; 1 for whole ones, 5, 10.")))
-                (Choice { name: "round_way", legend: "Round", ways: &[("nearest", "to the nearest", ""), ("up", "always up", "")], chosen: if typed.round_way == "up" { "up" } else { "nearest" } }.html())
+                div.pair {
+                    (view.line("margin", "Margin, percent of the price", &typed.margin, Some("15 % of the price is 17.65 % on the cost.")))
+                    (view.line("currency", "Currency", &typed.currency, Some("Its three letters: EUR, USD, NGN.")))
+                }
+                details.fold open[["tax", "rounding"].iter().any(|place| view.fault(place).is_some())] {
+                    summary { "Tax and rounding" @if !matches!(typed.tax.as_str(), "" | "0") { ": " (typed.tax_name) " " (typed.tax) " %" } }
+                    div.pair {
+                        (view.line("tax", "Tax, percent", &typed.tax, Some("0 or empty where there is none.")))
+                        (view.line("tax_name", "What the tax is called", &typed.tax_name, None))
+                        (view.line("rounding", "Round the total to", &typed.rounding, Some("Empty for the smallest coin; 1 for whole ones, 5, 10.")))
+                    }
+                    (Choice { name: "tax_way", legend: "The tax", ways: &[("added", "comes on top of the price", ""), ("within", "is in the price already", "")], chosen: if typed.tax_way == "within" { "within" } else { "added" } }.html())
+                    (Choice { name: "round_way", legend: "Round", ways: &[("nearest", "to the nearest", ""), ("up", "always up", "")], chosen: if typed.round_way == "up" { "up" } else { "nearest" } }.html())
+                }
             }
             section aria-labelledby="parts-h" {
                 h2 #parts-h { "How it is paid" }
@@ -361,7 +373,7 @@ fn work_line(view: &QuoteView<'_>, at: usize, work: &TypedWork) -> Markup {
             (pick(&name("stage"), "Stage", "words", &habits::stages(), &work.stage))
             (view.cell(&name("times"), "How often", &work.times, "unit", None))
             (view.cell(&name("hours"), "Hours each", &work.hours, "much", None))
-            (view.cell(&name("rate"), "An hour costs", &work.rate, "much", None))
+            (view.cell(&name("rate"), "At another price", &work.rate, "much", None))
         }
     }
 }
@@ -374,7 +386,11 @@ pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
         ("n", sheet.number.1.to_string()),
     ];
     let number: Vec<(&str, &str)> = number.iter().map(|(a, b)| (*a, b.as_str())).collect();
-    let number = sheet::words::fill(w.quote_number, &number);
+    let number = if kept {
+        sheet::words::fill(w.quote_number, &number)
+    } else {
+        format!("Order {}", sheet.number.0)
+    };
     let row = |row: &sheet::QuoteRow, sum: bool| {
         html! {
             tr.sum[sum] { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } }
@@ -382,11 +398,13 @@ pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
     };
     html! {
         p.presses.noprint {
-            a.press.main href={ (base) "/a4.pdf" } { "PDF, A4" }
-            a.press href={ (base) "/letter.pdf" } { "PDF, Letter" }
+            @if kept {
+                a.press.main href={ (base) "/a4.pdf" } { "PDF, A4" }
+                a.press href={ (base) "/letter.pdf" } { "PDF, Letter" }
+            }
             a.press.quiet href={ "/orders/" (sheet.number.0) "/quote" } { "Back to the quote" }
         }
-        @if kept { p.quietline.noprint { "As it was given. The browser prints this page too." } }
+        p.quietline.noprint { @if kept { "As it was given. The browser prints this page too." } @else { "Not given yet: it has no number. Make the quote when you are content with it." } }
         article.letterpage {
             header {
                 h1 { (w.quote) }

@@ -62,7 +62,7 @@ impl From<'_> {
     }
 
     /// What to buy of a cloth: by its chosen lay, else by the rule of thumb.
-    pub(crate) fn to_buy(&self, called: &str, cloth: &Cloth) -> Option<ToBuy> {
+    pub(crate) fn bought(&self, called: &str, cloth: &Cloth) -> Option<ToBuy> {
         let (step, margin) = self.ways(cloth.price.map(|p| p.per));
         let said = |length: Length| {
             let sold = step.sold();
@@ -178,7 +178,7 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
     }
     let currency = typed.currency.clone();
     for (called, cloth) in from.cloths {
-        let bought = from.to_buy(called, cloth);
+        let bought = from.bought(called, cloth);
         let (step, _) = from.ways(cloth.price.map(|p| p.per));
         let mut note = bought.as_ref().map_or_else(
             || {

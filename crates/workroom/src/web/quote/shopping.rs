@@ -18,13 +18,20 @@ use crate::web::parts::number::told;
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
 
-/// The length of a chosen lay, in millimetres under `length_mm` of what was kept.
+/// How long a chosen lay comes on cloth that has not shrunk yet: what `lay.json` says it buys for, or
+/// else what the lay takes.
 pub(super) fn chosen(lay: &book::Lay) -> Option<ChosenLay> {
     let found: serde_json::Value = serde_json::from_str(&lay.found).ok()?;
-    let length = found.get("length_mm").and_then(serde_json::Value::as_f64)?;
-    Some(ChosenLay {
+    let number = |v: Option<&serde_json::Value>| v.and_then(serde_json::Value::as_f64);
+    let shrinks = number(found.pointer("/cloth/shrink_along")).unwrap_or(0.0);
+    let unshrunk = |mm: f64| lay::shop::before_shrinking(Length::try_mm(mm)?, shrinks).ok();
+    let length = number(found.pointer("/buy/lay_mm"))
+        .and_then(Length::try_mm)
+        .or_else(|| unshrunk(number(found.get("takes_mm"))?))
+        .or_else(|| unshrunk(number(found.get("length_mm"))?))?;
+    (length > Length::ZERO).then(|| ChosenLay {
         cloth: lay.cloth.clone(),
-        length: Length::try_mm(length).filter(|l| *l > Length::ZERO)?,
+        length,
     })
 }
 

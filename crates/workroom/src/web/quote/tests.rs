@@ -62,7 +62,7 @@ const W13: [(&str, &str); 26] = [
     ("goods/3/each", "35"),
     ("work/0/stage", "machine"),
     ("work/0/hours", "46"),
-    ("work/0/rate", "22"),
+    ("rate", "22"),
     ("waste", "10"),
     ("overhead", "6"),
     ("margin", "15"),

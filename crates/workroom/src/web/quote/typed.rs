@@ -50,6 +50,8 @@ pub(crate) struct Typed {
     pub(crate) currency: String,
     pub(crate) goods: Vec<TypedGoods>,
     pub(crate) waste: String,
+    /// What an hour costs where a stage has no price of its own.
+    pub(crate) rate: String,
     pub(crate) work: Vec<TypedWork>,
     pub(crate) overhead: String,
     pub(crate) extras: Vec<TypedPair>,
@@ -149,6 +151,7 @@ impl Typed {
             currency: text("currency").to_ascii_uppercase(),
             goods: goods.into_values().filter(|g| !g.is_blank()).collect(),
             waste: text("waste"),
+            rate: text("rate"),
             work: work.into_values().filter(|w| !w.is_blank()).collect(),
             overhead: text("overhead"),
             extras: extras.into_values().filter(|e| !e.is_blank()).collect(),
@@ -208,11 +211,7 @@ impl Typed {
                 .find(|(_, name, _)| *name == g.kind)
                 .map_or(Kind::Notion, |(k, ..)| *k),
             words: read.words(format!("goods/{at}/words"), &g.words),
-            amount: if g.amount.is_empty() {
-                Exact::ONE
-            } else {
-                read.number(format!("goods/{at}/amount"), &g.amount)
-            },
+            amount: read.amount(format!("goods/{at}/amount"), g),
             count: Count::read(&g.count).unwrap_or(Count::Piece),
             each: if g.hers == "yes" && g.each.is_empty() {
                 read.nothing()
@@ -223,6 +222,12 @@ impl Typed {
         });
         let goods = goods.collect();
         let waste = read.percent("waste", &self.waste);
+        // The usual hour is asked for once, and only where a stage needs it.
+        let usual = if self.rate.is_empty() && self.work.iter().all(|w| !w.rate.is_empty()) {
+            read.nothing()
+        } else {
+            read.money("rate".into(), &self.rate)
+        };
         let mut work = Vec::new();
         for (at, w) in self.work.iter().enumerate() {
             let times = match w.times.as_str() {
@@ -240,7 +245,11 @@ impl Typed {
                 stage: Stage::read(&w.stage).unwrap_or(Stage::Machine),
                 times,
                 hours: read.number(format!("work/{at}/hours"), &w.hours),
-                rate: read.money(format!("work/{at}/rate"), &w.rate),
+                rate: if w.rate.is_empty() {
+                    usual
+                } else {
+                    read.money(format!("work/{at}/rate"), &w.rate)
+                },
             });
         }
         let overhead = if self.overhead.is_empty() {
@@ -343,6 +352,22 @@ impl Reading<'_> {
             self.say(place, "This line has no name.", "Say what it is.");
         }
         text.to_owned()
+    }
+
+    /// How much of it: one piece needs no number, a length of cloth does.
+    fn amount(&mut self, place: String, goods: &TypedGoods) -> Exact {
+        match (goods.amount.as_str(), Count::read(&goods.count)) {
+            ("", Some(Count::Yard | Count::Metre)) => {
+                self.say(
+                    place,
+                    "How much of it is not said.",
+                    "Write it like 2 5/8 or 2.4.",
+                );
+                Exact::ZERO
+            }
+            ("", _) => Exact::ONE,
+            (text, _) => self.number(place, text),
+        }
     }
 
     fn number(&mut self, place: String, text: &str) -> Exact {
@@ -459,9 +484,9 @@ mod tests {
                 "goods/0/amount",
                 "goods/0/each",
                 "waste",
+                "rate",
                 "work/0/times",
                 "work/0/hours",
-                "work/0/rate",
                 "extra/0/money",
                 "margin",
                 "rounding",
