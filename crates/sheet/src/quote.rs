@@ -51,9 +51,9 @@ pub struct QuoteSheet {
 const SIDE: f64 = 18.0;
 const FOOT: f64 = 20.0;
 /// From row to row, with the rule between.
-const ROW: f64 = 8.4;
+const ROW: f64 = 8.0;
 /// Above the line to sign on.
-const SIGN: f64 = 26.0;
+const SIGN: f64 = 20.0;
 /// More pages than this no quote has; lines beyond are refused.
 const MOST: usize = 40;
 
@@ -89,7 +89,7 @@ impl Bit {
             Self::Title(_) => 15.5,
             Self::Leader(lines, _) => real(lines.len().max(1)) * LEAD + 1.4,
             Self::Text(lines) => real(lines.len()) * LEAD + 1.6,
-            Self::Sign => SIGN + 8.0,
+            Self::Sign => SIGN + 2.0,
         }
     }
 }
@@ -262,7 +262,11 @@ fn groups(sheet: &QuoteSheet, columns: Columns, words: &Words) -> Vec<Vec<Bit>> 
         first = false;
         all.push(group);
     }
-    all.push(vec![Bit::Sign]);
+    // Nobody signs a page that says nothing.
+    match all.last_mut() {
+        Some(last) if last.len() <= 8 => last.push(Bit::Sign),
+        _ => all.push(vec![Bit::Sign]),
+    }
     all
 }
 

@@ -437,7 +437,7 @@ pub const ENGLISH: Words = Words {
     quote_hers: "{amount}, you bring it",
     quote_hour: "1 hour",
     quote_hours: "{n} hours",
-    quote_times: "{n} of {hours}",
+    quote_times: "{n} times {hours}",
     quote_waste: "Waste",
     quote_waste_of: "{n} % of the materials",
     quote_overhead: "Overhead",

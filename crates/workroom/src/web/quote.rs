@@ -18,6 +18,7 @@ use sheet::words::{ENGLISH, fill};
 use sheet::{Paper, QuoteSheet};
 
 use super::layout::{self, Frame, Here, OrderHead, Stage};
+use super::parts::number::told;
 use super::room::Room;
 use super::trouble::Trouble;
 
@@ -161,16 +162,34 @@ impl Known {
         self.holds.get(KEY).and_then(|text| Typed::of_json(text))
     }
 
-    /// The quote as it begins.
-    fn begin(&self) -> Typed {
+    /// Works with all that a quote is begun from.
+    fn with<T>(&self, work: impl FnOnce(&prefill::From<'_>) -> T) -> T {
         let cloths = prefill::cloths(&self.holds);
-        prefill::prefill(&prefill::From {
+        work(&prefill::From {
             habits: Habits(&self.settings),
             shown: self.shown,
             cloths: &cloths,
             lays: &self.lays,
             pattern: None,
             prices: &self.prices,
+        })
+    }
+
+    /// The quote as it begins.
+    fn begin(&self) -> Typed {
+        self.with(prefill::prefill)
+    }
+
+    /// What to say when a cloth was laid again since the quote was kept.
+    fn laid_again(&self, typed: &Typed) -> Option<maud::Markup> {
+        let says = self.with(|from| prefill::laid_again(from, typed));
+        (!says.is_empty()).then(|| {
+            html! {
+                div.lost role="note" {
+                    @for one in &says { p { (told(one)) } }
+                    p { "Type the new amount, or begin afresh from the order." }
+                }
+            }
         })
     }
 
@@ -344,6 +363,7 @@ async fn look(
     room.book(move |book| {
         let known = Known::of(book, number, today)?;
         let kept = known.typed().filter(|_| besides.afresh.is_none());
+        let word = kept.as_ref().and_then(|typed| known.laid_again(typed));
         let fresh = kept.is_none();
         let typed = kept.unwrap_or_else(|| known.begin());
         let seen = known.order.seen;
@@ -351,7 +371,7 @@ async fn look(
             &known,
             &typed,
             (seen, false, fresh),
-            (Vec::new(), None),
+            (Vec::new(), word),
             besides.said.as_deref(),
         ))
     })

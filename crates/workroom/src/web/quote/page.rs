@@ -360,6 +360,7 @@ fn goods_line(view: &QuoteView<'_>, at: usize, goods: &TypedGoods) -> Markup {
             label.hers { input type="checkbox" name=(name("hers")) value="yes" checked[goods.hers == "yes"]; span { "she brings it" } }
             @if !goods.note.is_empty() {
                 input type="hidden" name=(name("note")) value=(goods.note);
+                input type="hidden" name=(name("noted")) value=(goods.noted);
                 p.help.note { (told(&goods.note)) }
             }
         }

@@ -206,12 +206,42 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
             }),
             count: sign(step.sold()).into(),
             each: each.map_or_else(String::new, written::figure),
-            hers: String::new(),
             note,
+            ..TypedGoods::default()
         });
     }
     typed.goods.extend(notions(from, &currency));
+    for goods in &mut typed.goods {
+        goods.noted.clone_from(&goods.amount);
+    }
     typed
+}
+
+/// Chosen lays that ask for another amount than the quote says, a sentence each: the cloth was laid
+/// again since.
+pub(crate) fn laid_again(from: &From<'_>, typed: &Typed) -> Vec<String> {
+    let mut all = Vec::new();
+    for (called, cloth) in from.cloths {
+        if !from.lays.iter().any(|l| l.cloth == *called) {
+            continue;
+        }
+        let words = cloth_words(called, cloth, from.shown);
+        let line = typed.goods.iter().find(|g| g.words == words).or_else(|| {
+            let mut of_kind = typed.goods.iter().filter(|g| g.kind == kind_of(called));
+            of_kind.next().filter(|_| of_kind.next().is_none())
+        });
+        let (Some(bought), Some(line)) = (from.bought(called, cloth), line) else {
+            continue;
+        };
+        let asks = bought.purchase.amount();
+        if Exact::read(&line.amount).is_ok_and(|says| says != asks) {
+            all.push(format!(
+                "{}: its lay now asks for {}, and the quote says {} {}.",
+                line.words, bought.purchase, line.amount, line.count
+            ));
+        }
+    }
+    all
 }
 
 /// Zip and braid, from the pattern.
@@ -247,8 +277,8 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
             words,
             amount: "1".into(),
             count: "piece".into(),
-            hers: String::new(),
             note,
+            ..TypedGoods::default()
         });
     }
     if let Some(hem) = measured.hem {
@@ -260,12 +290,12 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
                 amount: typed_amount(bought.amount(), step.sold()),
                 count: sign(step.sold()).into(),
                 each: price(&["horsehair braid", "braid"]),
-                hers: String::new(),
                 note: format!(
                     "The hem is {} round, and {} to join. Empty this line where there is no braid.",
                     show(hem, from.shown),
                     show(needs::braid(Length::ZERO), from.shown)
                 ),
+                ..TypedGoods::default()
             });
         }
     }

@@ -481,3 +481,36 @@ fn odd_forms_are_answered() {
         assert!(page.status.is_client_error(), "{form:?} {}", page.status);
     }
 }
+
+/// A cloth that was laid again since asks for another amount, and the page says so; a note that tells
+/// of another amount than she typed is not shown.
+#[test]
+fn a_cloth_that_was_laid_again_is_told() {
+    let mut book = Book::in_memory(clock).unwrap();
+    let (_, number) = order(&mut book);
+    let found =
+        "{\"cloth\":{\"shrink_along\":0.0},\"buy\":{\"lay_mm\":2286.0},\"takes_mm\":2286.0}";
+    let lay = book.keep_lay(number, "shell", "{}", found).unwrap();
+    book.choose_lay(number, lay).unwrap();
+    let visit = Visit::with(book);
+    let base = format!("/orders/{number}/quote");
+    // 2 1/2 yd, 5 % and 10 cm come to 2.73, so 2 3/4 yd.
+    let text = visit.get(&base).text();
+    assert!(
+        text.contains("value=\"2 3/4\"") && text.contains("The lay comes to 2.50 yd"),
+        "{text}"
+    );
+    visit.post(
+        &base,
+        &w13(&[
+            ("goods/0/note", "The lay comes to 2.50 yd"),
+            ("goods/0/noted", "2 3/4"),
+        ]),
+    );
+    let text = visit.get(&base).text();
+    assert!(
+        text.contains("its lay now asks for") && text.contains("the quote says 5 yd"),
+        "{text}"
+    );
+    assert!(!text.contains("The lay comes to"), "{text}");
+}

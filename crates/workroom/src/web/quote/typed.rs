@@ -23,6 +23,8 @@ pub(crate) struct TypedGoods {
     pub(crate) hers: String,
     /// Where the amount comes from, told under the line.
     pub(crate) note: String,
+    /// The amount that the note is about: another one has no note.
+    pub(crate) noted: String,
 }
 
 /// A line of work.
@@ -89,6 +91,17 @@ impl TypedGoods {
     }
 }
 
+impl TypedGoods {
+    /// Without the note when she typed another amount than it tells of.
+    fn with_its_note(mut self) -> Self {
+        if self.amount != self.noted {
+            self.note.clear();
+            self.noted.clear();
+        }
+        self
+    }
+}
+
 impl TypedWork {
     fn is_blank(&self) -> bool {
         [&self.times, &self.hours]
@@ -131,6 +144,7 @@ impl Typed {
                 ("goods", "each") => goods.entry(at).or_default().each = value,
                 ("goods", "hers") => goods.entry(at).or_default().hers = value,
                 ("goods", "note") => goods.entry(at).or_default().note = value,
+                ("goods", "noted") => goods.entry(at).or_default().noted = value,
                 ("work", "stage") => work.entry(at).or_default().stage = value,
                 ("work", "times") => work.entry(at).or_default().times = value,
                 ("work", "hours") => work.entry(at).or_default().hours = value,
@@ -149,7 +163,11 @@ impl Typed {
         };
         Self {
             currency: text("currency").to_ascii_uppercase(),
-            goods: goods.into_values().filter(|g| !g.is_blank()).collect(),
+            goods: goods
+                .into_values()
+                .filter(|g| !g.is_blank())
+                .map(TypedGoods::with_its_note)
+                .collect(),
             waste: text("waste"),
             rate: text("rate"),
             work: work.into_values().filter(|w| !w.is_blank()).collect(),

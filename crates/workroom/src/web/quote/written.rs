@@ -275,7 +275,7 @@ mod tests {
         for told in [
             "2 5/8 yd at 28.00",
             "1.25 m, you bring it",
-            "2 of 1.5 hours at 22.00",
+            "2 times 1.5 hours at 22.00",
             "15 % of the price",
             "4 hours at 6.00",
         ] {
