@@ -9,10 +9,12 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use book::{Book, Change, Client, DayKind, DayState, NewQuote, Order, OrderNo, Price, QuoteNo};
+use check::Measured;
+use draft::Worked;
 use lay::quote::{Asked, Fault, Quote};
 use maud::html;
 use measure::Date;
-use measure::fraction::{Fineness, Shown, Unit};
+use measure::fraction::{Shown, Unit};
 use serde::Deserialize;
 use sheet::words::{ENGLISH, fill};
 use sheet::{Paper, QuoteSheet};
@@ -21,6 +23,7 @@ use super::layout::{self, Frame, Here, OrderHead, Stage};
 use super::parts::number::told;
 use super::room::Room;
 use super::trouble::Trouble;
+use super::working::{self, OnTable};
 
 mod habits;
 mod kept;
@@ -82,6 +85,9 @@ pub(crate) struct Besides {
 fn number_of(text: &str) -> Result<OrderNo, Trouble> {
     OrderNo::read(text).ok_or_else(|| Trouble::missing("such order"))
 }
+
+/// The pattern, where it can be worked, with what it measures.
+type Pattern<'a> = Option<(&'a Worked, &'a Measured)>;
 
 /// What the pages of an order's quote need from the book.
 struct Known {
@@ -163,26 +169,26 @@ impl Known {
     }
 
     /// Works with all that a quote is begun from.
-    fn with<T>(&self, work: impl FnOnce(&prefill::From<'_>) -> T) -> T {
+    fn with<T>(&self, pattern: Pattern<'_>, work: impl FnOnce(&prefill::From<'_>) -> T) -> T {
         let cloths = prefill::cloths(&self.holds);
         work(&prefill::From {
             habits: Habits(&self.settings),
             shown: self.shown,
             cloths: &cloths,
             lays: &self.lays,
-            pattern: None,
+            pattern,
             prices: &self.prices,
         })
     }
 
     /// The quote as it begins.
-    fn begin(&self) -> Typed {
-        self.with(prefill::prefill)
+    fn begin(&self, pattern: Pattern<'_>) -> Typed {
+        self.with(pattern, prefill::prefill)
     }
 
     /// What to say when a cloth was laid again since the quote was kept.
     fn laid_again(&self, typed: &Typed) -> Option<maud::Markup> {
-        let says = self.with(|from| prefill::laid_again(from, typed));
+        let says = self.with(None, |from| prefill::laid_again(from, typed));
         (!says.is_empty()).then(|| {
             html! {
                 div.lost role="note" {
@@ -272,26 +278,12 @@ fn shown(
     holds: &BTreeMap<String, String>,
     settings: &BTreeMap<String, String>,
 ) -> Shown {
-    let card = || {
-        let card = holds.get("card").and_then(|id| book::Id::read(id))?;
-        Some(book.card_by_id(card).ok()?.head.unit)
-    };
-    let unit = match settings.get("unit").map(String::as_str) {
-        Some("in") => Unit::Inch,
-        Some("cm") => Unit::Cm,
-        _ => match card() {
-            Some(book::Unit::Cm) => Unit::Cm,
-            _ => Unit::Inch,
-        },
-    };
-    let usual = Shown::usual(unit);
-    match settings.get("fraction").map(String::as_str) {
-        Some("16") if unit == Unit::Inch => Shown {
-            fineness: Fineness::Sixteenth,
-            ..usual
-        },
-        _ => usual,
-    }
+    let row = holds
+        .get("card")
+        .and_then(|id| book::Id::read(id))
+        .and_then(|id| book.card_by_id(id).ok());
+    let unit = row.map_or(Unit::Inch, |row| working::unit(&row));
+    working::shown(settings, &measure::card::Card::new(String::new(), unit))
 }
 
 /// A quote reckoned, with what it was reckoned from.
@@ -360,20 +352,37 @@ async fn look(
 ) -> Result<Response, Trouble> {
     let number = number_of(&order)?;
     let today = room.today();
-    room.book(move |book| {
-        let known = Known::of(book, number, today)?;
-        let kept = known.typed().filter(|_| besides.afresh.is_none());
+    let afresh = besides.afresh.is_some();
+    let (known, kept, table) = room
+        .book(move |book| {
+            let known = Known::of(book, number, today)?;
+            let kept = known.typed().filter(|_| !afresh);
+            // A quote is begun from the pattern too, where there is one.
+            let table = match kept {
+                Some(_) => None,
+                None => Some(OnTable::load(book, number)?),
+            };
+            Ok((known, kept, table))
+        })
+        .await?;
+    room.work(move || {
+        let worked = table.map(|table| {
+            let worked = table.redraw();
+            let sound = table.in_the_way(&worked).is_empty();
+            let measured = table.measured(&worked);
+            (worked, measured, sound)
+        });
+        let pattern = worked.as_ref().filter(|w| w.2).map(|w| (&w.0, &w.1));
         let word = kept.as_ref().and_then(|typed| known.laid_again(typed));
         let fresh = kept.is_none();
-        let typed = kept.unwrap_or_else(|| known.begin());
-        let seen = known.order.seen;
-        Ok(shown_page(
+        let typed = kept.unwrap_or_else(|| known.begin(pattern));
+        shown_page(
             &known,
             &typed,
-            (seen, false, fresh),
+            (known.order.seen, false, fresh),
             (Vec::new(), word),
             besides.said.as_deref(),
-        ))
+        )
     })
     .await
 }

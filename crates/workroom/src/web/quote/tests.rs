@@ -514,3 +514,24 @@ fn a_cloth_that_was_laid_again_is_told() {
     );
     assert!(!text.contains("The lay comes to"), "{text}");
 }
+
+/// The demo's orders draft, so their quotes begin with cloth by the rule of thumb, a zip and a braid.
+#[test]
+fn a_quote_begins_from_the_pattern() {
+    let mut book = Book::in_memory(clock).unwrap();
+    crate::web::demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+    let orders = book.orders(book::Which::Open).unwrap();
+    let visit = Visit::with(book);
+    let mut zips = 0;
+    for order in &orders {
+        let page = visit.get(&format!("/orders/{}/quote", order.order.number));
+        assert_eq!(page.status, StatusCode::OK);
+        let text = page.text();
+        zips += usize::from(
+            text.contains("Zip, ")
+                && text.contains("Horsehair braid")
+                && text.contains("The opening is"),
+        );
+    }
+    assert!(zips > 0);
+}
