@@ -9,8 +9,6 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use book::{Book, Change, Client, DayKind, DayState, NewQuote, Order, OrderNo, Price, QuoteNo};
-use check::Measured;
-use draft::Worked;
 use lay::quote::{Asked, Fault, Quote};
 use maud::html;
 use measure::Date;
@@ -42,6 +40,7 @@ mod written;
 use habits::Habits;
 use kept::Kept;
 use page::{Given, QuoteView};
+use prefill::Pattern;
 use typed::Typed;
 
 /// The key under which an order holds its quote while it is worked on.
@@ -85,9 +84,6 @@ pub(crate) struct Besides {
 fn number_of(text: &str) -> Result<OrderNo, Trouble> {
     OrderNo::read(text).ok_or_else(|| Trouble::missing("such order"))
 }
-
-/// The pattern, where it can be worked, with what it measures.
-type Pattern<'a> = Option<(&'a Worked, &'a Measured)>;
 
 /// What the pages of an order's quote need from the book.
 struct Known {
@@ -169,7 +165,11 @@ impl Known {
     }
 
     /// Works with all that a quote is begun from.
-    fn with<T>(&self, pattern: Pattern<'_>, work: impl FnOnce(&prefill::From<'_>) -> T) -> T {
+    fn with<T>(
+        &self,
+        pattern: Option<Pattern<'_>>,
+        work: impl FnOnce(&prefill::From<'_>) -> T,
+    ) -> T {
         let cloths = prefill::cloths(&self.holds);
         work(&prefill::From {
             habits: Habits(&self.settings),
@@ -182,7 +182,7 @@ impl Known {
     }
 
     /// The quote as it begins.
-    fn begin(&self, pattern: Pattern<'_>) -> Typed {
+    fn begin(&self, pattern: Option<Pattern<'_>>) -> Typed {
         self.with(pattern, prefill::prefill)
     }
 
@@ -366,13 +366,17 @@ async fn look(
         })
         .await?;
     room.work(move || {
-        let worked = table.map(|table| {
-            let worked = table.redraw();
-            let sound = table.in_the_way(&worked).is_empty();
-            let measured = table.measured(&worked);
-            (worked, measured, sound)
-        });
-        let pattern = worked.as_ref().filter(|w| w.2).map(|w| (&w.0, &w.1));
+        let worked = table.as_ref().map(OnTable::redraw);
+        let pattern = table
+            .as_ref()
+            .zip(worked.as_ref())
+            .and_then(|(table, worked)| {
+                table.in_the_way(worked).is_empty().then(|| Pattern {
+                    worked,
+                    hem: table.measured(worked).hem,
+                    opening: needs::opening(&table.job().subject(worked)),
+                })
+            });
         let word = kept.as_ref().and_then(|typed| known.laid_again(typed));
         let fresh = kept.is_none();
         let typed = kept.unwrap_or_else(|| known.begin(pattern));

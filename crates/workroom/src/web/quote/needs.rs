@@ -1,11 +1,13 @@
 //! What the pattern asks for: cloth by the rule of thumb, the zip, the braid at the hem.
 
+use check::round::Round;
+use check::{Seen, Subject};
 use draft::Worked;
 use lay::Cloth;
 use lay::shop::{self, Thumb};
 use measure::fraction::Unit;
 use measure::{Length, Vector};
-use piece::{Piece, Role, cutting_line};
+use piece::{Piece, cutting_line};
 
 /// Ready-made zips, in inches (common practice, no source).
 const ZIPS_IN: [f64; 10] = [7.0, 8.0, 9.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 24.0];
@@ -69,16 +71,13 @@ fn size(piece: &Piece) -> Option<(Length, Length)> {
     Some((spread(over)?, spread(down)?))
 }
 
-/// How long the opening of the shell is: the longest run of opening edges on one piece.
-pub(crate) fn opening(worked: &Worked) -> Option<Length> {
-    let shell = worked
-        .pieces
-        .iter()
-        .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"));
-    let each = shell.map(|piece| {
-        let open = piece.edges.iter().filter(|e| e.role == Role::Opening);
-        open.map(|e| e.curve.length()).sum::<Length>()
-    });
+/// How long the opening is that begins at the top and ends above the hem, on the pieces that go round
+/// her: the longest, where there are several.
+pub(crate) fn opening(subject: &Subject<'_>) -> Option<Length> {
+    let seen = Seen::of(subject);
+    let round = Round::of(&seen);
+    let from_top = round.openings().iter().filter(|o| o.from_top && !o.to_hem);
+    let each = from_top.filter_map(|o| Length::try_mm(o.foot - o.top));
     each.filter(|l| *l > Length::ZERO).reduce(Length::max)
 }
 

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use book::{Price, PriceKind};
-use check::Measured;
 use draft::Worked;
 use lay::shop::{self, Margin, Purchase, Step};
 use lay::{Cloth, Exact, Money, Sold};
@@ -24,6 +23,16 @@ pub(crate) struct ChosenLay {
     pub(crate) length: Length,
 }
 
+/// A pattern that can be worked, and what of it is bought by its length.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Pattern<'a> {
+    pub(crate) worked: &'a Worked,
+    /// Round the hem.
+    pub(crate) hem: Option<Length>,
+    /// From the top to the end of the opening.
+    pub(crate) opening: Option<Length>,
+}
+
 /// What a quote is begun from.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct From<'a> {
@@ -33,7 +42,7 @@ pub(crate) struct From<'a> {
     pub(crate) cloths: &'a [(String, Cloth)],
     pub(crate) lays: &'a [ChosenLay],
     /// The pattern, where it can be worked.
-    pub(crate) pattern: Option<(&'a Worked, &'a Measured)>,
+    pub(crate) pattern: Option<Pattern<'a>>,
     /// What things cost today.
     pub(crate) prices: &'a [Price],
 }
@@ -77,7 +86,7 @@ impl From<'_> {
             );
             return Some(ToBuy { purchase, note });
         }
-        let thumb = needs::by_thumb(self.pattern?.0, called, cloth)?;
+        let thumb = needs::by_thumb(self.pattern?.worked, called, cloth)?;
         // The rule of thumb leaves enough between the pieces: no margin is added to it.
         let purchase = shop::buy(thumb.length, Margin::NONE, step).ok()?;
         let pieces = if thumb.pieces == 1 {
@@ -247,7 +256,7 @@ pub(crate) fn laid_again(from: &From<'_>, typed: &Typed) -> Vec<String> {
 /// Zip and braid, from the pattern.
 fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
     let mut all = Vec::new();
-    let Some((worked, measured)) = from.pattern else {
+    let Some(pattern) = from.pattern else {
         return all;
     };
     let price = |names: &[&str]| {
@@ -256,7 +265,7 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
             .find_map(|name| from.price(PriceKind::Notion, name, currency));
         found.map_or_else(String::new, |(money, _)| written::figure(money))
     };
-    if let Some(opening) = needs::opening(worked) {
+    if let Some(opening) = pattern.opening {
         let zip = needs::zip(opening, from.shown.unit);
         let words = zip
             .as_ref()
@@ -281,7 +290,7 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
             ..TypedGoods::default()
         });
     }
-    if let Some(hem) = measured.hem {
+    if let Some(hem) = pattern.hem {
         let (step, _) = from.ways(None);
         if let Ok(bought) = shop::buy(needs::braid(hem), Margin::NONE, step) {
             all.push(TypedGoods {
