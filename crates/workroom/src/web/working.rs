@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 
 use book::{Book, Id, OrderNo, VersionNo};
 use check::{Finding, Measured};
-use draft::Worked;
+use draft::{Correction, Worked};
 use lay::Cloth;
 use measure::Card;
 use measure::fraction::{Fineness, Shown, Unit};
@@ -67,6 +67,8 @@ pub(crate) struct OnTable {
     pub(crate) set: Set,
     /// The cloth of the outside.
     pub(crate) cloth: Option<Cloth>,
+    /// Corrections of its fittings, each under its key `correction/<id>`.
+    pub(crate) corrections: Vec<Correction>,
     pub(crate) shown: Shown,
     /// What she set: a missing measure is reckoned from the others.
     pub(crate) predict: bool,
@@ -164,6 +166,19 @@ impl OnTable {
             },
             None => None,
         };
+        let mut corrections = Vec::new();
+        for (key, page) in &holds {
+            let Some(id) = key.strip_prefix("correction/") else {
+                continue;
+            };
+            match crate::corrections::read(page) {
+                Ok(all) => corrections.extend(all.into_iter().map(|c| Correction {
+                    key: id.to_owned(),
+                    ..c
+                })),
+                Err(wrong) => faults.extend(wrong.iter().map(|f| format!("A correction: {f}"))),
+            }
+        }
         let set = holds
             .iter()
             .filter_map(|(key, value)| {
@@ -183,6 +198,7 @@ impl OnTable {
             method,
             set,
             cloth,
+            corrections,
             faults,
         })
     }
@@ -205,7 +221,7 @@ impl OnTable {
             method: &self.method.taken,
             set: &self.set,
             cloth: self.cloth.as_ref(),
-            corrections: &[],
+            corrections: &self.corrections,
             predict: self.predict,
             untrued: false,
             shown: self.shown,
