@@ -182,7 +182,12 @@ async fn show(
         let (from, to) = (from.unwrap_or_default(), to.unwrap_or_default());
         let sides = choice.map(|c| {
             let side = |value: &str| {
-                let table = table.clone().with(&c.name, value);
+                // What stands is taken as it is: written down it is rounded.
+                let stands = value == kept(&c.value, table.shown);
+                let table = match stands {
+                    true => table.clone(),
+                    false => table.clone().with(&c.name, value),
+                };
                 Side::of(&table, &c.name)
             };
             (side(&from), side(&to))
@@ -323,7 +328,7 @@ fn two(view: &CompareView<'_>, choice: &ChoiceUsed, before: &Side, after: &Side)
                     (come_and_go(before, after))
                 }
                 (keep(view, choice, before, after))
-                p.presses.lines {
+                p.lookways {
                     a href=(address(view, choice, !view.beside)) { (if view.beside { "Lay them on one another" } else { "Side by side" }) }
                     a href={ "/orders/" (view.order) "/draft" } { "Back to the whole draft" }
                 }
@@ -417,7 +422,7 @@ fn numbers(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
             p { "Every edge is as long as before." }
         } @else {
             details.fold open[edges.len() <= 6] {
-                summary { (edges.len()) (if edges.len() == 1 { " edge is another" } else { " edges are another" }) }
+                summary { (edges.len()) (if edges.len() == 1 { " edge has another length" } else { " edges have another length" }) }
                 (rows("Edges, as sewn", sign, &edges))
             }
         }

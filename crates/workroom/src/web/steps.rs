@@ -267,7 +267,7 @@ fn ways(view: &StepsView<'_>, number: u32) -> Markup {
         )
     };
     html! {
-        p.presses.lines.noprint {
+        p.lookways.noprint {
             a #numbers href=(to(!view.hidden, view.wall)) { (if view.hidden { "Show the numbers" } else { "Hide the numbers" }) }
             a #wall href=(to(view.hidden, !view.wall)) { (if view.wall { "Back to the page" } else { "Full screen" }) }
             a href={ (view.base()) "/steps" (Asked::query(view.hidden, false)) } { "All steps, to print" }

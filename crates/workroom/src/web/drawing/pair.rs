@@ -259,7 +259,7 @@ fn both(old: &Placed<'_>, new: &Placed<'_>, frame: &Frame, id: &str) -> Markup {
         path.cloth d=(was.round) {}
         path.gain d=(is.round) clip-path={ "url(#" (out_old) ")" } {}
         path.lossarea d=(was.round) fill="url(#hatch)" clip-path={ "url(#" (out_new) ")" } {}
-        path.before d=(was.round) {}
+        path.before d=(was.sewn) {}
         path.stitch d=(is.sewn) {}
         @if !is.fold.is_empty() { path.fold d=(is.fold) {} }
     }

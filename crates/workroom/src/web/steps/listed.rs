@@ -34,7 +34,7 @@ pub(super) fn list(
                         None => { "Name " span.blank.wide { span.vh { "blank" } } },
                     }
                 }
-                p.presses.lines.noprint {
+                p.lookways.noprint {
                     a href={ (view.base()) "/steps" (toggle) } { (if view.hidden { "Show the numbers" } else { "Hide the numbers" }) }
                     @if let Some(first) = all.first() { a href=(view.address(first.number)) { "One step at a time" } }
                     a href=(view.base()) { "Back to the whole draft" }
@@ -53,7 +53,7 @@ pub(super) fn list(
                         @for lesson in lessons {
                             li.keep value=(lesson.number) {
                                 @for value in &lesson.reckoned { p.sum { (sentence(&value.sentence, value, view.hidden)) } }
-                                p { a href=(view.address(lesson.number)) aria-label={ "Step " (lesson.number) } { (lesson.number) } " " (sentence(&lesson.step.sentence, lesson.step, view.hidden)) }
+                                p { a href=(view.address(lesson.number)) aria-label={ "Step " (lesson.number) } { b { (lesson.number) } } " " (sentence(&lesson.step.sentence, lesson.step, view.hidden)) }
                                 @for value in &lesson.reckoned { @if let Some(why) = &value.why { p.why { (told(why)) } } }
                                 @if let Some(why) = &lesson.step.why { p.why { (told(why)) } }
                             }
