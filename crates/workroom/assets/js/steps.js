@@ -7,6 +7,9 @@ const place = () => /** @type {HTMLElement | null} */ (document.getElementById("
 /** @type {AbortController | undefined} */
 let waiting;
 
+/** Full screen is being left by the page's own link, not by the browser's key. */
+let leaving = false;
+
 /** Whether a key press belongs to a box. @type {(target: EventTarget | null) => boolean} */
 const typesInto = (target) =>
   target instanceof HTMLElement && target.matches("textarea, select, input, [contenteditable]");
@@ -56,6 +59,9 @@ async function turn(href, push) {
     here.replaceWith(document.importNode(next, true));
     document.title = page.title;
     if (push) history.pushState(null, "", href);
+    // A step begins at its top, also on a phone that was scrolled down to read.
+    const top = place()?.offsetTop ?? 0;
+    if (window.scrollY > top) window.scrollTo(0, top);
     focus(id);
     tell();
   } catch (trouble) {
@@ -69,6 +75,7 @@ async function wall() {
   const link = /** @type {HTMLAnchorElement | null} */ (document.getElementById("wall"));
   if (!link) return;
   const off = place()?.dataset.wall === "yes";
+  leaving = off;
   try {
     if (off && document.fullscreenElement) await document.exitFullscreen();
     else if (!off) await document.documentElement.requestFullscreen();
@@ -76,14 +83,15 @@ async function wall() {
     // The page without its head is large enough.
   }
   await turn(link.href, true);
+  leaving = false;
 }
 
 /** Presses a link of the page by its id. @type {(id: string) => void} */
 function press(id) {
   const link = /** @type {HTMLAnchorElement | null} */ (document.getElementById(id));
   if (!link) return;
+  // A key never leaves the steps.
   if (isStep(link.href)) void turn(link.href, true);
-  else if (id !== "back") location.assign(link.href);
 }
 
 document.addEventListener("click", (event) => {
@@ -129,7 +137,7 @@ document.addEventListener("keydown", (event) => {
 
 // The browser's own key ends full screen: then the head comes back too.
 document.addEventListener("fullscreenchange", () => {
-  if (!document.fullscreenElement && place()?.dataset.wall === "yes") {
+  if (!leaving && !document.fullscreenElement && place()?.dataset.wall === "yes") {
     const link = /** @type {HTMLAnchorElement | null} */ (document.getElementById("wall"));
     if (link) void turn(link.href, true);
   }
