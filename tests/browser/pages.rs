@@ -13,8 +13,12 @@ const PAGES: &[(&str, &str)] = &[
     ("nowhere", "/nowhere"),
     ("phones", "/settings/phones"),
     ("prices", "/settings/prices"),
-    ("how she quotes", "/settings/quote"),
-    ("what to buy", "/shopping"),
+    ("how-she-quotes", "/settings/quote"),
+    ("what-to-buy", "/shopping"),
+    // The demo's first order, laid out at the first start.
+    ("draft", "/orders/9001/draft"),
+    ("quote", "/orders/9001/quote"),
+    ("paper", "/orders/9001/paper"),
     // Pages: one line each.
     ("steps", "/orders/9001/draft/steps/7"),
     ("steps-pieces", "/orders/9001/draft/steps/43"),

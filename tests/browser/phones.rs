@@ -20,31 +20,31 @@ async fn a_phone_is_paired_by_the_square_s_address_and_forgotten() {
     // The phone's side.
     seat.size(360, 740).await;
     seat.goto(&link).await;
-    assert!(seat.text("h1").await.contains("Pair this phone"));
+    seat.says("h1", "Pair this phone").await;
     assert_eq!(seat.sideways().await, 0);
     assert_eq!(seat.nameless().await, [""; 0]);
     seat.picture("pair-360").await;
     seat.tab_to("input[name=name]").await;
     seat.types(" of Ada").await;
     seat.keys(&enter).await;
-    assert_eq!(seat.path().await, "/");
+    seat.arrives("/").await;
     assert!(!seat.text("nav.words").await.contains("Settings"));
     let house = link.split("/pair").next().unwrap_or_default().to_owned();
     seat.goto(&format!("{house}/settings/phones")).await;
-    assert!(seat.text("main").await.contains("at the computer"));
+    seat.says("main", "at the computer").await;
     // The square was good once.
     seat.goto(&link).await;
     seat.tab_to("input[name=name]").await;
     seat.keys(&enter).await;
-    assert!(seat.text("h1").await.contains("has been used"));
+    seat.says("h1", "has been used").await;
 
     // At the computer it stands in the list, and is forgotten.
     seat.size(1280, 800).await;
     seat.goto("/settings/phones").await;
-    assert!(seat.text(".leaders").await.contains("of Ada"));
+    seat.says(".leaders", "of Ada").await;
     seat.tab_to("form[action$='/forget'] button").await;
     seat.keys(&enter).await;
-    assert!(seat.text(".said").await.contains("forgotten"));
+    seat.says(".said", "forgotten").await;
     seat.goto(&format!("{house}/")).await;
-    assert!(seat.text("h1").await.contains("not paired"));
+    seat.says("h1", "not paired").await;
 }

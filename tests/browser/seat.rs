@@ -206,6 +206,42 @@ impl Seat {
         within(found.text()).await.expect("a text")
     }
 
+    /// Waits until what a selector finds first says these words: a page that was just asked for may not
+    /// be there yet.
+    pub(crate) async fn says(&self, selector: &str, words: &str) {
+        let end = Instant::now() + PATIENCE;
+        let mut last = String::new();
+        loop {
+            // Between two pages nothing can be found: that is no fault.
+            if let Ok(found) = within(self.browser.find(Locator::Css(selector))).await
+                && let Ok(text) = within(found.text()).await
+            {
+                if text.contains(words) {
+                    return;
+                }
+                last = text;
+            }
+            assert!(
+                Instant::now() < end,
+                "{selector} says {last:?}, and never {words:?}"
+            );
+            tokio::time::sleep(Duration::from_millis(40)).await;
+        }
+    }
+
+    /// Waits until the page of this path is open.
+    pub(crate) async fn arrives(&self, path: &str) {
+        let end = Instant::now() + PATIENCE;
+        while self.path().await != path {
+            assert!(
+                Instant::now() < end,
+                "{} is open, and never {path}",
+                self.path().await
+            );
+            tokio::time::sleep(Duration::from_millis(40)).await;
+        }
+    }
+
     /// Waits until an expression holds in the page.
     pub(crate) async fn until(&self, expression: &str) {
         let end = Instant::now() + PATIENCE;

@@ -7,11 +7,14 @@ use axum::http::StatusCode;
 use axum::routing::get;
 use maud::{Markup, html};
 
-use super::layout::{Frame, Here, key_list, page};
+use super::layout::{Frame, Here, key_list, own_keys, page};
 use super::room::Room;
 
-/// Keys of the pages that have their own.
-const MORE: &[(&str, &str)] = &[];
+/// Keys of a page: what each is, and what it does.
+type Keys = &'static [(&'static str, &'static str)];
+
+/// The pages that have keys of their own, one line each.
+const PAGES: &[(&str, Keys)] = &[("At the draft", super::table::KEYS)];
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
@@ -32,7 +35,11 @@ async fn keys() -> Markup {
             div.alone {
                 h1 { "Keys" }
                 p.lead { "Everything can be done with a mouse, with a finger, or with these." }
-                (key_list(MORE))
+                (key_list(&[]))
+                @for (page, keys) in PAGES {
+                    h2 { (page) }
+                    (own_keys(keys))
+                }
             }
         },
     )

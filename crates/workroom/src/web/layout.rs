@@ -180,11 +180,19 @@ fn keys(own: &[(&str, &str)]) -> Markup {
     }
 }
 
-/// Keys and what they do.
+/// The keys that work everywhere, and a page's own.
 pub(crate) fn key_list(own: &[(&str, &str)]) -> Markup {
     html! {
+        (own_keys(KEYS))
+        @if !own.is_empty() { (own_keys(own)) }
+    }
+}
+
+/// Keys and what they do.
+pub(crate) fn own_keys(keys: &[(&str, &str)]) -> Markup {
+    html! {
         dl.keylist {
-            @for (key, does) in KEYS.iter().chain(own) {
+            @for (key, does) in keys {
                 div { dt { kbd { (key) } } dd { (does) } }
             }
         }

@@ -53,7 +53,10 @@ async fn open(ask: &Serve) -> Result<(), String> {
         None => place::usual()?,
     };
     let (book, ill) = match Book::open(&folder, Stamp::now) {
-        Ok(book) => (book, None),
+        Ok(mut book) => {
+            demo::lay_out(&mut book, room::today()).map_err(|t| t.says)?;
+            (book, None)
+        }
         Err(book::Trouble::Damaged { backup }) => {
             let (book, ill) = Ill::open(&folder, backup)?;
             (book, Some(ill))
@@ -66,8 +69,6 @@ async fn open(ask: &Serve) -> Result<(), String> {
     let mut end =
         End::listened_for().map_err(|e| format!("The workroom could not be opened: {e}."))?;
     let (port, listeners) = doors(ask.port).await?;
-    let mut book = book;
-    demo::lay_out(&mut book, room::today()).map_err(|t| t.says)?;
     let room = Arc::new(Room::new(port, book)?);
     match ill {
         Some(ill) => {

@@ -16,6 +16,8 @@ const LOOK: &[&str] = &[
     "/clients",
     "/clients/*",
     "/clients/*/cards/**",
+    "/cards/blank",
+    "/cards/echo",
     "/orders",
     "/orders/*",
     "/orders/*/card/**",

@@ -36,7 +36,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
 }
 
 /// Keys of the table, while the paper has the focus.
-const KEYS: &[(&str, &str)] = &[
+pub(crate) const KEYS: &[(&str, &str)] = &[
     ("Arrows", "on the paper: move it"),
     ("+, -, 0", "on the paper: larger, smaller, whole"),
     (
