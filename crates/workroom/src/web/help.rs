@@ -14,7 +14,10 @@ use super::room::Room;
 type Keys = &'static [(&'static str, &'static str)];
 
 /// The pages that have keys of their own, one line each.
-const PAGES: &[(&str, Keys)] = &[("At the draft", super::table::KEYS)];
+const PAGES: &[(&str, Keys)] = &[
+    ("At the draft", super::table::KEYS),
+    ("Step by step", super::steps::KEYS),
+];
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()

@@ -26,7 +26,7 @@ use super::working::OnTable;
 use lessons::{Lesson, lessons};
 
 /// Keys of this page.
-const KEYS: &[(&str, &str)] = &[
+pub(crate) const KEYS: &[(&str, &str)] = &[
     ("Left, Right", "the step before, the next step"),
     (
         "H",
