@@ -15,6 +15,7 @@ fn worked(method: &str) -> Option<Worked> {
         predict: true,
         untrued: false,
         shown: Shown::inches(),
+        corrections: &[],
     };
     Some(draft::work(&draft::read(text), &library, &wish))
 }
