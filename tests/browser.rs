@@ -7,6 +7,9 @@
 #[path = "browser/seat.rs"]
 mod seat;
 
+#[path = "browser/methods.rs"]
+mod methods;
+
 #[path = "browser/pages.rs"]
 mod pages;
 

@@ -19,6 +19,10 @@ const PAGES: &[(&str, &str)] = &[
     ("draft", "/orders/9001/draft"),
     ("quote", "/orders/9001/quote"),
     ("paper", "/orders/9001/paper"),
+    ("methods", "/methods"),
+    ("method", "/methods/mermaid-two"),
+    ("method-new", "/methods/new"),
+    ("method-open", "/methods/open"),
     // Pages: one line each.
     ("steps", "/orders/9001/draft/steps/7"),
     ("steps-pieces", "/orders/9001/draft/steps/43"),

@@ -24,6 +24,7 @@ pub(crate) mod layout;
 mod limits;
 mod listen;
 mod paper;
+mod methods;
 pub(crate) mod parts;
 #[cfg(test)]
 mod phone_tests;

@@ -16,6 +16,8 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/parts.css"),
     include_str!("../../assets/css/drawing.css"),
     include_str!("../../assets/css/teach.css"),
+    include_str!("../../assets/css/pattern.css"),
+    include_str!("../../assets/css/methods.css"),
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
     include_str!("../../assets/css/pattern.css"),
@@ -28,6 +30,7 @@ const CSS: &[&str] = &[
 const JS: &[(&str, &str)] = &[
     ("js/main.js", include_str!("../../assets/js/main.js")),
     ("js/steps.js", include_str!("../../assets/js/steps.js")),
+    ("js/writing.js", include_str!("../../assets/js/writing.js")),
     // Pages: one line each.
     ("js/table.js", include_str!("../../assets/js/table.js")),
     ("js/paper.js", include_str!("../../assets/js/paper.js")),

@@ -28,6 +28,7 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::works::routes())
         .merge(super::steps::routes())
         .merge(super::compare::routes())
+        .merge(super::methods::routes())
         // Pages: one line each.
         .merge(super::quote::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })

@@ -17,7 +17,7 @@ pub(crate) struct Trouble {
     /// A way back: address and words.
     pub(crate) back: (String, String),
     /// What else the page shows: both values of a change, for example.
-    pub(crate) more: Option<Markup>,
+    more: Option<Box<Markup>>,
     /// Somebody who has not come in sees no more of the workroom than this.
     bare: bool,
 }
@@ -140,7 +140,7 @@ impl Trouble {
 
     /// With more on the page.
     pub(crate) fn with(mut self, more: Markup) -> Self {
-        self.more = Some(more);
+        self.more = Some(Box::new(more));
         self
     }
 

@@ -14,6 +14,7 @@ fn worked(method: &str) -> Option<Worked> {
         set: &[],
         predict: true,
         untrued: false,
+        corrections: &[],
         shown: Shown::inches(),
         corrections: &[],
     };
