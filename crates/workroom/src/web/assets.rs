@@ -16,7 +16,6 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/parts.css"),
     include_str!("../../assets/css/drawing.css"),
     include_str!("../../assets/css/teach.css"),
-    include_str!("../../assets/css/pattern.css"),
     include_str!("../../assets/css/methods.css"),
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
