@@ -14,7 +14,6 @@ fn worked(method: &str) -> Option<Worked> {
         set: &[],
         predict: true,
         untrued: false,
-        corrections: &[],
         shown: Shown::inches(),
         corrections: &[],
     };
