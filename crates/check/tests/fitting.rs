@@ -41,7 +41,11 @@ fn found(method: &str, corrections: &[Correction]) -> Option<Vec<Finding>> {
         shown: Shown::inches(),
         corrections,
     };
-    let worked = draft::work(&draft::read(&text), &Library::default(), &wish);
+    // The A-line is made from the straight skirt.
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../methods");
+    let block = std::fs::read_to_string(folder.join("straight-skirt.method")).ok()?;
+    let library = Library::new([block.as_str()]);
+    let worked = draft::work(&draft::read(&text), &library, &wish);
     assert!(worked.sound(), "{:?}", worked.notes);
     Some(check::inspect(&Subject {
         card: &card,

@@ -342,11 +342,15 @@ impl Fitting {
             (piece.name.clone(), piece.edges[index].name.clone())
         });
         let by = trim.map_or(0.0, |t| t.by);
-        let first = format!(
-            "{}: its two sides came out {} apart by the corrections",
-            capital(&seam.name),
-            fine(was)
-        );
+        let first = if was.abs() < TOLD {
+            format!("{}, when the seams beside it were trued again", capital(&seam.name))
+        } else {
+            format!(
+                "{}: its two sides came out {} apart by the corrections",
+                capital(&seam.name),
+                fine(was)
+            )
+        };
         let sentence = match (&edge, met) {
             (Some((piece, name)), true) if trim.is_some_and(|t| t.strip) => {
                 let way = if by < 0.0 { "shorter" } else { "longer" };
