@@ -209,42 +209,13 @@ impl Reader {
             Said::Number(number) => number.clone(),
             _ => String::new(),
         };
-        let lower = said.to_lowercase();
-        if lower == "start" {
-            return Some(Place::Start);
-        }
-        if lower == "end" {
-            return Some(Place::End);
-        }
-        if let Some(n) = lower.strip_prefix("notch ") {
-            if let Ok(n) = n.trim().parse::<usize>()
-                && n > 0
-            {
-                return Some(Place::Notch(n));
+        match place(&said, self.unit) {
+            Ok(place) => Some(place),
+            Err((says, hint)) => {
+                self.faults.push(entry.fault(says, hint));
+                None
             }
-            self.faults.push(entry.fault(
-                format!("I can't read the notch {}.", quoted(&said)),
-                "Notches are counted from where the edge begins, like `notch 2`.",
-            ));
-            return None;
         }
-        if lower.starts_with(|c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞.".contains(c)) {
-            return match fraction::read(&said, self.unit) {
-                Ok(at) => Some(Place::Along(at)),
-                Err(why) => {
-                    self.faults.push(entry.fault(why.says, why.hint));
-                    None
-                }
-            };
-        }
-        if said.is_empty() {
-            self.faults.push(entry.fault(
-                format!("{} is no place of an edge.", quoted(&entry.typed)),
-                "Write a point or a neighbour, like `\"hip side\"`, a notch, like `\"notch 2\"`, or how far along it is.",
-            ));
-            return None;
-        }
-        Some(Place::Named(said))
     }
 
     /// The points of a correction: those listed, or start, middle and end.
@@ -393,6 +364,40 @@ impl Reader {
         }
         found.map(|w| w.1)
     }
+}
+
+/// A place of an edge as it is written: `hip side`, `notch 2`, `3 in`, `start`; or what is wrong with
+/// it and what to write.
+pub(crate) fn place(said: &str, unit: Option<Unit>) -> Result<Place, (String, String)> {
+    let said = said.trim();
+    let lower = said.to_lowercase();
+    if lower == "start" {
+        return Ok(Place::Start);
+    }
+    if lower == "end" {
+        return Ok(Place::End);
+    }
+    if let Some(n) = lower.strip_prefix("notch ") {
+        return match n.trim().parse::<usize>() {
+            Ok(n) if n > 0 => Ok(Place::Notch(n)),
+            _ => Err((
+                format!("I can't read the notch {}.", quoted(said)),
+                "Notches are counted from where the edge begins, like `notch 2`.".into(),
+            )),
+        };
+    }
+    if lower.starts_with(|c: char| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞.".contains(c)) {
+        return fraction::read(said, unit)
+            .map(Place::Along)
+            .map_err(|why| (why.says, why.hint));
+    }
+    if said.is_empty() {
+        return Err((
+            "No place of the edge is named.".into(),
+            "Write a point or a neighbour, like `\"hip side\"`, a notch, like `\"notch 2\"`, or how far along it is.".into(),
+        ));
+    }
+    Ok(Place::Named(said.to_owned()))
 }
 
 fn find<'e>(lines: &'e [Entry], name: &str) -> Option<&'e Entry> {
