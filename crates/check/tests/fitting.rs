@@ -30,8 +30,14 @@ fn client() -> Card {
 }
 
 fn found(method: &str, corrections: &[Correction]) -> Option<Vec<Finding>> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../methods/{method}.method"));
-    let text = std::fs::read_to_string(path).ok()?;
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../methods");
+    let text = std::fs::read_to_string(folder.join(format!("{method}.method"))).ok()?;
+    // Some methods are made from others.
+    let texts: Vec<String> = std::fs::read_dir(&folder)
+        .ok()?
+        .filter_map(|f| std::fs::read_to_string(f.ok()?.path()).ok())
+        .collect();
+    let library = Library::new(texts.iter().map(String::as_str));
     let card = client();
     let wish = Wish {
         card: &card,
@@ -41,10 +47,6 @@ fn found(method: &str, corrections: &[Correction]) -> Option<Vec<Finding>> {
         shown: Shown::inches(),
         corrections,
     };
-    // The A-line is made from the straight skirt.
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../methods");
-    let block = std::fs::read_to_string(folder.join("straight-skirt.method")).ok()?;
-    let library = Library::new([block.as_str()]);
     let worked = draft::work(&draft::read(&text), &library, &wish);
     assert!(worked.sound(), "{:?}", worked.notes);
     Some(check::inspect(&Subject {

@@ -343,10 +343,7 @@ impl Fitting {
         });
         let by = trim.map_or(0.0, |t| t.by);
         let first = if was.abs() < TOLD {
-            format!(
-                "{}, when the seams beside it were trued again",
-                capital(&seam.name)
-            )
+            format!("{} followed the seams beside it", capital(&seam.name))
         } else {
             format!(
                 "{}: its two sides came out {} apart by the corrections",
