@@ -21,3 +21,6 @@ mod shell;
 
 #[path = "browser/steps.rs"]
 mod steps;
+
+#[path = "browser/card.rs"]
+mod card;

@@ -23,6 +23,9 @@ const PAGES: &[(&str, &str)] = &[
     ("method", "/methods/mermaid-two"),
     ("method-new", "/methods/new"),
     ("method-open", "/methods/open"),
+    ("clients", "/clients"),
+    ("new-client", "/clients/new"),
+    ("blank-card", "/cards/blank"),
     // Pages: one line each.
     ("steps", "/orders/9001/draft/steps/7"),
     ("steps-pieces", "/orders/9001/draft/steps/43"),

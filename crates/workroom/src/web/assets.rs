@@ -22,6 +22,8 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/pattern.css"),
     include_str!("../../assets/css/table.css"),
     include_str!("../../assets/css/paper.css"),
+    include_str!("../../assets/css/clients.css"),
+    include_str!("../../assets/css/card.css"),
     include_str!("../../assets/css/print.css"),
 ];
 
@@ -33,6 +35,7 @@ const JS: &[(&str, &str)] = &[
     // Pages: one line each.
     ("js/table.js", include_str!("../../assets/js/table.js")),
     ("js/paper.js", include_str!("../../assets/js/paper.js")),
+    ("js/card.js", include_str!("../../assets/js/card.js")),
 ];
 
 const ICON: &str = include_str!("../../assets/icon.svg");

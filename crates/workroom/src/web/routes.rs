@@ -31,6 +31,8 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::methods::routes())
         // Pages: one line each.
         .merge(super::quote::routes())
+        .merge(super::card::routes())
+        .merge(super::clients::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
 }
 

@@ -27,4 +27,6 @@ const WORDS: &[(&str, &str)] = &[
         "forgotten",
         "That phone is forgotten. It opens nothing any more.",
     ),
+    ("one", "The two entries are one now."),
+    ("given", "The card is with her now."),
 ];

@@ -1,0 +1,246 @@
+//! A client is entered, found, changed in two windows, made one of two, and parted from her sister.
+
+use book::{Book, CardHead, ClientNo, NewReading, Stamp, Unit};
+use measure::date::Date;
+
+use crate::web::testing::Visit;
+
+fn clock() -> Stamp {
+    Stamp::read("2026-11-25T12:00:00Z").unwrap()
+}
+
+fn visit() -> Visit {
+    Visit::with(Book::in_memory(clock).unwrap())
+}
+
+fn enter(visit: &Visit, name: &str) -> String {
+    let answer = visit.post("/clients/new", &[("name", name), ("photos", "not asked")]);
+    assert_eq!(answer.status, 303, "{}", answer.text());
+    answer
+        .leads_to()
+        .split('?')
+        .next()
+        .unwrap_or_default()
+        .to_owned()
+}
+
+/// Catches a field that is lost on its way into the book or back, and a name that is not escaped.
+#[test]
+fn a_client_is_entered_and_found() {
+    let visit = visit();
+    let answer = visit.post(
+        "/clients/new",
+        &[
+            ("name", "Inès <b>Halloway</b>"),
+            ("code", "IH"),
+            ("contact", "by post"),
+            ("born", "1994-05-02"),
+            ("figure", "left hip high"),
+            ("photos", "yes"),
+            ("guardian", ""),
+            ("allergies", "nickel, latex"),
+            ("hand", "left"),
+            ("notes", "prefers mornings"),
+        ],
+    );
+    assert_eq!(answer.status, 303);
+    assert_eq!(answer.leads_to(), "/clients/1?said=kept");
+    let page = visit.get("/clients/1").text();
+    for said in [
+        "by post",
+        "2 May 1994",
+        "left hip high",
+        "nickel, latex",
+        "left",
+        "prefers mornings",
+        "IH",
+    ] {
+        assert!(page.contains(said), "{said}");
+    }
+    assert!(page.contains("&lt;b&gt;") && !page.contains("<b>Halloway"));
+    assert!(
+        visit
+            .get("/clients?q=halloway")
+            .text()
+            .contains("href=\"/clients/1\"")
+    );
+    assert!(
+        !visit
+            .get("/clients?q=nobody")
+            .text()
+            .contains("href=\"/clients/1\"")
+    );
+    assert_eq!(visit.get("/clients/77").status, 404);
+    assert_eq!(visit.get("/clients/x").status, 404);
+}
+
+/// Catches a form that loses what was typed when something does not fit.
+#[test]
+fn what_does_not_fit_is_said_and_nothing_typed_is_lost() {
+    let visit = visit();
+    let answer = visit.post(
+        "/clients/new",
+        &[
+            ("name", ""),
+            ("born", "2044-01-01"),
+            ("notes", "a long story"),
+        ],
+    );
+    assert_eq!(answer.status, 422);
+    let page = answer.text();
+    assert!(page.contains("href=\"#f-name\"") && page.contains("href=\"#f-born\""));
+    assert!(page.contains("a long story") && page.contains("2044-01-01"));
+}
+
+/// Catches photos of someone under age without anybody's word, and a page that forgets her age.
+#[test]
+fn someone_under_age_has_a_guardian() {
+    let visit = visit();
+    let young = [("name", "Ida"), ("born", "2019-03-04"), ("photos", "yes")];
+    let answer = visit.post("/clients/new", &young);
+    assert_eq!(answer.status, 422);
+    assert!(answer.text().contains("who said that photos may be kept"));
+    let answer = visit.post(
+        "/clients/new",
+        &[young[0], young[1], ("photos", "not asked")],
+    );
+    assert_eq!(answer.status, 303);
+    assert!(
+        visit
+            .get("/clients/1")
+            .text()
+            .contains("Who consents for her is not written down yet")
+    );
+}
+
+/// Catches two windows that overwrite each other, and a choice between them that keeps the wrong one.
+#[test]
+fn two_windows_show_both_and_keep_what_is_chosen() {
+    let visit = visit();
+    let at = enter(&visit, "Ines");
+    let edit = format!("{at}/edit");
+    let first = visit.post(
+        &edit,
+        &[
+            ("name", "Inès"),
+            ("notes", "tea"),
+            ("seen", "1"),
+            ("photos", "not asked"),
+        ],
+    );
+    assert_eq!(first.status, 303);
+    let second = visit.post(
+        &edit,
+        &[
+            ("name", "Agnes"),
+            ("notes", "coffee"),
+            ("seen", "1"),
+            ("photos", "not asked"),
+        ],
+    );
+    assert_eq!(second.status, 409);
+    let page = second.text();
+    for both in [
+        "Inès",
+        "Agnes",
+        "tea",
+        "coffee",
+        "name=\"seen\" value=\"2\"",
+    ] {
+        assert!(page.contains(both), "{both}");
+    }
+    let third = visit.post(
+        &edit,
+        &[
+            ("name", "Agnes"),
+            ("notes", "tea"),
+            ("seen", "2"),
+            ("photos", "not asked"),
+        ],
+    );
+    assert_eq!(third.status, 303);
+    let page = visit.get(&at).text();
+    assert!(page.contains("Agnes") && page.contains("tea") && !page.contains("coffee"));
+}
+
+/// Catches doubles that lose a card when they become one, or that become one unseen.
+#[test]
+fn doubles_are_shown_side_by_side_and_become_one() {
+    let visit = visit();
+    let (one, two) = (
+        enter(&visit, "Odile Marchetti"),
+        enter(&visit, "O. Marchetti"),
+    );
+    let card = [
+        ("taken", "2024-05-20"),
+        ("unit", "in"),
+        ("waist", "natural"),
+    ];
+    assert_eq!(visit.post(&format!("{two}/cards/new"), &card).status, 303);
+    let which = visit.get(&format!("{one}/double")).text();
+    assert!(which.contains("?with=2"), "{which}");
+    let both = visit.get(&format!("{one}/double?with=2")).text();
+    assert!(
+        both.contains("Odile Marchetti")
+            && both.contains("O. Marchetti")
+            && both.contains("Card 1")
+    );
+    let stale = visit.post(
+        &format!("{one}/double"),
+        &[("with", "2"), ("seen", "9"), ("their_seen", "1")],
+    );
+    assert_eq!(stale.status, 409);
+    let done = visit.post(
+        &format!("{one}/double"),
+        &[("with", "2"), ("seen", "1"), ("their_seen", "1")],
+    );
+    assert_eq!(done.status, 303, "{}", done.text());
+    assert!(visit.get(&one).text().contains("/clients/1/cards/1"));
+    assert_eq!(visit.get(&two).status, 404);
+}
+
+/// Catches a card that loses its readings when it goes to the other sister.
+#[test]
+fn sisters_on_one_card_are_parted() {
+    let mut book = Book::in_memory(clock).unwrap();
+    let of = book
+        .new_client(
+            &book::About {
+                name: "The sisters".into(),
+                ..book::About::default()
+            },
+            false,
+        )
+        .unwrap();
+    let card = book
+        .new_card(
+            of,
+            &CardHead::new(Date::read("2024-05-20").unwrap(), Unit::Inch),
+        )
+        .unwrap();
+    let id = book.card(of, card).unwrap().id;
+    let waist = NewReading {
+        measure: "waist".into(),
+        turn: 1,
+        text: "27 1/2".into(),
+        unit: "in".into(),
+        mm: Some(698.5),
+    };
+    book.write_readings(id, None, &[waist], "here").unwrap();
+    let visit = Visit::with(book);
+    let page = visit.get("/clients/1/cards/1/split").text();
+    assert!(page.contains("The sisters") && page.contains("waist 27 1/2"));
+    let nobody = visit.post("/clients/1/cards/1/split", &[("to", "new"), ("name", " ")]);
+    assert_eq!(nobody.status, 422);
+    let given = visit.post(
+        "/clients/1/cards/1/split",
+        &[("to", "new"), ("name", "The younger")],
+    );
+    assert_eq!(given.leads_to(), "/clients/2?said=given");
+    assert!(visit.get("/clients/2").text().contains("1 measure"));
+    assert!(visit.get("/clients/1").text().contains("Not measured yet"));
+    let shelf = visit.room.shelf();
+    let book = shelf.lock().unwrap();
+    assert_eq!(book.cards(ClientNo(2)).unwrap()[0].id, id);
+    assert_eq!(book.reading_history(id).unwrap().len(), 1);
+}
