@@ -15,18 +15,26 @@ pub(crate) const PAPERS: usize = 2;
 /// How many connections are open at once.
 pub(crate) const CONNECTIONS: usize = 200;
 
+/// What one client carried from another computer may hold, pictures and papers and all.
+pub(crate) const CARRIED: u64 = 256 * 1024 * 1024;
+
 /// What may be sent to this address; `None` is without a bound (only a backup to restore).
 pub(crate) fn body(path: &str) -> Option<u64> {
-    if path == "/settings/restore" {
-        None
-    } else if path.ends_with("/pictures") {
-        Some(PHOTO)
-    } else {
-        Some(BODY)
+    match path {
+        "/settings/restore" => None,
+        "/settings/import" => Some(CARRIED),
+        _ if path.ends_with("/pictures") => Some(PHOTO),
+        _ => Some(BODY),
     }
 }
 
 /// How long this address may take to answer; `None` is without a bound.
 pub(crate) fn answer(path: &str) -> Option<Duration> {
-    (path != "/settings/restore").then_some(ANSWER)
+    let long = [
+        "/settings/restore",
+        "/settings/restore/do",
+        "/settings/import",
+        "/records/restore",
+    ];
+    (!long.contains(&path)).then_some(ANSWER)
 }

@@ -88,7 +88,7 @@ impl Trouble {
         Self::new(
             StatusCode::SERVICE_UNAVAILABLE,
             "That took too long, and was given up.",
-            "Nothing was changed by it. Try it again, or try a smaller piece of work.",
+            "It may still come about: look at the page again in a minute, before you do it once more.",
         )
     }
 
