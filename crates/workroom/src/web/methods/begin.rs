@@ -51,7 +51,7 @@ pub(super) async fn copy(
             let body = html! {
                 div.keeping {
                     div.top { h1 { "What is your copy called?" } }
-                    form.pick method="post" action={ "/methods/" (escaped(&name)) "/copy" } {
+                    form.naming method="post" action={ "/methods/" (escaped(&name)) "/copy" } {
                         div {
                             label for="f-copy" { "What your copy is called" }
                             p.fault #copy-fault { (fault) }
@@ -115,7 +115,7 @@ fn ask(called: &str, fault: Option<&str>) -> Markup {
                 h1 { "A new method" }
                 p.lead { "It begins as a plain skirt in one piece, which can be drafted as it stands. Change it line by line." }
             }
-            form.pick method="post" action="/methods/new" {
+            form.naming method="post" action="/methods/new" {
                 div {
                     label for="f-called" { "What it is called" }
                     @if let Some(fault) = fault { p.fault #called-fault { (fault) } }

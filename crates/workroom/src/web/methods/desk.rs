@@ -78,7 +78,7 @@ pub(crate) fn desk(desk: &Desk<'_>, tried: &Tried) -> Markup {
             p.vh #heard role="status" {}
             div.beside #beside { (beside(desk, tried)) }
         }
-        p.presses.noprint.after {
+        p.presses.noprint.afterwards {
             a.press.quiet href={ "/methods/" (desk.name) } { "Read it as a page" }
             a.press.quiet href={ "/methods/" (desk.name) "/history" } { "Its earlier texts" }
             a.press.quiet href={ "/methods/" (desk.name) "/file" } { "Keep as a file" }
@@ -132,7 +132,7 @@ pub(crate) fn beside(desk: &Desk<'_>, tried: &Tried) -> Markup {
             }
         }
         (faults(&tried.faults))
-        div.pick { div { (picker("f-card", desk.cards, desk.card)) } }
+        div.naming { div { (picker("f-card", desk.cards, desk.card)) } }
     }
 }
 

@@ -74,7 +74,7 @@ pub(crate) fn history(
             }
             section aria-labelledby="name-h" {
                 h2 #name-h { "Its name" }
-                form.pick method="post" action={ "/methods/" (own.name) "/name" } {
+                form.naming method="post" action={ "/methods/" (own.name) "/name" } {
                     div {
                         label for="f-called" { "What it is called" }
                         input.box #f-called name="called" value=(called) required maxlength="80" autocomplete="off" aria-describedby="called-help";
@@ -91,7 +91,7 @@ pub(crate) fn history(
             }
             section aria-labelledby="away-h" {
                 h2 #away-h { @if away { "Take it out again" } @else { "Put it away" } }
-                form.pick method="post" action={ "/methods/" (own.name) "/away" } {
+                form.naming method="post" action={ "/methods/" (own.name) "/away" } {
                     input type="hidden" name="away" value=(if away { "no" } else { "yes" });
                     button.press { @if away { "Take it out" } @else { "Put it away" } }
                 }
@@ -147,7 +147,7 @@ pub(crate) fn lines_differ(many: usize) -> String {
 pub(crate) fn which(own: &Method, mine: &str, card: &str) -> Markup {
     html! {
         p.lead { "Nothing is lost. Both texts are below; the one that you don\u{2019}t keep stays among the earlier ones." }
-        form.which method="post" action={ "/methods/" (own.name) "/edit" } {
+        form.choosing method="post" action={ "/methods/" (own.name) "/edit" } {
             input type="hidden" name="seen" value=(own.seen);
             input type="hidden" name="card" value=(card);
             textarea.vh name="text" tabindex="-1" aria-hidden="true" readonly { "\n" (mine) }

@@ -35,6 +35,8 @@ pub(crate) struct Held {
     pub(crate) title: String,
     pub(crate) seen: u64,
     pub(crate) closed: bool,
+    /// It is the demo's.
+    pub(crate) demo: bool,
     pub(crate) text: String,
     /// The method at hand that it was taken from.
     pub(crate) known: Option<Known>,
@@ -136,7 +138,7 @@ pub(crate) fn page(held: &Held, shelf: &Shelf) -> Markup {
             }
             @if held.closed { p.notyet { "The order is closed: open it again to change its method." } }
             @if let Some(label) = held.back.as_ref().filter(|_| !held.closed) {
-                form.pick method="post" action=(address) {
+                form.naming method="post" action=(address) {
                     p { "Done last: " (label) "." }
                     button.press name="do" value="back" { "Take it back" }
                 }
@@ -146,7 +148,7 @@ pub(crate) fn page(held: &Held, shelf: &Shelf) -> Markup {
             @if !held.closed {
                 section aria-labelledby="another-h" {
                     h2 #another-h { "Another method" }
-                    form.pick method="post" action=(address) {
+                    form.naming method="post" action=(address) {
                         input type="hidden" name="seen" value=(held.seen);
                         div {
                             label for="f-method" { "Draft this order by" }
@@ -263,6 +265,7 @@ pub(super) async fn held(
             title: order.title.clone(),
             seen: order.seen,
             closed: order.closed.is_some(),
+            demo: order.demo,
             text: holds.get("method").cloned().unwrap_or_default(),
             known: None,
             texts: Vec::new(),
@@ -309,7 +312,7 @@ pub(super) async fn order_page(
             .book(move |book| Ok(book.method_texts(&own.name)?))
             .await?;
     }
-    let said = said(code);
+    let (said, demo) = (said(code), held.demo);
     let body = tried(room, move || match instead {
         Some(name) => {
             let to = shelf.find(&name).ok_or_else(|| no_method(&name))?;
@@ -319,6 +322,7 @@ pub(super) async fn order_page(
     })
     .await??;
     let mut frame = frame(format!("The method of order {number}"));
+    frame.demo = demo;
     frame.order = Some(OrderHead {
         number,
         stage: Stage::Draft,

@@ -202,7 +202,7 @@ fn capital(words: &str) -> String {
 
 fn for_card(known: &Known, around: &Around<'_>) -> Markup {
     html! {
-        form.pick.noprint method="get" action={ "/methods/" (known.name) "#drawn-h" } {
+        form.naming.noprint method="get" action={ "/methods/" (known.name) "#drawn-h" } {
             div { (picker("f-card", around.cards, around.card)) }
             button.press { "Work it for this card" }
         }
@@ -342,7 +342,7 @@ fn copy_form(known: &Known) -> Markup {
     html! {
         section.wholly.noprint #copy aria-labelledby="copy-h" {
             h2 #copy-h { "Make it my own" }
-            form.pick method="post" action={ "/methods/" (known.name) "/copy" } {
+            form.naming method="post" action={ "/methods/" (known.name) "/copy" } {
                 div {
                     label for="f-copy" { "What your copy is called" }
                     input.box #f-copy name="called" value=(offered) required maxlength="80" autocomplete="off";
