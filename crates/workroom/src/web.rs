@@ -38,6 +38,7 @@ mod records;
 mod rights;
 pub(crate) mod room;
 mod routes;
+mod settings;
 mod start;
 mod steps;
 mod table;

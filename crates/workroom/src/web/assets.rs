@@ -24,6 +24,7 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/paper.css"),
     include_str!("../../assets/css/clients.css"),
     include_str!("../../assets/css/card.css"),
+    include_str!("../../assets/css/settings.css"),
     include_str!("../../assets/css/print.css"),
 ];
 

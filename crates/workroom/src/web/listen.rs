@@ -55,6 +55,9 @@ async fn open(ask: &Serve) -> Result<(), String> {
     let (book, ill) = match Book::open(&folder, Stamp::now) {
         Ok(mut book) => {
             demo::lay_out(&mut book, room::today()).map_err(|t| t.says)?;
+            if let Err(trouble) = book.back_up_if_due() {
+                say(&format!("No backup could be made: {trouble}\n"));
+            }
             (book, None)
         }
         Err(book::Trouble::Damaged { backup }) => {

@@ -26,6 +26,7 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::table::routes())
         .merge(super::paper::routes())
         .merge(super::works::routes())
+        .merge(super::settings::routes())
         .merge(super::steps::routes())
         .merge(super::compare::routes())
         .merge(super::methods::routes())

@@ -19,6 +19,13 @@ pub(crate) fn said(code: Option<&str>) -> Markup {
 const WORDS: &[(&str, &str)] = &[
     ("kept", "Kept."),
     ("made", "Made, and kept as it is."),
+    ("backup", "A backup is made, and is whole."),
+    (
+        "restored",
+        "Restored. What was here before is in a backup of today.",
+    ),
+    ("demo", "The demo is taken away."),
+    ("erased", "She is erased."),
     ("back", "Taken back."),
     ("again", "Put again."),
     ("gone", "Put away."),

@@ -1,0 +1,151 @@
+//! The settings as a browser sees them: what is set acts, backups hold, one client is carried and erased.
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
+use axum::body::Body;
+use axum::http::{StatusCode, header};
+use book::{About, Book, Stamp};
+
+use super::carry::{packed, unpacked};
+use crate::web::testing::{HOST, Page, Visit};
+
+fn with_client(name: &str) -> (Visit, book::ClientNo) {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    let about = About {
+        name: name.to_owned(),
+        ..About::default()
+    };
+    let number = book.new_client(&about, false).unwrap();
+    (Visit::with(book), number)
+}
+
+/// Sends a file as a browser does (RFC 7578).
+fn send_file(visit: &Visit, address: &str, bytes: &[u8]) -> Page {
+    let mut body =
+        b"--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"x\"\r\n\r\n".to_vec();
+    body.extend_from_slice(bytes);
+    body.extend_from_slice(b"\r\n--edge--\r\n");
+    let request = visit
+        .request("POST", address)
+        .header(header::ORIGIN, format!("http://{HOST}"))
+        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
+        .body(Body::from(body))
+        .unwrap();
+    visit.send(request)
+}
+
+#[test]
+fn what_is_set_stands_on_the_page_and_a_slip_is_told() {
+    let (visit, _) = with_client("Ada");
+    let kept = visit.post(
+        "/settings",
+        &[
+            ("name", "Elm Street"),
+            ("unit", "cm"),
+            ("fraction", "16"),
+            ("paper", "letter"),
+            ("letters", "off"),
+            ("hip_ease", "1 in"),
+        ],
+    );
+    assert_eq!(kept.status, StatusCode::SEE_OTHER);
+    let page = visit.get("/settings").text();
+    assert!(page.contains("Elm Street") && page.contains("data-letters=\"off\""));
+    let slip = visit.post("/settings", &[("hip_ease", "some")]);
+    assert_eq!(slip.status, StatusCode::BAD_REQUEST);
+    assert!(slip.text().contains("ease at the hip"));
+}
+
+#[test]
+fn an_ease_she_set_begins_only_where_the_method_offers_it() {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    book.set("ease/hip ease", "1 in").unwrap();
+    let with = "method \"x\"\n\nchoices\n  hip ease: 0 in\n";
+    assert_eq!(
+        super::begins(&book, with).unwrap(),
+        vec![("choice/hip ease".to_owned(), "1 in".to_owned())]
+    );
+    assert!(super::begins(&book, "method \"x\"\n").unwrap().is_empty());
+}
+
+#[test]
+fn a_client_is_carried_away_read_without_the_program_and_taken_in_again() {
+    let (visit, number) = with_client("Ada <b>");
+    let file = visit.post(&format!("/clients/{number}/export"), &[]);
+    assert_eq!(file.header("content-type"), "application/zip");
+    let parts = unpacked(&file.bytes).unwrap();
+    let told = String::from_utf8_lossy(&parts["client.json"]).into_owned();
+    assert!(told.contains("Ada <b>") && parts.contains_key("readme.txt"));
+    let (other, _) = with_client("Bea");
+    let taken = send_file(&other, "/settings/import", &file.bytes);
+    assert_eq!(taken.status, StatusCode::SEE_OTHER, "{}", taken.text());
+    let again = send_file(&other, "/settings/import", &file.bytes);
+    assert_ne!(
+        again.status,
+        StatusCode::SEE_OTHER,
+        "she was taken in twice"
+    );
+    for bad in [&b""[..], b"PK", b"no zip at all"] {
+        assert_eq!(
+            send_file(&other, "/settings/import", bad).status,
+            StatusCode::BAD_REQUEST
+        );
+    }
+}
+
+#[test]
+fn a_file_that_unpacks_without_end_is_refused() {
+    // 600 MB of noughts pack to less than one: a zip bomb.
+    let export = book::Export {
+        told: serde_json::json!({}),
+        files: vec![("orders/1/x.pdf".to_owned(), vec![0; 600 * 1024 * 1024])],
+    };
+    let bomb = packed(&export).unwrap();
+    assert!(unpacked(&bomb).unwrap_err().contains("too much"));
+}
+
+#[test]
+fn she_is_erased_only_when_her_name_is_typed() {
+    let (visit, number) = with_client("Ada Lind");
+    let address = format!("/clients/{number}/erase");
+    assert!(visit.get(&address).text().contains("Erase Ada Lind?"));
+    assert_eq!(
+        visit.post(&address, &[("name", "Ada")]).status,
+        StatusCode::BAD_REQUEST
+    );
+    assert_eq!(visit.get(&address).status, StatusCode::OK);
+    assert_eq!(
+        visit.post(&address, &[("name", "Ada Lind")]).status,
+        StatusCode::SEE_OTHER
+    );
+    assert_eq!(visit.get(&address).status, StatusCode::NOT_FOUND);
+}
+
+#[test]
+fn a_backup_is_looked_into_first_and_then_restored() {
+    let (visit, _) = with_client("Ada");
+    let file = visit.post("/settings/backup/file", &[]);
+    assert!(file.bytes.starts_with(b"SQLite format 3"));
+    let (other, _) = with_client("Bea");
+    let look = send_file(&other, "/settings/restore", &file.bytes);
+    assert_eq!(look.status, StatusCode::OK, "{}", look.text());
+    assert!(look.text().contains("This backup holds 1 client"));
+    assert_eq!(
+        other.post("/settings/restore/do", &[]).status,
+        StatusCode::SEE_OTHER
+    );
+    let names: Vec<String> = crate::web::calm_lock(&other.room.shelf())
+        .clients()
+        .unwrap()
+        .into_iter()
+        .map(|c| c.client.about.name)
+        .collect();
+    assert_eq!(names, ["Ada"]);
+    assert_eq!(
+        other.post("/settings/restore/do", &[]).status,
+        StatusCode::BAD_REQUEST
+    );
+    assert_eq!(
+        send_file(&other, "/settings/restore", b"not a backup").status,
+        StatusCode::BAD_REQUEST
+    );
+}
