@@ -68,20 +68,6 @@ impl Taken {
         }
         fits
     }
-
-    /// Takes the spots if all are free and outside every ring.
-    pub(crate) fn outside(&mut self, spots: &[(Point, f64)], rings: &[Vec<Point>]) -> bool {
-        let fits = spots.iter().all(|(p, r)| {
-            self.free(*p, *r)
-                && rings
-                    .iter()
-                    .all(|ring| !within(*p, ring) && distance(*p, ring) > r + 1.0)
-        });
-        if fits {
-            self.spots.extend_from_slice(spots);
-        }
-        fits
-    }
 }
 
 /// Whether a point lies inside a closed chain.
