@@ -19,6 +19,7 @@ mod compare;
 mod demo;
 pub(crate) mod drawing;
 pub(crate) mod figure;
+mod fittings;
 mod guard;
 mod help;
 mod house;
@@ -26,8 +27,8 @@ mod keys;
 pub(crate) mod layout;
 mod limits;
 mod listen;
-mod paper;
 mod methods;
+mod paper;
 pub(crate) mod parts;
 #[cfg(test)]
 mod phone_tests;

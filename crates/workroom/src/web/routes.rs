@@ -27,6 +27,7 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::paper::routes())
         .merge(super::works::routes())
         .merge(super::settings::routes())
+        .merge(super::fittings::routes())
         .merge(super::steps::routes())
         .merge(super::compare::routes())
         .merge(super::methods::routes())

@@ -1,0 +1,124 @@
+//! A fitting as a browser sees it: pinned, corrected, redrawn, kept.
+#![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+
+use axum::http::StatusCode;
+use book::{Book, OrderNo, Stamp};
+use measure::Date;
+
+use crate::web::demo;
+use crate::web::testing::Visit;
+use crate::web::working::OnTable;
+
+fn demo() -> Option<(Visit, OrderNo)> {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+    let orders = book.orders(book::Which::All).unwrap();
+    let number = orders
+        .iter()
+        .find(|o| o.order.method == "a-line")?
+        .order
+        .number;
+    Some((Visit::with(book), number))
+}
+
+/// The key of an edge, and its sewn length in mm.
+fn edge(visit: &Visit, order: OrderNo, piece: &str, edge: &str) -> (String, f64) {
+    let shelf = visit.room.shelf();
+    let on = OnTable::load(&crate::web::calm_lock(&shelf), order).unwrap();
+    let worked = on.redraw();
+    let i = worked.pieces.iter().position(|p| p.name == piece).unwrap();
+    let k = worked.pieces[i]
+        .edges
+        .iter()
+        .position(|e| e.name == edge)
+        .unwrap();
+    let length = worked.pieces[i].edges[k].curve.length().in_mm();
+    (format!("{i}e{k}"), length)
+}
+
+fn hem(visit: &Visit, order: OrderNo) -> f64 {
+    edge(visit, order, "front", "hem").1
+}
+
+#[test]
+fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_back() {
+    let Some((visit, order)) = demo() else { return };
+    let base = format!("/orders/{order}/fittings");
+    let begun = visit.post(&base, &[("on", "2026-11-26"), ("garment", "toile")]);
+    assert_eq!(begun.leads_to(), format!("{base}/1"), "{}", begun.text());
+    let (at, _) = edge(&visit, order, "front", "side");
+    let page = visit.get(&format!("{base}/1?at={at}")).text();
+    assert!(page.contains("How was it counted?") && page.contains("The version that was fitted"));
+    let pin = |counted: &str| {
+        visit.post(
+            &format!("{base}/1/pins"),
+            &[
+                ("at", &at),
+                ("from", "waist"),
+                ("to", "hem"),
+                ("action", "take in"),
+                ("start", "0"),
+                ("end", "2"),
+                ("counted", counted),
+                ("side", "both"),
+                ("partner", "yes"),
+            ],
+        )
+    };
+    // Twice as much the one way as the other: it is asked, never guessed.
+    assert_eq!(pin("").status, StatusCode::BAD_REQUEST);
+    assert_eq!(pin("in all").status, StatusCode::SEE_OTHER);
+    let page = visit.get(&format!("{base}/1")).text();
+    let id = page
+        .split("/pins/")
+        .nth(2)
+        .or_else(|| page.split("/pins/").nth(1))
+        .unwrap();
+    let id: String = id.chars().take_while(|c| *c != '/').collect();
+    let before = hem(&visit, order);
+    let done = visit.post(&format!("{base}/1/pins/{id}/correct"), &[]);
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
+    let after = hem(&visit, order);
+    // 2 cm in all is 1 cm from each edge (records.md: in all x at a seam = x/2 from each edge).
+    assert!((before - after - 10.0).abs() < 1.5, "{before} to {after}");
+    visit.post(
+        &format!("/orders/{order}/draft"),
+        &[("choice", "length"), ("value", "70 cm"), ("do", "draw")],
+    );
+    let kept = visit.get(&format!("{base}/1")).text();
+    assert!(kept.contains("It became a correction") && !kept.contains("None. A redraft keeps"));
+    visit.post(&format!("/orders/{order}/draft"), &[("do", "back")]);
+    visit.post(&format!("/orders/{order}/draft"), &[("do", "back")]);
+    assert!((hem(&visit, order) - before).abs() < 1e-6);
+}
+
+#[test]
+fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
+    let Some((visit, order)) = demo() else { return };
+    let base = format!("/orders/{order}/fittings");
+    let (at, before) = edge(&visit, order, "front", "side");
+    let hand =
+        |points: &str| visit.post(&format!("{base}/hand"), &[("at", &at), ("points", points)]);
+    assert_eq!(hand("ten out much").status, StatusCode::BAD_REQUEST);
+    let done = hand("0\n10 out 0.5\n20");
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
+    assert!((edge(&visit, order, "front", "side").1 - before).abs() > 0.01);
+}
+
+#[test]
+fn old_versions_open_as_they_were_fitted() {
+    let Some((visit, order)) = demo() else { return };
+    visit.post(
+        &format!("/orders/{order}/fittings"),
+        &[("on", "2026-11-26"), ("garment", "cloth")],
+    );
+    let first = visit.get(&format!("/orders/{order}/versions/1")).text();
+    visit.post(
+        &format!("/orders/{order}/draft"),
+        &[("choice", "length"), ("value", "50 cm"), ("do", "draw")],
+    );
+    assert_eq!(
+        first,
+        visit.get(&format!("/orders/{order}/versions/1")).text()
+    );
+}
