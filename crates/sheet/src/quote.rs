@@ -49,9 +49,9 @@ pub struct QuoteSheet {
 
 /// White at the sides, the lowest base line from the foot, and where the figures of a row begin.
 const SIDE: f64 = 18.0;
-const FOOT: f64 = 20.0;
+const FOOT: f64 = 17.0;
 /// From row to row, with the rule between.
-const ROW: f64 = 8.0;
+const ROW: f64 = 7.6;
 /// Above the line to sign on.
 const SIGN: f64 = 20.0;
 /// More pages than this no quote has; lines beyond are refused.
@@ -86,7 +86,7 @@ impl Bit {
             Self::Row { what, how_much, .. } => {
                 ROW + real(what.len().max(how_much.len()).saturating_sub(1)) * LEAD
             }
-            Self::Title(_) => 15.5,
+            Self::Title(_) => 13.2,
             Self::Leader(lines, _) => real(lines.len().max(1)) * LEAD + 1.4,
             Self::Text(lines) => real(lines.len()) * LEAD + 1.6,
             Self::Sign => SIGN + 2.0,
@@ -377,7 +377,7 @@ fn draw(page: &mut Page, bit: &Bit, y: f64, c: Columns, sheet: &QuoteSheet, word
         }
         Bit::Title(title) => {
             let letters = shortened(title, SMALL, true, c.all());
-            page.letters(plain, &letters, Spot::level(Point::new(SIDE, y + 8.0), 0.0));
+            page.letters(plain, &letters, Spot::level(Point::new(SIDE, y + 6.2), 0.0));
         }
         Bit::Leader(lines, much) => {
             let next = page.lines(plain, Point::new(SIDE, y), lines, LEAD);

@@ -77,7 +77,7 @@ pub(crate) fn opening(subject: &Subject<'_>) -> Option<Length> {
     let seen = Seen::of(subject);
     let round = Round::of(&seen);
     let from_top = round.openings().iter().filter(|o| o.from_top && !o.to_hem);
-    let each = from_top.filter_map(|o| Length::try_mm(o.foot - o.top));
+    let each = from_top.filter_map(|o| Length::try_mm((o.foot_point - o.top_point).size()));
     each.filter(|l| *l > Length::ZERO).reduce(Length::max)
 }
 

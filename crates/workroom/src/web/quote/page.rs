@@ -141,7 +141,7 @@ fn comes_to(view: &QuoteView<'_>) -> Markup {
             html! {
                 section.reckoned aria-labelledby="comes-h" {
                     h2 #comes-h { "It comes to" }
-                    p.sum { span.n { (written::figure(quote.total)) } span.u { (asked.currency) } }
+                    p.price { span.n { (written::figure(quote.total)) } span.u { (asked.currency) } }
                     @if view.fresh { p.quietline { "Begun from the order. Look the lines over, then keep it." } }
                     details.fold {
                         summary { "How it is reckoned" }
@@ -150,7 +150,7 @@ fn comes_to(view: &QuoteView<'_>) -> Markup {
                                 thead { tr { th scope="col" { "What" } th scope="col" { "How much" } th.r scope="col" { "In all, " (asked.currency) } } }
                                 tbody {
                                     @for row in &rows { tr { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } } }
-                                    @for row in &sums { tr.sum { th scope="row" { (row.what) } td {} td.r { (row.in_all) } } }
+                                    @for row in &sums { tr.insum { th scope="row" { (row.what) } td {} td.r { (row.in_all) } } }
                                 }
                             }
                         }
@@ -255,7 +255,7 @@ fn form(view: &QuoteView<'_>) -> Markup {
             section aria-labelledby="goods-h" {
                 h2 #goods-h { "Cloth and notions" }
                 p.help { "A line without a price takes it from your price book. An emptied line is left out." }
-                ol.lines {
+                ol.quotelines {
                     @for (at, goods) in typed.goods.iter().enumerate() { (goods_line(view, at, goods)) }
                     @for more in 0..BLANK { (goods_line(view, typed.goods.len() + more, &TypedGoods { count: "piece".into(), kind: "notion".into(), ..TypedGoods::default() })) }
                 }
@@ -263,11 +263,11 @@ fn form(view: &QuoteView<'_>) -> Markup {
             }
             section aria-labelledby="work-h" {
                 h2 #work-h { "Work" }
-                div.pair {
+                div.twoboxes {
                     (view.line("rate", "An hour costs", &typed.rate, None))
                     (view.line("overhead", "Overhead for each hour", &typed.overhead, Some("Rent, power, machines, the office.")))
                 }
-                ol.lines {
+                ol.quotelines {
                     @for (at, work) in typed.work.iter().enumerate() { (work_line(view, at, work)) }
                     (work_line(view, typed.work.len(), &TypedWork::default()))
                 }
@@ -275,10 +275,10 @@ fn form(view: &QuoteView<'_>) -> Markup {
             section aria-labelledby="extra-h" {
                 h2 #extra-h { "Besides" }
                 p.help { "Rush, travel, courier." }
-                ol.lines {
+                ol.quotelines {
                     @for (at, pair) in with_blank(&typed.extras, 1).iter().enumerate() {
                         li.line {
-                            (view.cell(&format!("extra/{at}/words"), "What", &pair.words, "words", None))
+                            (view.cell(&format!("extra/{at}/words"), "What", &pair.words, "named", None))
                             (view.cell(&format!("extra/{at}/money"), "Costs", &pair.much, "much", None))
                         }
                     }
@@ -286,13 +286,13 @@ fn form(view: &QuoteView<'_>) -> Markup {
             }
             section aria-labelledby="price-h" {
                 h2 #price-h { "Price" }
-                div.pair {
+                div.twoboxes {
                     (view.line("margin", "Margin, percent of the price", &typed.margin, Some("15 % of the price is 17.65 % on the cost.")))
                     (view.line("currency", "Currency", &typed.currency, Some("Its three letters: EUR, USD, NGN.")))
                 }
                 details.fold open[["tax", "rounding"].iter().any(|place| view.fault(place).is_some())] {
                     summary { "Tax and rounding" @if !matches!(typed.tax.as_str(), "" | "0") { ": " (typed.tax_name) " " (typed.tax) " %" } }
-                    div.pair {
+                    div.twoboxes {
                         (view.line("tax", "Tax, percent", &typed.tax, Some("0 or empty where there is none.")))
                         (view.line("tax_name", "What the tax is called", &typed.tax_name, None))
                         (view.line("rounding", "Round the total to", &typed.rounding, Some("Empty for the smallest coin; 1 for whole ones, 5, 10.")))
@@ -305,10 +305,10 @@ fn form(view: &QuoteView<'_>) -> Markup {
                 h2 #parts-h { "How it is paid" }
                 p.help { "Percent of the total, or an amount: 50 % or 200.00. What the parts leave is paid last." }
                 @if let Some(fault) = view.fault("part") { p.fault { (fault) } }
-                ol.lines {
+                ol.quotelines {
                     @for (at, pair) in with_blank(&typed.parts, 1).iter().enumerate() {
                         li.line {
-                            (view.cell(&format!("part/{at}/words"), "When", &pair.words, "words", None))
+                            (view.cell(&format!("part/{at}/words"), "When", &pair.words, "named", None))
                             (view.cell(&format!("part/{at}/share"), "How much", &pair.much, "much", None))
                         }
                     }
@@ -352,7 +352,7 @@ fn goods_line(view: &QuoteView<'_>, at: usize, goods: &TypedGoods) -> Markup {
     let blank = goods.is_blank();
     html! {
         li.line.goods {
-            (view.cell(&name("words"), if blank { "Another line" } else { "What" }, &goods.words, "words", Some("known")))
+            (view.cell(&name("words"), if blank { "Another line" } else { "What" }, &goods.words, "named", Some("known")))
             (view.cell(&name("amount"), "How much", &goods.amount, "much", None))
             (pick(&name("count"), "Of", "unit", &[("yd", "yd"), ("m", "m"), ("piece", "piece")], &goods.count))
             (view.cell(&name("each"), "Price of one", &goods.each, "much", None))
@@ -361,7 +361,7 @@ fn goods_line(view: &QuoteView<'_>, at: usize, goods: &TypedGoods) -> Markup {
             @if !goods.note.is_empty() {
                 input type="hidden" name=(name("note")) value=(goods.note);
                 input type="hidden" name=(name("noted")) value=(goods.noted);
-                p.help.note { (told(&goods.note)) }
+                p.help.linenote { (told(&goods.note)) }
             }
         }
     }
@@ -371,7 +371,7 @@ fn work_line(view: &QuoteView<'_>, at: usize, work: &TypedWork) -> Markup {
     let name = |field: &str| format!("work/{at}/{field}");
     html! {
         li.line.work {
-            (pick(&name("stage"), "Stage", "words", &habits::stages(), &work.stage))
+            (pick(&name("stage"), "Stage", "named", &habits::stages(), &work.stage))
             (view.cell(&name("times"), "How often", &work.times, "unit", None))
             (view.cell(&name("hours"), "Hours each", &work.hours, "much", None))
             (view.cell(&name("rate"), "At another price", &work.rate, "much", None))
@@ -394,7 +394,7 @@ pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
     };
     let row = |row: &sheet::QuoteRow, sum: bool| {
         html! {
-            tr.sum[sum] { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } }
+            tr.insum[sum] { th scope="row" { (told(&row.what)) } td { (told(&row.how_much)) } td.r { (row.in_all) } }
         }
     };
     html! {

@@ -230,7 +230,7 @@ fn table(beside: &lay::quote::Against, currency: &str) -> Markup {
                     @for row in &beside.stages {
                         tr { th scope="row" { (written::stage(row.stage)) } td.r { (tenth(row.quoted)) } td.r { (tenth(row.actual)) } }
                     }
-                    tr.sum { th scope="row" { "Hours in all" } td.r { (tenth(beside.quoted_hours)) } td.r { (tenth(beside.hours)) } }
+                    tr.insum { th scope="row" { "Hours in all" } td.r { (tenth(beside.quoted_hours)) } td.r { (tenth(beside.hours)) } }
                     tr { th scope="row" { "Cost, " (currency) } td.r { (written::figure(beside.quoted_cost)) } td.r { (written::figure(beside.cost)) } }
                 }
             }

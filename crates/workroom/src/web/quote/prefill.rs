@@ -219,6 +219,15 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
             ..TypedGoods::default()
         });
     }
+    if from.cloths.is_empty() {
+        typed.goods.push(TypedGoods {
+            kind: "cloth".into(),
+            words: "Cloth".into(),
+            count: sign(from.ways(None).0.sold()).into(),
+            note: "No cloth is chosen for this order yet: choose it on the Cloth page, or write here how much it takes.".into(),
+            ..TypedGoods::default()
+        });
+    }
     typed.goods.extend(notions(from, &currency));
     for goods in &mut typed.goods {
         goods.noted.clone_from(&goods.amount);

@@ -197,7 +197,7 @@ fn lines(items: &[Item], many: bool) -> Markup {
             @for item in items {
                 li {
                     span.tick aria-hidden="true" {}
-                    span.what { (told(&item.words)) @if many { span.quietline { " for " a href={ "/orders/" (item.order) "/quote" } { "order " (item.order) } ", " (item.title) } } }
+                    span.item { (told(&item.words)) @if many { span.quietline { " for " a href={ "/orders/" (item.order) "/quote" } { "order " (item.order) } ", " (item.title) } } }
                     span.n { (told(&item.amount)) }
                     @if !item.note.is_empty() { p.help { (told(&item.note)) } }
                 }

@@ -100,6 +100,7 @@ fn page(settings: &BTreeMap<String, String>, faults: &[Fault], code: Option<&str
             form.quoteform method="post" action="/settings/quote" {
                 section aria-labelledby="money-h" {
                     h2 #money-h { "Money" }
+                    div.twoboxes {
                     (field("quote/currency", "Currency", "Its three letters: EUR, USD, NGN."))
                     (field("quote/rate", "An hour of your work", ""))
                     (field("quote/overhead", "Overhead for each hour", "Rent, power, machines, the office."))
@@ -107,19 +108,22 @@ fn page(settings: &BTreeMap<String, String>, faults: &[Fault], code: Option<&str
                     (field("quote/margin", "Margin, percent of the price", "15 % of the price is 17.65 % on the cost."))
                     (field("quote/tax", "Tax, percent", "0 where there is none."))
                     (field("quote/tax name", "What the tax is called", ""))
-                    (Choice { name: "quote/tax way", legend: "The tax", ways: &[("added", "comes on top of the price", ""), ("within", "is in the price already", "")], chosen: habits.get("quote/tax way") }.html())
                     (field("quote/rounding", "Round the total to", "Empty for the smallest coin; 1 for whole ones, 5, 10."))
+                    }
+                    (Choice { name: "quote/tax way", legend: "The tax", ways: &[("added", "comes on top of the price", ""), ("within", "is in the price already", "")], chosen: habits.get("quote/tax way") }.html())
                     (Choice { name: "quote/round way", legend: "Round", ways: &[("nearest", "to the nearest", ""), ("up", "always up", "")], chosen: habits.get("quote/round way") }.html())
                 }
                 section aria-labelledby="hours-h" {
                     h2 #hours-h { "Hours of a skirt" }
                     p.help { "A guide until you know your own: what it really took is logged under each order." }
+                    div.twoboxes {
                     @for stage in Stage::ALL {
                         @let name = format!("quote/hours/{}", stage.name());
                         @let told = fault(&name);
                         (Field::new(&name, written::stage(stage), habits.hours(stage)).fault(told.as_deref()).html())
                     }
                     (field("quote/fittings", "How many fittings", "A skirt has 1 or 2, a gown 3 or 4."))
+                    }
                 }
                 section aria-labelledby="shop-h" {
                     h2 #shop-h { "At the shop" }
