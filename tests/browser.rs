@@ -16,6 +16,9 @@ mod pages;
 #[path = "browser/phones.rs"]
 mod phones;
 
+#[path = "browser/quote.rs"]
+mod quote;
+
 #[path = "browser/shell.rs"]
 mod shell;
 

@@ -335,7 +335,7 @@ pub(crate) fn fill_prices(typed: &mut Typed, prices: &[Price]) {
         // The width stands behind the cloth's name, the length behind the zip's.
         let bare = goods.words.split(',').next().unwrap_or_default().to_owned();
         let found = [goods.words.clone(), bare].into_iter().find_map(|name| {
-            [kind, PriceKind::Notion, PriceKind::Other]
+            [kind, PriceKind::Notion, PriceKind::Cloth, PriceKind::Other]
                 .into_iter()
                 .find_map(|k| priced(prices, k, &name, &currency))
         });
