@@ -117,9 +117,20 @@ impl<'a> Pair<'a> {
                     }
                 }
                 @for (i, old) in self.before.pieces.iter().enumerate() {
-                    @if let Some(new) = self.after.named(&old.piece.name) { (both(old, new, &frame, &i.to_string())) }
+                    @match self.after.named(&old.piece.name) {
+                        Some(new) => (both(old, new, &frame, &i.to_string())),
+                        None => path.before d=(lines(old, &frame).round) {},
+                    }
+                }
+                @for new in self.after.pieces.iter().filter(|p| self.before.named(&p.piece.name).is_none()) {
+                    @let own = lines(new, &frame);
+                    path.cloth d=(own.round) {}
+                    path.gain d=(own.round) {}
+                    path.stitch d=(own.sewn) {}
+                    @if !own.fold.is_empty() { path.fold d=(own.fold) {} }
                 }
                 @for new in &self.after.pieces { (name(new, &frame)) }
+                @for old in self.before.pieces.iter().filter(|p| self.after.named(&p.piece.name).is_none()) { (name(old, &frame)) }
                 @if let (Some(g), Some(moved)) = (&glass, &self.moved) { (glass_drawn(g, self, moved, &frame, shown, &rings)) }
             }
         }

@@ -690,7 +690,7 @@ impl<'a> Table<'a> {
                 if way.x < -1e-6 || (way.x.abs() < 1e-6 && way.y > 0.0) {
                     way = Vector::new(-way.x, -way.y);
                 }
-                for off in [0.75, 1.15] {
+                for off in [0.85, 1.2] {
                     for side in [way.left(), way.right()] {
                         let to = Point::new(at.x + side.x * size * off, at.y + side.y * size * off);
                         spots.push(Spot {

@@ -407,57 +407,79 @@ fn length_of(
     ))
 }
 
-/// The name of a piece, in it where there is room, else beside it.
+/// The name of a piece: in it where there is room, in two rows if need be, else beside it.
 fn name_of(placed: &Placed<'_>, ring: &[Point], now: bool, clear: &mut Clear) -> Option<Markup> {
-    let name = check::told::capital(&called(&placed.piece.name));
-    let (x0, y0, x1, y1) = super::super::place::reach(ring);
-    for size in [NAME, NAME * 0.72] {
-        let reach = wide(&name, size);
-        let high = size * 0.9;
-        let mut spots = Vec::new();
-        for down in [0.55, 0.65, 0.45, 0.75, 0.35, 0.25, 0.85, 0.5] {
-            let y = y0 + (y1 - y0) * down;
-            let mut parts = across(ring, y);
-            parts.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
-            if let Some((a, b)) = parts.first().copied() {
-                let spot = Spot::level(Point::new(f64::midpoint(a, b), y), reach, high);
-                if b - a > reach
-                    && within(spot.middle, ring)
-                    && distance(spot.middle, ring) > high / 2.0
-                {
-                    spots.push(spot);
-                }
-            }
-        }
-        let middle = f64::midpoint(x0, x1);
-        if size < NAME {
-            for far in [4.0, 10.0, 18.0, 28.0] {
-                for (at, side) in [(y1, 1.0), (y0, -1.0)] {
-                    let y = at + side * (far + high / 2.0);
-                    spots.push(Spot::level(Point::new(middle, y), reach, high));
-                }
-            }
-        }
-        // A piece that is new is named in any case.
-        let found = match now && size < NAME {
-            true => clear.take_some(&spots),
-            false => clear.take(&spots),
-        };
-        if let Some(found) = found {
-            let at = spots[found].middle;
-            let class = match (now, size < NAME) {
-                (true, false) => "name now",
-                (true, true) => "name small now",
-                (false, false) => "name",
-                (false, true) => "name small",
-            };
-            return Some(text(
-                class,
-                Point::new(at.x, at.y + size * 0.34),
-                0.0,
-                &glyphs(&name),
-            ));
+    let name = glyphs(&check::told::capital(&called(&placed.piece.name)));
+    let small = NAME * 0.72;
+    let two: Vec<&str> = name.split_whitespace().collect();
+    let mut ways = vec![(vec![name.as_str()], NAME), (vec![name.as_str()], small)];
+    if two.len() > 1 {
+        ways.push((two, small));
+    }
+    for (rows, size) in &ways {
+        let spots = in_it(ring, rows, *size);
+        if let Some(found) = clear.take(&spots) {
+            return Some(named_at(rows, *size, spots[found].middle, now));
         }
     }
-    None
+    let (x0, y0, x1, y1) = super::super::place::reach(ring);
+    let (reach, high) = (wide(&name, small), small * 0.9);
+    let mut spots = Vec::new();
+    for far in [4.0, 10.0, 18.0, 28.0] {
+        for (at, side) in [(y1, 1.0), (y0, -1.0)] {
+            let middle = Point::new(f64::midpoint(x0, x1), at + side * (far + high / 2.0));
+            spots.push(Spot::level(middle, reach, high));
+        }
+    }
+    // A piece that is new is named in any case.
+    let found = if now {
+        clear.take_some(&spots)
+    } else {
+        clear.take(&spots)
+    }?;
+    Some(named_at(&[name.as_str()], small, spots[found].middle, now))
+}
+
+/// The places in a piece for a name in so many rows.
+fn in_it(ring: &[Point], rows: &[&str], size: f64) -> Vec<Spot> {
+    let (_, y0, _, y1) = super::super::place::reach(ring);
+    let reach = rows.iter().map(|r| wide(r, size)).fold(0.0, f64::max);
+    let high = size * 0.95 * count(rows);
+    let mut spots = Vec::new();
+    for down in [0.55, 0.65, 0.45, 0.75, 0.35, 0.25, 0.85, 0.5] {
+        let y = y0 + (y1 - y0) * down;
+        let mut parts = across(ring, y);
+        parts.sort_by(|a, b| (b.1 - b.0).total_cmp(&(a.1 - a.0)));
+        let Some((a, b)) = parts.first().copied() else {
+            continue;
+        };
+        let spot = Spot::level(Point::new(f64::midpoint(a, b), y), reach, high);
+        if b - a > reach && within(spot.middle, ring) && distance(spot.middle, ring) > high / 2.0 {
+            spots.push(spot);
+        }
+    }
+    spots
+}
+
+fn named_at(rows: &[&str], size: f64, at: Point, now: bool) -> Markup {
+    let class = match (now, size < NAME) {
+        (true, false) => "name now",
+        (true, true) => "name small now",
+        (false, false) => "name",
+        (false, true) => "name small",
+    };
+    let first = at.y + size * 0.34 - size * 0.475 * (count(rows) - 1.0);
+    let placed = rows.iter().scan(first, |y, row| {
+        let here = *y;
+        *y += size * 0.95;
+        Some((here, *row))
+    });
+    html! {
+        @for (y, row) in placed { (text(class, Point::new(at.x, y), 0.0, row)) }
+    }
+}
+
+/// How many rows there are.
+fn count(rows: &[&str]) -> f64 {
+    f64::from(u32::try_from(rows.len()).unwrap_or(1))
 }
