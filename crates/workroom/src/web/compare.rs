@@ -184,9 +184,10 @@ async fn show(
             let side = |value: &str| {
                 // What stands is taken as it is: written down it is rounded.
                 let stands = value == kept(&c.value, table.shown);
-                let table = match stands {
-                    true => table.clone(),
-                    false => table.clone().with(&c.name, value),
+                let table = if stands {
+                    table.clone()
+                } else {
+                    table.clone().with(&c.name, value)
                 };
                 Side::of(&table, &c.name)
             };

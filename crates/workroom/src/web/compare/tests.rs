@@ -56,7 +56,7 @@ fn without_a_choice_the_last_change_is_shown() {
         .unwrap();
     // The demo's last change: flare 7 1/2 to 8.
     assert!(
-        head.contains("7") && head.ends_with("<span class=\"n\">8</span>"),
+        head.contains('7') && head.ends_with("<span class=\"n\">8</span>"),
         "{head}"
     );
     assert!(text.contains("class=\"before\"") && text.contains("class=\"gain\""));

@@ -94,7 +94,6 @@ pub(crate) fn called(name: &str) -> String {
 struct Table<'a> {
     frame: Frame,
     clear: Clear,
-    worked: &'a Worked,
     step: &'a Step,
     how: &'a How<'a>,
     /// Everything that is ever drawn on the sheet, and what of it is drawn so far.
@@ -121,7 +120,6 @@ fn on_sheet(worked: &Worked, step: &Step, sheet: &str, how: &How<'_>) -> Markup 
     let mut table = Table {
         clear: Clear::of(frame.size()),
         frame,
-        worked,
         step,
         how,
         there: all.iter().copied().filter(|d| d.step <= how.step).collect(),
@@ -179,7 +177,7 @@ fn title(worked: &Worked, step: &Step, sheet: &str, table: &Table<'_>) -> String
     )
 }
 
-impl<'a> Table<'a> {
+impl Table<'_> {
     fn is_new(&self, thing: &Drawn) -> bool {
         thing.step == self.how.step
     }
@@ -456,7 +454,9 @@ impl<'a> Table<'a> {
     /// The line of an arrow and, where it is long enough for one, its head.
     fn shaft(&mut self, from: Point, to: Point) {
         match self.frame.gap() {
-            Some((top, foot)) if (from.y - top) * (to.y - foot) < 0.0 && from.x == to.x => {
+            Some((top, foot))
+                if (from.y - top) * (to.y - foot) < 0.0 && (from.x - to.x).abs() < 1e-9 =>
+            {
                 let (near, far) = if from.y < to.y {
                     (top, foot)
                 } else {
@@ -476,7 +476,7 @@ impl<'a> Table<'a> {
     fn fall(&mut self, from: f64, to: f64, figure: &numbers::Figure, upright: bool) {
         let (left, top, right, foot) = self.frame.inner();
         let said = self.said(figure);
-        let reach = self.reach(figure);
+        let reach = reach(figure);
         let mut tried: Vec<(Spot, Point, Point)> = Vec::new();
         for part in [0.5, 0.62, 0.38, 0.74, 0.26, 0.86, 0.14, 0.95, 0.05] {
             let (a, b) = if upright {
@@ -486,7 +486,7 @@ impl<'a> Table<'a> {
                 let x = left + (right - left) * part;
                 (Point::new(x, from), Point::new(x, to))
             };
-            for s in self.beside(a.toward(b, 0.5), reach) {
+            for s in beside(a.toward(b, 0.5), reach) {
                 tried.push((s, a, b));
             }
         }
@@ -507,42 +507,12 @@ impl<'a> Table<'a> {
         self.figure_in(&spot, &said);
     }
 
-    /// The places of a number near a point: right, left, above, below, then farther.
-    fn beside(&self, at: Point, reach: f64) -> Vec<Spot> {
-        let mut out = Vec::new();
-        let high = FIGURE * 0.8;
-        for far in [9.0, 16.0, 25.0, 36.0] {
-            for (x, y) in [
-                (0.0, -1.0),
-                (1.0, 0.0),
-                (-1.0, 0.0),
-                (0.0, 1.0),
-                (0.8, -0.8),
-                (-0.8, -0.8),
-                (0.8, 0.8),
-                (-0.8, 0.8),
-            ] {
-                let to = Point::new(
-                    at.x + x * (far + reach / 2.0),
-                    at.y + y * (far + high / 2.0),
-                );
-                out.push(Spot::level(to, reach, high));
-            }
-        }
-        out
-    }
-
     fn number_at(&mut self, at: Point, figure: &numbers::Figure) {
         let said = self.said(figure);
-        let spots = self.beside(at, self.reach(figure));
+        let spots = beside(at, reach(figure));
         if let Some(found) = self.clear.take_some(&spots) {
             self.figure_in(&spots[found], &said);
         }
-    }
-
-    /// How wide a number is, or its blank: hidden or shown, it stands in the same place.
-    fn reach(&self, figure: &numbers::Figure) -> f64 {
-        wide(&glyphs(&figure.shown), FIGURE).max(FIGURE * 1.3)
     }
 
     /// A number's letters, and how they are set: a ruled blank where the client's are hidden.
@@ -748,6 +718,36 @@ impl<'a> Table<'a> {
             self.words.push(text(class, at, 90.0, &glyphs(name)));
         }
     }
+}
+
+/// The places of a number near a point: right, left, above, below, then farther.
+fn beside(at: Point, reach: f64) -> Vec<Spot> {
+    let mut out = Vec::new();
+    let high = FIGURE * 0.8;
+    for far in [9.0, 16.0, 25.0, 36.0] {
+        for (x, y) in [
+            (0.0, -1.0),
+            (1.0, 0.0),
+            (-1.0, 0.0),
+            (0.0, 1.0),
+            (0.8, -0.8),
+            (-0.8, -0.8),
+            (0.8, 0.8),
+            (-0.8, 0.8),
+        ] {
+            let to = Point::new(
+                at.x + x * (far + reach / 2.0),
+                at.y + y * (far + high / 2.0),
+            );
+            out.push(Spot::level(to, reach, high));
+        }
+    }
+    out
+}
+
+/// How wide a number is, or its blank: hidden or shown, it stands in the same place.
+fn reach(figure: &numbers::Figure) -> f64 {
+    wide(&glyphs(&figure.shown), FIGURE).max(FIGURE * 1.3)
 }
 
 /// Whether the step tells this length of a line, and whether it is the method's own.

@@ -169,10 +169,7 @@ fn bits<'a>(text: &'a str, step: &Step) -> Vec<Bit<'a>> {
 /// Words, in which "nothing" is a number too where the step says so.
 fn push<'a>(out: &mut Vec<Bit<'a>>, words: &'a str, nothing: bool) {
     let mut rest = words;
-    while nothing {
-        let Some(at) = rest.find("nothing") else {
-            break;
-        };
+    while let Some(at) = rest.find("nothing").filter(|_| nothing) {
         if at > 0 {
             out.push(Bit::Said(&rest[..at]));
         }
