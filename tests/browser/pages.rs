@@ -26,8 +26,6 @@ const PAGES: &[(&str, &str)] = &[
     ("clients", "/clients"),
     ("new-client", "/clients/new"),
     ("blank-card", "/cards/blank"),
-    ("how she quotes", "/settings/quote"),
-    ("what to buy", "/shopping"),
     ("paid", "/orders/9001/quote/paid"),
     ("order-shopping", "/orders/9001/quote/shopping"),
     // Pages: one line each.
