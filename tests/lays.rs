@@ -272,7 +272,7 @@ fn cloth_is_laid_folded_doubled_and_across() {
         ]);
         assert_eq!(ran.code, 0, "{more}: {ran:?}");
         let said = ran.json();
-        lengths.push(said["takes_mm"].as_f64().unwrap());
+        lengths.push(said["length_mm"].as_f64().unwrap());
         assert!(said["compare"].as_array().unwrap().len() >= 4, "{said}");
     }
     // Nothing folded is shorter than flat, as good as the search is.

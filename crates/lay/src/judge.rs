@@ -106,7 +106,8 @@ pub fn faults(task: &Task, lay: &Lay, reach: f64) -> Vec<String> {
         }
         if let Turns::Only(turns) = &kind.turns {
             let apart = |t: f64| ((t - p.turn + 180.0).rem_euclid(360.0) - 180.0).abs();
-            if turns.iter().all(|&t| apart(t) > 1e-9) {
+            let own = |t: f64| crate::strip::turned(t, p.over, task.across);
+            if turns.iter().all(|&t| apart(own(t)) > 1e-9) {
                 faults.push(format!("{name} is turned by {}", p.turn));
             }
         }

@@ -114,7 +114,15 @@ pub fn moved(
         .iter()
         .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])
         .collect();
-    let strip = Strip::new(&kinds, &pinned, height, &flaws, task.repeat, task.hair).ok()?;
+    let strip = Strip::new(
+        &kinds,
+        &pinned,
+        (height, task.across),
+        &flaws,
+        task.repeat,
+        task.hair,
+    )
+    .ok()?;
     let mine = *strip.parts.first()?;
     let poses = &strip.poses[mine];
     let apart = |t: f64| ((t - wanted.turn + 180.0).rem_euclid(360.0) - 180.0).abs();
@@ -285,6 +293,7 @@ mod tests {
             flaws_opened: Vec::new(),
             pinned: Vec::new(),
             repeat: None,
+            across: false,
             hair: 0.004,
         };
         let at = |x: f64, y: f64| Placed {

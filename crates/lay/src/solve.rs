@@ -80,7 +80,14 @@ impl<'t> Section<'t> {
             .copied()
             .collect();
         pins_apart(&kinds, &pinned, (height, 3.0 * task.hair))?;
-        let strip = Strip::new(&kinds, &pinned, height, &flaws, task.repeat, task.hair)?;
+        let strip = Strip::new(
+            &kinds,
+            &pinned,
+            (height, task.across),
+            &flaws,
+            task.repeat,
+            task.hair,
+        )?;
         let phases = match (phase, task.repeat) {
             (Some(phase), Some(repeat)) => vec![(phase - from).rem_euclid(repeat)],
             _ => start::phases(&strip),

@@ -190,6 +190,7 @@ impl Spread {
                 flaws_opened: Vec::new(),
                 pinned: Vec::new(),
                 repeat: cloth.repeat.map(Length::in_mm),
+                across: cloth.length_runs == Runs::Across,
                 hair: HAIR,
             },
             parts: Vec::new(),
@@ -467,7 +468,8 @@ impl Spread {
             p.of = copies[p.piece];
         }
         Laid {
-            length: (lay.length - 2.0 * self.half_gap).max(0.0),
+            // By the true outlines: those of the search may lie a hair outside them.
+            length: pieces.iter().map(|p| p.bounds()[2]).fold(0.0, f64::max),
             flat_from: lay.flat_from.map(|f| (f - self.half_gap).max(0.0)),
             fold: self.fold,
             runs: self.runs,
@@ -490,16 +492,17 @@ impl Spread {
                 p[0] * s + y * c + placed.at[1] - off[1],
             ]
         };
-        let half_turn = (placed.turn - 180.0).rem_euclid(360.0);
+        let grain = part.grain.map(lies);
+        let axis = usize::from(self.runs == Runs::Across);
         Some(LaidPiece {
             piece: part.piece,
             name: self.names.get(part.piece)?.clone(),
             copy: 0,
             of: 0,
             outline: part.outline.iter().copied().map(lies).collect(),
-            grain: part.grain.map(lies),
+            grain,
             turn: placed.turn,
-            head_to_foot: half_turn.min(360.0 - half_turn) < 90.0,
+            head_to_foot: grain[1][axis] < grain[0][axis],
             face_down: part.twin != (placed.over && part.layers != Layers::Fold),
             layers: part.layers,
             opened_out: part.opened_out,

@@ -70,7 +70,7 @@ impl Strip {
     pub(crate) fn new(
         kinds: &[(usize, &Kind)],
         pinned: &[Placed],
-        height: f64,
+        (height, across): (f64, bool),
         flaws: &[[f64; 4]],
         repeat: Option<f64>,
         hair: f64,
@@ -99,7 +99,7 @@ impl Strip {
             fields: Vec::new(),
         };
         for (place, (number, kind)) in kinds.iter().enumerate() {
-            let poses = strip.poses_of(kind)?;
+            let poses = strip.poses_of(kind, across)?;
             strip.poses.push(poses);
             let pins = pinned.iter().filter(|p| p.kind == *number);
             let free = kind.count.saturating_sub(pins.clone().count());
@@ -139,7 +139,7 @@ impl Strip {
         self.blocks.push(Block { stamp, at });
     }
 
-    fn poses_of(&mut self, kind: &Kind) -> Result<Vec<Pose>, TaskFault> {
+    fn poses_of(&mut self, kind: &Kind, grain_across: bool) -> Result<Vec<Pose>, TaskFault> {
         let turns = match &kind.turns {
             Turns::Only(turns) => turns.clone(),
             Turns::Any => free_turns(&kind.outline),
@@ -161,6 +161,7 @@ impl Strip {
         let (mut across, mut allowed) = (f64::MAX, false);
         for &over in sides {
             for &turn in &turns {
+                let turn = turned(turn, over, grain_across);
                 let mut level = None;
                 let lies = outline.placed(turn, over);
                 let b = lies.bounds();
@@ -298,6 +299,16 @@ impl Strip {
     pub(crate) fn held(&self) -> usize {
         let made = self.fields.iter().filter_map(OnceLock::get);
         made.map(Field::bytes).sum()
+    }
+}
+
+/// By how much a piece is turned: turned over on a strip across which its grain runs, half a turn more
+/// keeps its top where it was.
+pub(crate) fn turned(turn: f64, over: bool, grain_across: bool) -> f64 {
+    if over && grain_across {
+        (turn + 180.0).rem_euclid(360.0)
+    } else {
+        turn
     }
 }
 

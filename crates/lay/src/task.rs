@@ -61,6 +61,9 @@ pub struct Task {
     pub pinned: Vec<Placed>,
     /// The length after which the cloth's pattern comes again; match points keep the same place in it.
     pub repeat: Option<f64>,
+    /// Whether the grain of the pieces runs across the strip, along y: then a piece that is turned over
+    /// is turned by half a turn more, so that its top stays where it was.
+    pub across: bool,
     /// How deep two pieces may overlap and still count as touching.
     pub hair: f64,
 }

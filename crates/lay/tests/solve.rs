@@ -36,6 +36,7 @@ fn flat(height: f64, kinds: Vec<Kind>) -> Task {
         flaws_opened: Vec::new(),
         pinned: Vec::new(),
         repeat: None,
+        across: false,
         hair: 0.004,
     }
 }

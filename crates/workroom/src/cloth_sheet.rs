@@ -202,8 +202,8 @@ pub(crate) fn file(
             "shrink_across": number(cloth.shrink_across),
             "flaws_mm": laid.flaws,
         },
-        "length_mm": number(laid.length),
-        "takes_mm": mm(laid.takes()),
+        "length_mm": mm(laid.takes()),
+        "table_mm": number(laid.length),
         "flat_from_mm": laid.flat_from.map_or(Value::Null, number),
         "cover": number(laid.cover),
         "buy": found.purchase.map_or(Value::Null, |p| json!({
@@ -276,7 +276,7 @@ fn other(o: &Other) -> Value {
     });
     let more = match &o.found {
         Ok(f) => json!({
-            "takes_mm": mm(f.laid.takes()),
+            "length_mm": mm(f.laid.takes()),
             "amount": f.purchase.map(|p| p.to_string()),
             "cost": f.cost.map(|c| c.to_string()),
             "outlines": f.care.outlines,

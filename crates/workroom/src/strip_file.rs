@@ -78,6 +78,7 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         flaws,
         pinned: Vec::new(),
         repeat,
+        across: false,
         hair: if millimetres {
             0.004
         } else {

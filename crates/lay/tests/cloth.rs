@@ -1,0 +1,314 @@
+//! Pieces of a pattern laid on cloth, judged from outside: random pieces on random cloth, and the
+//! skirt of W11.
+
+use lay::cut_piece::CutPiece;
+use lay::judge::overlap;
+use lay::laid::{Laid, Layers};
+use lay::outline::Outline;
+use lay::solve::{Effort, solve};
+use lay::spread::{Rules, Spread, SpreadFault};
+use lay::{Cloth, Fold, Nap, Runs};
+use measure::Length;
+use measure::fraction::Shown;
+use proptest::prelude::*;
+
+fn cloth(width: f64) -> Cloth {
+    Cloth {
+        width: Some(Length::mm(width)),
+        ..Cloth::default()
+    }
+}
+
+fn laid(pieces: &[CutPiece], cloth: &Cloth, rules: Rules, steps: u64) -> Result<Laid, SpreadFault> {
+    let spread = Spread::new(pieces, cloth, rules)?;
+    let effort = Effort {
+        workers: 1,
+        seed: 3,
+    };
+    #[expect(clippy::cast_precision_loss, reason = "a share")]
+    let spent = |s: u64| s as f64 / steps as f64;
+    let outcome = solve(spread.task(), effort, &spent, &mut |_| ()).map_err(|f| spread.fault(f))?;
+    Ok(spread.laid(&outcome.lay))
+}
+
+/// A skirt panel: so wide at the waist and the hem, so long; with its left edge on the fold or not.
+fn panel(
+    name: &str,
+    (waist, hem, long): (f64, f64, f64),
+    count: u32,
+    on_fold: bool,
+    pair: bool,
+) -> CutPiece {
+    let dip = long * 0.02;
+    CutPiece {
+        name: name.into(),
+        outline: vec![
+            [0.0, 0.0],
+            [waist, dip],
+            [waist * 1.1, long * 0.4],
+            [hem, long - dip],
+            [0.0, long],
+            [0.0, long * 0.5],
+            [0.0, 0.0],
+        ],
+        grain: Some([[waist * 0.4, long * 0.2], [waist * 0.4, long * 0.7]]),
+        fold: on_fold.then_some([[0.0, dip], [0.0, long - dip]]),
+        notches: Vec::new(),
+        count,
+        on_fold,
+        pair,
+        matched: None,
+    }
+}
+
+/// What is wrong with a lay on its cloth.
+fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<String> {
+    let mut out = Vec::new();
+    let shapes: Vec<Outline> = laid
+        .pieces
+        .iter()
+        .map(|p| Outline::new(&p.outline).unwrap())
+        .collect();
+    for (p, s) in laid.pieces.iter().zip(&shapes) {
+        let b = s.bounds();
+        let top = if laid.on_opened(p) {
+            laid.usable
+        } else {
+            laid.height()
+        };
+        let (low, high) = match laid.flat_from {
+            Some(from) if laid.on_opened(p) => (from, laid.length),
+            Some(from) => (0.0, from),
+            None => (0.0, laid.length),
+        };
+        if b[0] < low - 0.01 || b[2] > high + 0.01 || b[1] < -0.01 || b[3] > top + 0.01 {
+            out.push(format!("{} leaves the cloth: {b:?}", p.name));
+        }
+        let [from, to] = p.grain;
+        let along = if cloth.length_runs == Runs::Across {
+            (to[1] - from[1], to[0] - from[0])
+        } else {
+            (to[0] - from[0], to[1] - from[1])
+        };
+        if along.1.abs() > along.0.abs() * 0.0087 {
+            out.push(format!("{} lies off the grain: {along:?}", p.name));
+        }
+        if cloth.nap == Nap::OneWay && along.0 < 0.0 {
+            out.push(format!("{} lies against the nap", p.name));
+        }
+        if p.layers == Layers::Fold && b[1].abs() > 0.01 {
+            out.push(format!("{} is off the fold", p.name));
+        }
+        // The area tells that nothing was lost, and that halves come out whole.
+        let own = pieces[p.piece].outline.clone();
+        let own = Outline::new(&own).unwrap().area() * if p.opened_out { 2.0 } else { 1.0 };
+        if (s.area() - own).abs() > own * 1e-4 {
+            out.push(format!("{} has changed: {} of {own}", p.name, s.area()));
+        }
+    }
+    for (n, piece) in pieces.iter().enumerate() {
+        let mine = || laid.pieces.iter().filter(move |p| p.piece == n);
+        let got: u32 = mine()
+            .map(|p| if p.layers == Layers::Two { 2 } else { 1 })
+            .sum();
+        if got != piece.count {
+            out.push(format!("{} is cut {got} times", piece.name));
+        }
+        if piece.pair && cloth.fold == Fold::None {
+            let down = mine().filter(|p| p.face_down).count();
+            if down * 2 != mine().count() {
+                out.push(format!("{} has no twin", piece.name));
+            }
+        }
+    }
+    for (i, s) in shapes.iter().enumerate() {
+        for (j, t) in shapes.iter().enumerate().skip(i + 1) {
+            let apart = laid.on_opened(&laid.pieces[i]) != laid.on_opened(&laid.pieces[j]);
+            if overlap(s, t) > 0.01 {
+                out.push(format!("{i} and {j} overlap by {}", overlap(s, t)));
+            } else if gap > 0.0 && !apart && distance(s, t) < gap - 0.01 {
+                out.push(format!("{i} and {j} are {} apart", distance(s, t)));
+            }
+        }
+    }
+    out
+}
+
+/// The distance of two outlines that do not overlap: from the corners of one to the edges of the other.
+fn distance(a: &Outline, b: &Outline) -> f64 {
+    let mut least = f64::MAX;
+    for (p, q) in [(a, b), (b, a)] {
+        let edges = q.points();
+        for c in p.points() {
+            for (k, from) in edges.iter().enumerate() {
+                let to = edges[(k + 1) % edges.len()];
+                let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+                let t = (((c[0] - from[0]) * dx + (c[1] - from[1]) * dy) / (dx * dx + dy * dy))
+                    .clamp(0.0, 1.0);
+                let (ex, ey) = (c[0] - from[0] - t * dx, c[1] - from[1] - t * dy);
+                least = least.min((ex * ex + ey * ey).sqrt());
+            }
+        }
+    }
+    least
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Whatever the pieces and however the cloth lies: nothing overlaps, the gap is kept, all is cut
+    /// that is wanted, on its grain, pairs as twins, halves on the fold.
+    #[test]
+    fn any_pieces_lie_as_they_may(
+        sizes in prop::collection::vec((60.0_f64..250.0, 90.0_f64..420.0, 150.0_f64..700.0, 0_u8..4, 1_u32..4), 1..4),
+        fold in 0_u8..3,
+        across in any::<bool>(),
+        one_way in any::<bool>(),
+        gap in prop_oneof![Just(0.0), 1.0_f64..20.0],
+        selvedge in 0.0_f64..30.0,
+        flaw in prop::option::of((0.0_f64..900.0, 0.0_f64..1200.0)),
+    ) {
+        let pieces: Vec<CutPiece> = sizes
+            .iter()
+            .enumerate()
+            .map(|(i, (waist, hem, long, how, count))| {
+                let (on_fold, pair) = (*how == 0, *how == 1);
+                panel(&format!("piece {i}"), (*waist, *hem, *long), if pair { 2 * count } else { *count }, on_fold, pair)
+            })
+            .collect();
+        let cloth = Cloth {
+            selvedge: Length::mm(selvedge),
+            fold: [Fold::None, Fold::Lengthwise, Fold::Double][usize::from(fold)],
+            length_runs: if across { Runs::Across } else { Runs::Along },
+            nap: if one_way { Nap::OneWay } else { Nap::TwoWay },
+            flaws: flaw
+                .map(|(x, y)| lay::Flaw { along: Length::mm(x), across: Length::mm(y), round: Length::mm(10.0) })
+                .into_iter()
+                .collect(),
+            ..cloth(1500.0)
+        };
+        let rules = Rules { gap: Length::mm(gap), ..Rules::default() };
+        match laid(&pieces, &cloth, rules, 3000) {
+            Ok(laid) => {
+                prop_assert_eq!(faults(&laid, &pieces, &cloth, gap), Vec::<String>::new());
+                for left in laid.left(laid.takes()) {
+                    prop_assert!(left.area() >= 0.0);
+                }
+            }
+            // The only reason: too wide for half the width.
+            Err(SpreadFault::TooWide { takes, room, .. }) => prop_assert!(takes > room),
+            Err(other) => prop_assert!(false, "{}", other.says(Shown::cm())),
+        }
+    }
+}
+
+/// W11 of the worked examples: its rectangles take 2.90 yd across and 4.43 yd along; the real lays of the
+/// same skirt come to about 2.15 and 2.80 yd two-way, 2.69 and 2.90 one-way (cloth/README.md 4, from
+/// the outlines of the problems in tests/data/lay).
+#[test]
+fn the_real_lays_of_w11() {
+    let read = |name: &str| {
+        let file = format!(
+            "{}/../../tests/data/lay/{name}.json",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        std::fs::read_to_string(file).unwrap()
+    };
+    let outlines = |text: &str| -> Vec<Vec<[f64; 2]>> {
+        let problem: serde_json::Value = serde_json::from_str(text).unwrap();
+        let items = problem["items"].as_array().unwrap();
+        let points =
+            |i: &serde_json::Value| serde_json::from_value(i["shape"]["data"].clone()).unwrap();
+        items.iter().map(points).collect()
+    };
+    for (file, two_way, one_way) in [
+        ("mermaid-across", 2.15, 2.69),
+        ("mermaid-along", 2.80, 2.90),
+    ] {
+        let all = outlines(&read(file));
+        let pieces: Vec<CutPiece> = all
+            .iter()
+            .enumerate()
+            .map(|(i, points)| CutPiece {
+                name: format!("{i}"),
+                // From the strip (x along, y up) to the paper (y down, length down).
+                outline: points.iter().map(|p| [p[1], p[0]]).collect(),
+                grain: None,
+                fold: None,
+                notches: Vec::new(),
+                count: 1,
+                on_fold: false,
+                pair: false,
+                matched: None,
+            })
+            .collect();
+        for (nap, wanted) in [(Nap::TwoWay, two_way), (Nap::OneWay, one_way)] {
+            let cloth = Cloth {
+                nap,
+                ..cloth(58.0 * 25.4)
+            };
+            let yards = laid(&pieces, &cloth, Rules::default(), 1_500_000)
+                .unwrap()
+                .takes()
+                .in_inches()
+                / 36.0;
+            assert!((yards - wanted).abs() < 0.02, "{file} {nap:?}: {yards}");
+        }
+    }
+}
+
+/// Would catch a message that does not say what width would do.
+#[test]
+fn too_narrow_cloth_is_told_what_would_do() {
+    let pieces = [panel("front", (200.0, 700.0, 900.0), 1, true, false)];
+    let folded = Cloth {
+        fold: Fold::Lengthwise,
+        selvedge: Length::mm(10.0),
+        ..cloth(1000.0)
+    };
+    let says = laid(&pieces, &folded, Rules::default(), 1)
+        .unwrap_err()
+        .says(Shown::cm());
+    assert!(
+        says.contains("\"front\" takes 70 cm")
+            && says.contains("142 cm wide")
+            && says.contains("flat"),
+        "{says}"
+    );
+    let flat = Cloth {
+        fold: Fold::None,
+        ..folded
+    };
+    let says = laid(&pieces, &flat, Rules::default(), 1)
+        .unwrap_err()
+        .says(Shown::cm());
+    assert!(
+        says.contains("takes 140 cm")
+            && says.contains("142 cm wide")
+            && says.contains("the other way"),
+        "{says}"
+    );
+    for none in [
+        Cloth::default(),
+        cloth(0.0),
+        Cloth {
+            selvedge: Length::mm(500.0),
+            ..cloth(1000.0)
+        },
+    ] {
+        assert_eq!(
+            laid(&pieces, &none, Rules::default(), 1).unwrap_err(),
+            SpreadFault::NoWidth
+        );
+    }
+    let many = [panel("tab", (20.0, 20.0, 30.0), 10_000, false, false)];
+    assert_eq!(
+        laid(&many, &cloth(1000.0), Rules::default(), 1).unwrap_err(),
+        SpreadFault::TooMany(10_000)
+    );
+    let bad = Rules {
+        tilt: f64::NAN,
+        ..Rules::default()
+    };
+    assert!(laid(&pieces, &cloth(3000.0), bad, 1).is_err());
+}

@@ -1,0 +1,188 @@
+"""Judges the lay of a report with shapely, which had no part in making it.
+
+    python cloth_lays.py ELLWAND report.json CLOTH.toml [--steps N] [more words for `ellwand lay`]
+
+Lets the program lay what is cut from the shell and asks of lay.json, with the cutting lines of
+report.json as they stand there:
+  * every piece of the cut list is there: of a pair as many face up as face down, of a half piece on
+    flat cloth the whole, opened out here by a mirror of its own;
+  * each outline is the report's cutting line, carried by its grain arrow and turned over only if it
+    says so: no point farther off than 0.01 mm;
+  * the grain lies along (or across) the cloth within 0.5 degrees, or the tilt that is allowed, all
+    tops one way where the cloth has a nap;
+  * no two overlap by more than 0.01 mm and the gap is kept to 0.01 mm; all lie on the cloth, on the
+    part (doubled, opened out) that is theirs; halves on the fold lie with their fold on it;
+  * flaws are left free; what is told as left over has no piece on it;
+  * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
+Needs shapely 2. Exit 0 when all holds, 1 when something does not.
+"""
+
+import json
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from fractions import Fraction
+from math import atan2, ceil, cos, degrees, hypot, sin
+from pathlib import Path
+
+from shapely.geometry import Polygon, box
+
+HAIR = 0.01
+STEPS = {
+    "1/8 yd": (Fraction(1, 8), Fraction(9144, 10)), "1/4 yd": (Fraction(1, 4), Fraction(9144, 10)),
+    "1/2 yd": (Fraction(1, 2), Fraction(9144, 10)), "10 cm": (Fraction(1, 10), Fraction(1000)),
+}
+
+
+def carried(points, grain, to, over):
+    """Points of the paper (y down) on the cloth (y up), by where the grain arrow goes."""
+    (ax, ay), (bx, by) = grain
+    (cx, cy), (dx, dy) = to
+    turn = atan2(dy - cy, dx - cx) - atan2(-(by - ay), bx - ax) * (-1 if over else 1)
+    c, s = cos(turn), sin(turn)
+    out = []
+    for x, y in points:
+        u, v = x - ax, -(y - ay)
+        if over:
+            v = -v
+        out.append((cx + u * c - v * s, cy + u * s + v * c))
+    return out
+
+
+def opened(points, fold):
+    (ax, ay), (bx, by) = fold
+    n = hypot(bx - ax, by - ay)
+    ux, uy = (bx - ax) / n, (by - ay) / n
+
+    def mirrored(p):
+        d = ux * (p[1] - ay) - uy * (p[0] - ax)
+        return (p[0] + 2 * uy * d, p[1] - 2 * ux * d)
+
+    half = Polygon(points).buffer(0.001)
+    return half.union(Polygon([mirrored(p) for p in points]).buffer(0.001))
+
+
+def off(a, b):
+    return abs((a - b + 180) % 360 - 180)
+
+
+def main(ellwand, report_file, cloth_file, *more):
+    report = json.loads(Path(report_file).read_text(encoding="utf-8"))
+    with tempfile.TemporaryDirectory() as folder:
+        words = [ellwand, "lay", "--report", report_file, "--cloth", cloth_file, "--workers", "2", "--json", "--out", folder]
+        words += ["--steps", "150000"] if "--steps" not in more else []
+        done = subprocess.run([str(w) for w in words + list(more)], capture_output=True, text=True)
+        if done.returncode:
+            sys.exit(f"it was not laid: {done.stderr}")
+        lay = json.loads(done.stdout)
+        written = json.loads((Path(folder) / "lay.json").read_text(encoding="utf-8"))
+    faults = [] if written == lay else ["lay.json is not what was said"]
+    cloth = lay["cloth"]
+    gap = 0.0
+    if "--gap" in more:
+        number, unit = more[more.index("--gap") + 1].split()
+        gap = float(Fraction(number)) * {"in": 25.4, "cm": 10.0, "mm": 1.0}[unit]
+    tilt = float(more[more.index("--tilt") + 1]) if "--tilt" in more else 0.0
+    folded, doubled = cloth["fold"] == "lengthwise", cloth["fold"] == "double"
+    usable = cloth["usable_mm"]
+    high = usable / 2 if folded else usable
+    across = cloth["length_runs"] == "across"
+    pieces = {p["name"]: p for p in report["pieces"]}
+    shapes, counted = [], Counter()
+    for p in lay["pieces"]:
+        name, source = p["name"], pieces[p["name"]]
+        shape = Polygon(p["outline_mm"])
+        if not shape.is_valid:
+            faults.append(f"{name}: its outline is no simple line")
+        times = 2 if p["layers"] == "two" else 1
+        counted[name, "face down" if p["face_down"] else "face up"] += times
+        grain = source["grain_mm"]
+        true = source["cutting_mm"]
+        fold = None
+        for e in source["edges"]:
+            if e["role"] == "fold":
+                fold = [source["stitching_mm"][e["from"]], source["stitching_mm"][e["to"]]]
+        if p["opened_out"]:
+            whole = opened(true, fold)
+            true = list(whole.exterior.coords)
+        if grain:
+            here = [Polygon(carried(true, grain, p["grain_mm"], over)) for over in (False, True)]
+            # A half on the fold may be turned over: it comes out the same.
+            tries = here if p["layers"] == "fold" or p["opened_out"] else [here[p["face_down"]]]
+            far = min(max(shape.exterior.hausdorff_distance(t.exterior), 0) for t in tries)
+            if far > 0.02:
+                faults.append(f"{name} {p['copy']} is not the piece of the report: {far:.3f} mm off")
+            (ax, ay), (bx, by) = p["grain_mm"]
+            angle = degrees(atan2(by - ay, bx - ax))
+            down = 90.0 if across else 0.0
+            ways = [down] if cloth["nap"] == "one-way" else [down, down + 180]
+            if min(off(angle, w) for w in ways) > max(0.5, tilt + 0.001):
+                faults.append(f"{name}: its grain lies at {angle:.2f} degrees")
+            if (off(angle, down) > 90) != p["head_to_foot"]:
+                faults.append(f"{name}: head to foot is said wrongly")
+        flat_end = p["layers"] == "one" and (folded or doubled)
+        low_x, high_x = 0.0, lay["table_mm"]
+        if lay["flat_from_mm"] is not None:
+            low_x, high_x = (lay["flat_from_mm"], high_x) if flat_end else (0.0, lay["flat_from_mm"])
+        x0, y0, x1, y1 = shape.bounds
+        top = usable if flat_end else high
+        if x0 < low_x - HAIR or x1 > high_x + HAIR or y0 < -HAIR or y1 > top + HAIR:
+            faults.append(f"{name} leaves its part of the cloth: {shape.bounds}")
+        if p["layers"] == "fold":
+            # The fold edge of the report, on y = 0.
+            ends = [carried(fold, grain, p["grain_mm"], over) for over in (False, True)]
+            if min(max(abs(q[1]) for q in e) for e in ends) > 0.02:
+                faults.append(f"{name} does not lie on the fold")
+        for x0, y0, x1, y1 in cloth["flaws_mm"]:
+            if not flat_end and shape.intersection(box(x0, y0, x1, y1)).area > HAIR:
+                faults.append(f"{name} lies over a flaw")
+        shapes.append((f"{name} {p['copy']}", shape, flat_end))
+    for source in report["pieces"]:
+        for cut in source["cut"]:
+            if cut["cloth"] != "shell":
+                continue
+            name = source["name"]
+            up, down = counted[name, "face up"], counted[name, "face down"]
+            if up + down != cut["count"]:
+                faults.append(f"{name} is cut {up + down} times, not {cut['count']}")
+            if cut["pair"] and cloth["fold"] == "none" and up != down:
+                faults.append(f"of {name}, {up} lie face up and {down} face down")
+    for i, (a, s, _) in enumerate(shapes):
+        for b, t, _ in shapes[i + 1:]:
+            if s.buffer(-HAIR / 2, join_style="mitre").intersects(t.buffer(-HAIR / 2, join_style="mitre")):
+                faults.append(f"{a} and {b} overlap by {s.intersection(t).area:.4f}")
+            elif gap and s.distance(t) < gap - HAIR:
+                faults.append(f"{a} and {b} are {s.distance(t):.3f} apart, not {gap}")
+    right = max(s.bounds[2] for _, s, _ in shapes)
+    if abs(right - lay["table_mm"]) > HAIR:
+        faults.append(f"the lay ends at {right}, not {lay['table_mm']}")
+    takes = lay["table_mm"]
+    if doubled:
+        takes += takes if lay["flat_from_mm"] is None else lay["flat_from_mm"]
+    if abs(takes - lay["length_mm"]) > HAIR:
+        faults.append(f"it takes {takes}, not {lay['length_mm']}")
+    for left in lay["left_mm"]:
+        place = box(*left["place"])
+        for a, s, flat_end in shapes:
+            if (folded or doubled) and left["doubled"] == flat_end:
+                continue
+            if s.intersection(place).area > HAIR:
+                faults.append(f"{a} lies on what is told as left")
+    buy = lay["buy"]
+    need = Fraction(lay["length_mm"]) / (1 - Fraction(cloth["shrink_along"]).limit_denominator(10_000))
+    if abs(need - Fraction(buy["lay_mm"])) > Fraction(1, 1000):
+        faults.append(f"before shrinking it is {float(need)}, not {buy['lay_mm']}")
+    part, unit = STEPS[buy["step"]]
+    least = ceil((Fraction(buy["lay_mm"]) + Fraction(buy["margin_mm"]) - Fraction(2, 100)) / (part * unit))
+    bought = Fraction(buy["bought_mm"]).limit_denominator(10_000) / (part * unit)
+    if abs(bought - least) > Fraction(1, 1000):
+        faults.append(f"bought are {float(bought)} steps, needed {least}")
+    print("\n".join(faults) if faults else f"the lay holds: {lay['length_mm']:.1f} mm, buy {buy['amount']}")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    if len(sys.argv) < 4:
+        sys.exit(__doc__)
+    sys.exit(main(*sys.argv[1:]))
