@@ -1,0 +1,437 @@
+//! The cloth of an order: its lay, found while she looks on, moved by hand, compared, printed.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Form, Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::sse::{Event, KeepAlive, Sse};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use book::{Change, OrderNo};
+use maud::html;
+use serde::Deserialize;
+use sheet::Paper;
+use tokio_stream::wrappers::ReceiverStream;
+
+use super::layout::{Frame, Here, OrderHead, Stage, page};
+use super::parts::link::escaped;
+use super::room::Room;
+use super::trouble::Trouble;
+use super::working::OnTable;
+use crate::cloth_sheet;
+use crate::laying::compare;
+
+mod hand;
+mod kept;
+mod ready;
+mod search;
+#[cfg(test)]
+mod tests;
+mod typed;
+mod view;
+
+use hand::Hand;
+use kept::Current;
+use ready::Ready;
+use typed::Typed;
+use view::ClothView;
+
+pub(crate) fn routes() -> Router<Arc<Room>> {
+    Router::new()
+        .route("/orders/{order}/cloth", get(look))
+        .route("/orders/{order}/cloth/page", post(keep_page))
+        .route("/orders/{order}/cloth/search", post(begin))
+        .route("/orders/{order}/cloth/stop", post(stop))
+        .route("/orders/{order}/cloth/live", get(live))
+        .route("/orders/{order}/cloth/hand", post(by_hand))
+        .route("/orders/{order}/cloth/try", get(tried))
+        .route("/orders/{order}/cloth/keep", post(keep))
+        .route("/orders/{order}/cloth/compare", post(compared))
+        .route("/orders/{order}/cloth/way", post(other_way))
+        .route("/orders/{order}/cloth/{file}", get(file))
+}
+
+/// Keys of the page, while a piece of the lay has the focus.
+const KEYS: &[(&str, &str)] = &[
+    ("Tab, Enter", "on the lay: to a piece, take it in the hand"),
+    ("Arrows", "with a piece in the hand: move it; with Shift finely"),
+    ("T, P", "with a piece in the hand: turn it, pin it"),
+];
+
+/// What an address may say.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct Asked {
+    r#for: String,
+    piece: Option<usize>,
+    said: Option<String>,
+    /// The cloth itself is to be changed.
+    edit: Option<String>,
+}
+
+impl Asked {
+    fn kind(&self) -> String {
+        kind_of(&self.r#for)
+    }
+}
+
+fn kind_of(text: &str) -> String {
+    if text.trim().is_empty() {
+        "shell".to_owned()
+    } else {
+        text.trim().chars().take(60).collect()
+    }
+}
+
+fn back(order: u32, kind: &str, more: &str) -> Response {
+    Redirect::to(&format!("/orders/{order}/cloth?for={}{more}", escaped(kind))).into_response()
+}
+
+/// The order, its cut list, and what of it is cut from this cloth.
+async fn ready(room: &Arc<Room>, order: u32, kind: &str) -> Result<(OnTable, Result<Ready, Vec<String>>), Trouble> {
+    let (on, settings) = room
+        .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
+        .await?;
+    let kind = kind.to_owned();
+    room.work(move || {
+        let ready = Ready::of(&on, &settings, &kind);
+        (on, ready)
+    })
+    .await
+}
+
+/// The same, where nothing can be done without it.
+async fn needed(room: &Arc<Room>, order: u32, kind: &str) -> Result<(OnTable, Ready), Trouble> {
+    let (on, ready) = ready(room, order, kind).await?;
+    match ready {
+        Ok(ready) => Ok((on, ready)),
+        Err(faults) => Err(Trouble::unclear(faults.join(" "))),
+    }
+}
+
+async fn look(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Trouble> {
+    let kind = asked.kind();
+    let (on, ready) = ready(&room, order, &kind).await?;
+    let running = search::running(&room, order, &kind);
+    let view = room
+        .work({
+            let (room, asked) = (Arc::clone(&room), asked.clone());
+            move || {
+                let typed = Typed::of_page(on.holds.get(&format!("cloth/{kind}")).map_or("", String::as_str), on.shown.unit);
+                ClothView::of(on, ready, running, typed, Vec::new(), (&asked, &kind, &room))
+            }
+        })
+        .await?;
+    Ok(framed(&view).into_response())
+}
+
+fn framed(view: &ClothView) -> maud::Markup {
+    let frame = Frame {
+        title: format!("Cloth for {}", view.client),
+        here: Here::Clients,
+        order: Some(OrderHead {
+            number: OrderNo(view.order),
+            stage: Stage::Cloth,
+        }),
+        wide: false,
+        demo: view.demo,
+        scripts: &["cloth.js"],
+        keys: KEYS,
+    };
+    page(&frame, view.body())
+}
+
+/// Keeps the page of a cloth as she typed it.
+async fn keep_page(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(typed): Form<Typed>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&typed.r#for);
+    let text = typed.page();
+    if let Err(faults) = lay::cloth::read(&text) {
+        let (on, ready) = ready(&room, order, &kind).await?;
+        let says: Vec<String> = faults.iter().map(|f| format!("{} {}", f.says, f.hint)).collect();
+        let asked = Asked {
+            edit: Some("yes".into()),
+            ..Asked::default()
+        };
+        let shown = Arc::clone(&room);
+        let view = room
+            .work(move || ClothView::of(on, ready, None, typed, says, (&asked, &kind, &shown)))
+            .await?;
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&view)).into_response());
+    }
+    let key = format!("cloth/{kind}");
+    let label = format!("the {kind}’s cloth");
+    change(&room, order, label, vec![(key, Some(text))]).await?;
+    Ok(back(order, &kind, "&said=kept"))
+}
+
+async fn change(room: &Arc<Room>, order: u32, label: String, all: Vec<(String, Option<String>)>) -> Result<(), Trouble> {
+    room.book(move |book| {
+        let changes: Vec<Change> = all.into_iter().map(|(key, after)| Change { key, after }).collect();
+        book.change(OrderNo(order), None, &label, "", &changes)?;
+        Ok(())
+    })
+    .await
+}
+
+/// What a press for a search sends.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct Begin {
+    r#for: String,
+    seconds: Option<f64>,
+}
+
+async fn begin(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<Begin>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (on, ready) = needed(&room, order, &kind).await?;
+    let seconds = asked.seconds.filter(|s| s.is_finite()).unwrap_or(10.0).clamp(1.0, 600.0);
+    let said = search::begin(&room, order, ready, &on.holds, seconds);
+    Ok(back(order, &kind, if said { "" } else { "&said=busy" }))
+}
+
+/// What a press that only names the cloth sends.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct Of {
+    r#for: String,
+}
+
+async fn stop(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<Of>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    if let Some(search) = search::running(&room, order, &kind) {
+        search.stop();
+        // It ends within a moment; then the page shows what was found.
+        for _ in 0..40 {
+            if search.ended() {
+                break;
+            }
+            tokio::time::sleep(core::time::Duration::from_millis(50)).await;
+        }
+    }
+    Ok(back(order, &kind, ""))
+}
+
+/// Every better lay as it is found, until the search ends.
+async fn live(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(asked): Query<Asked>,
+) -> Response {
+    let kind = asked.kind();
+    let (send, receive) = tokio::sync::mpsc::channel::<Result<Event, core::convert::Infallible>>(4);
+    let search = search::running(&room, order, &kind);
+    tokio::spawn(async move {
+        let mut seen = 0;
+        while let Some(search) = &search {
+            let (count, markup) = search.told(seen);
+            if let Some(markup) = markup {
+                seen = count;
+                if send.send(Ok(Event::default().event("lay").data(markup.into_string()))).await.is_err() {
+                    return;
+                }
+            }
+            let time = Event::default().event("time").data(search.progress());
+            if send.send(Ok(time)).await.is_err() {
+                return;
+            }
+            if search.ended() {
+                break;
+            }
+            tokio::time::sleep(core::time::Duration::from_millis(400)).await;
+        }
+        let _ = send.send(Ok(Event::default().event("done").data("done"))).await;
+    });
+    Sse::new(ReceiverStream::new(receive))
+        .keep_alive(KeepAlive::default())
+        .into_response()
+}
+
+async fn by_hand(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(pressed): Form<Hand>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&pressed.r#for);
+    let (on, ready) = needed(&room, order, &kind).await?;
+    if search::running(&room, order, &kind).is_some() {
+        return Ok(back(order, &kind, "&said=busy"));
+    }
+    let piece = pressed.piece;
+    let done = room
+        .work(move || {
+            let current = Current::of(&ready, &on.holds);
+            pressed.done(&ready, current)
+        })
+        .await?;
+    let (after, label, said) = done.map_err(Trouble::unclear)?;
+    if let Some(after) = after {
+        change(&room, order, label, vec![(format!("lay/{kind}"), Some(after))]).await?;
+    }
+    Ok(back(order, &kind, &format!("&piece={piece}&said={said}#hand")))
+}
+
+/// Where a piece that is being dragged would come to lie.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct Try {
+    r#for: String,
+    piece: usize,
+    dx: f64,
+    dy: f64,
+}
+
+async fn tried(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(asked): Query<Try>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (on, ready) = needed(&room, order, &kind).await?;
+    let value = room
+        .work(move || {
+            let current = Current::of(&ready, &on.holds);
+            hand::tried(&ready, &current, asked.piece, (asked.dx, asked.dy))
+        })
+        .await?;
+    Ok(([(header::CONTENT_TYPE, "application/json")], value.to_string()).into_response())
+}
+
+/// Keeps the lay that is shown as the one to cut by.
+async fn keep(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<Of>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (on, ready) = needed(&room, order, &kind).await?;
+    let (key, found, kind) = room
+        .work(move || {
+            let current = Current::of(&ready, &on.holds);
+            let found = ready.found(&current.lay);
+            let file = cloth_sheet::file(&found, &ready.list, &kind, &[], 0);
+            (ready.key.clone(), crate::json::text(&file), kind)
+        })
+        .await?;
+    let of = kind.clone();
+    room.book(move |book| {
+        let id = book.keep_lay(OrderNo(order), &of, &key, &found)?;
+        book.choose_lay(OrderNo(order), id)?;
+        Ok(())
+    })
+    .await?;
+    Ok(back(order, &kind, "&said=lay"))
+}
+
+async fn compared(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<Of>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (_, ready) = needed(&room, order, &kind).await?;
+    room.paper(move || {
+        let all = compare(&ready.wanted(crate::laying::Spend::Seconds(9.0)));
+        kept::keep_compared(&ready.key, all);
+    })
+    .await?;
+    Ok(back(order, &kind, "#ways"))
+}
+
+/// Another way of a card: one line of the cloth's page.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct OtherWay {
+    r#for: String,
+    way: usize,
+}
+
+async fn other_way(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<OtherWay>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (on, ready) = needed(&room, order, &kind).await?;
+    let ways = lay::compare::ways(&ready.cloth);
+    let Some(way) = ways.get(asked.way) else {
+        return Err(Trouble::missing("such way"));
+    };
+    let key = format!("cloth/{kind}");
+    let text = on.holds.get(&key).cloned().unwrap_or_default();
+    let text = typed::changed(&text, &way.cloth, way.change);
+    let label = format!("the {kind}: {}", cloth_sheet::way(way.change, on.shown));
+    change(&room, order, label, vec![(key, Some(text))]).await?;
+    Ok(back(order, &kind, "&said=way"))
+}
+
+/// The lay as paper, as a picture, for a plotter, and for programs.
+async fn file(
+    State(room): State<Arc<Room>>,
+    Path((order, name)): Path<(u32, String)>,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Trouble> {
+    let kind = asked.kind();
+    let types = [
+        ("lay.pdf", "application/pdf"),
+        ("lay-full.pdf", "application/pdf"),
+        ("lay.svg", "image/svg+xml"),
+        ("lay.plt", "application/vnd.hp-hpgl"),
+        ("lay.json", "application/json"),
+    ];
+    let Some((_, media)) = types.iter().find(|(n, _)| *n == name) else {
+        return Err(Trouble::missing("such paper"));
+    };
+    let (on, ready) = needed(&room, order, &kind).await?;
+    let bytes = room
+        .paper(move || {
+            let current = Current::of(&ready, &on.holds);
+            let found = ready.found(&current.lay);
+            let code = format!("{}", on.order.number);
+            let drawn = cloth_sheet::sheet(&found, &ready.list, &kind, &code, on.shown);
+            let bytes = match name.as_str() {
+                "lay.pdf" => sheet::cloth_pdf(&drawn, Paper::A4),
+                "lay-full.pdf" => sheet::cloth_full_pdf(&drawn),
+                "lay.svg" => sheet::cloth_svg(&drawn).map(String::into_bytes),
+                "lay.plt" => sheet::cloth_plt(&drawn).map(String::into_bytes),
+                _ => Ok(crate::json::text(&cloth_sheet::file(&found, &ready.list, &kind, &[], 0)).into_bytes()),
+            };
+            bytes.map_err(|fault| Trouble::unclear(fault.to_string()))
+        })
+        .await??;
+    Ok(([(header::CONTENT_TYPE, *media)], bytes).into_response())
+}
+
+/// What is said at the head of the page after a press.
+fn said(code: Option<&str>) -> maud::Markup {
+    let words = match code {
+        Some("kept") => "Kept.",
+        Some("lay") => "Kept: this is the lay to cut by, and the quote buys by it.",
+        Some("way") => "The cloth lies that way now. Lay it anew.",
+        Some("busy") => "A lay is being sought just now. Stop it first, or wait a moment.",
+        Some("moved") => "Moved.",
+        Some("near") => "There it would lie over something or off the cloth: it lies at the nearest place where it may.",
+        Some("nowhere") => "There is no place near there where it may lie. It stays where it was.",
+        Some("turned") => "Turned.",
+        Some("pinned") => "Pinned: the rest is laid round it.",
+        Some("loose") => "Loose again.",
+        _ => "",
+    };
+    html! { p.said role="status" { (words) } }
+}

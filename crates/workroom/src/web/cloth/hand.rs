@@ -1,0 +1,135 @@
+//! A piece moved by hand: by a button, a key, or the finger.
+
+use lay::Nap;
+use lay::place::{Moved, moved};
+use lay::task::Placed;
+use measure::Length;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use super::kept::{Current, reach};
+use super::ready::Ready;
+
+/// What a press at a piece sends.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Hand {
+    pub(super) r#for: String,
+    /// Which piece, in the order of cutting.
+    pub(super) piece: usize,
+    r#do: String,
+    /// Finely.
+    fine: Option<String>,
+    dx: f64,
+    dy: f64,
+}
+
+/// How far from where it was put a piece may come to lie, in millimetres.
+const REACH: f64 = 400.0;
+
+impl Hand {
+    /// The lay after this, as the order holds it; the journal's words; and the code of what is said.
+    pub(super) fn done(&self, ready: &Ready, mut current: Current) -> Result<(Option<String>, String, &'static str), String> {
+        let laid = ready.spread.laid(&current.lay);
+        let piece = laid.pieces.get(self.piece).ok_or("There is no such piece on the lay.")?;
+        let at = index(&current, &piece.placed).ok_or("There is no such piece on the lay.")?;
+        let name = piece.name.clone();
+        if self.r#do == "pin" || self.r#do == "loose" {
+            let pin = self.r#do == "pin";
+            current.pinned[at] = pin;
+            let label = if pin { format!("{name} pinned") } else { format!("{name} loose") };
+            return Ok((Some(current.text(ready)), label, if pin { "pinned" } else { "loose" }));
+        }
+        let inches = ready.shown.unit == measure::fraction::Unit::Inch;
+        let step = match (inches, self.fine.is_some()) {
+            (true, false) => Length::inches(1.0),
+            (true, true) => Length::inches(0.125),
+            (false, false) => Length::cm(2.0),
+            (false, true) => Length::mm(2.0),
+        }
+        .in_mm();
+        let mut wanted = piece.placed;
+        match self.r#do.as_str() {
+            "left" => wanted.at[0] -= step,
+            "right" => wanted.at[0] += step,
+            "up" => wanted.at[1] += step,
+            "down" => wanted.at[1] -= step,
+            "put" if self.dx.is_finite() && self.dy.is_finite() => {
+                wanted.at[0] += self.dx;
+                wanted.at[1] += self.dy;
+            }
+            "turn" if ready.cloth.nap == Nap::TwoWay => wanted = half_turned(ready, wanted, piece.layers == lay::laid::Layers::Fold),
+            _ => return Err("Choose what to do with the piece.".into()),
+        }
+        let told = put(ready, &current, at, wanted);
+        let Some((told, to)) = told.and_then(|t| Some((t.clone(), t.to?))) else {
+            return Ok((None, String::new(), "nowhere"));
+        };
+        current.lay.placed[at] = to;
+        current.lay.length = reach(ready, &current.lay.placed);
+        let legal = told.legal();
+        let turned = self.r#do == "turn";
+        let label = format!("{name} {}", if turned { "turned on the lay" } else { "moved on the lay" });
+        let said = match (legal, turned) {
+            (true, true) => "turned",
+            (true, false) => "moved",
+            (false, _) => "near",
+        };
+        Ok((Some(current.text(ready)), label, said))
+    }
+}
+
+/// Which of the lay's places this is.
+fn index(current: &Current, placed: &Placed) -> Option<usize> {
+    current.lay.placed.iter().position(|p| p == placed)
+}
+
+/// Turned by half a turn where it lies; a half on the fold is turned over with it.
+fn half_turned(ready: &Ready, placed: Placed, on_fold: bool) -> Placed {
+    let Some(kind) = ready.spread.task().kinds.get(placed.kind) else {
+        return placed;
+    };
+    let before = kind.outline.placed(placed.turn, placed.over).bounds();
+    let mut out = Placed {
+        turn: (placed.turn + 180.0) % 360.0,
+        over: placed.over != on_fold,
+        ..placed
+    };
+    let after = kind.outline.placed(out.turn, out.over).bounds();
+    for axis in 0..2 {
+        out.at[axis] += before[axis] - after[axis];
+    }
+    out
+}
+
+/// Where a piece comes to lie.
+fn put(ready: &Ready, current: &Current, at: usize, wanted: Placed) -> Option<Moved> {
+    let longest = current.lay.length + 2000.0;
+    moved(ready.spread.task(), &current.lay, at, wanted, (REACH, longest))
+}
+
+/// What a piece that is dragged would lie over, and where it would come to lie.
+pub(super) fn tried(ready: &Ready, current: &Current, piece: usize, (dx, dy): (f64, f64)) -> Value {
+    let laid = ready.spread.laid(&current.lay);
+    let told = laid.pieces.get(piece).and_then(|p| {
+        let at = index(current, &p.placed)?;
+        let wanted = Placed {
+            at: [p.placed.at[0] + dx, p.placed.at[1] + dy],
+            ..p.placed
+        };
+        Some((p.placed, put(ready, current, at, wanted)?))
+    });
+    let Some((from, told)) = told else {
+        return json!({ "over": [], "off": true, "to": null });
+    };
+    // In the order of cutting, as the page counts.
+    let over: Vec<usize> = laid
+        .pieces
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| told.over.iter().any(|i| current.lay.placed[*i] == p.placed))
+        .map(|(i, _)| i)
+        .collect();
+    let to = told.to.map(|t| [t.at[0] - from.at[0], t.at[1] - from.at[1]]);
+    json!({ "over": over, "off": told.off, "to": to })
+}

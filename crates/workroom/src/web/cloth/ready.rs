@@ -1,0 +1,101 @@
+//! What of an order is cut from one cloth, ready to be laid.
+
+use std::collections::BTreeMap;
+
+use lay::Cloth;
+use lay::cut_piece::CutPiece;
+use lay::solve::Effort;
+use lay::spread::{Rules, Spread};
+use lay::task::Lay;
+use measure::fraction::Shown;
+use sha2::{Digest as _, Sha256};
+
+use crate::cut_list::CutList;
+use crate::laying::{self, Buying, Found, Spend, Wanted};
+use crate::web::quote::habits::Habits;
+use crate::web::working::OnTable;
+
+/// Pieces, cloth and ways, ready to be laid.
+#[derive(Clone, Debug)]
+pub(super) struct Ready {
+    pub(super) kind: String,
+    pub(super) list: CutList,
+    pub(super) pieces: Vec<CutPiece>,
+    pub(super) cloth: Cloth,
+    pub(super) buying: Buying,
+    pub(super) shown: Shown,
+    pub(super) spread: Spread,
+    /// By this a lay is known to be of these pieces on this cloth.
+    pub(super) key: String,
+}
+
+impl Ready {
+    /// What of an order is cut from a cloth; or why it can't be laid, a sentence each.
+    pub(super) fn of(on: &OnTable, settings: &BTreeMap<String, String>, kind: &str) -> Result<Self, Vec<String>> {
+        let worked = on.work();
+        let faults = on.in_the_way(&worked);
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let version = on.job().version(&worked);
+        let list = CutList::of(&worked, on.name(), &version, on.shown.unit)?;
+        let page = on.holds.get(&format!("cloth/{kind}"));
+        let cloth = match page {
+            None => return Err(vec![format!("This order has no cloth for its {kind} yet.")]),
+            Some(page) => lay::cloth::read(page)
+                .map_err(|all| all.iter().map(|f| format!("{} {}", f.says, f.hint)).collect::<Vec<_>>())?,
+        };
+        let pieces = list.of_kind(kind);
+        if pieces.is_empty() {
+            return Err(vec![format!("Nothing of this pattern is cut from its {kind}.")]);
+        }
+        let shown = on.shown;
+        let spread = Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| vec![f.says(shown)])?;
+        let habits = Habits(settings);
+        let buying = Buying {
+            margin: habits.margin(shown.unit),
+            step: habits.step(shown.unit),
+        };
+        let mut hash = Sha256::new();
+        hash.update(page.map_or("", String::as_str));
+        for k in &spread.task().kinds {
+            hash.update(k.name.as_bytes());
+            hash.update(k.count.to_le_bytes());
+            for p in k.outline.points().iter().flatten() {
+                hash.update(p.to_le_bytes());
+            }
+        }
+        let key: String = hash.finalize().iter().take(12).map(|b| format!("{b:02x}")).collect();
+        Ok(Self {
+            kind: kind.to_owned(),
+            list,
+            pieces,
+            cloth,
+            buying,
+            shown,
+            spread,
+            key,
+        })
+    }
+
+    /// What to ask of the search.
+    pub(super) fn wanted(&self, spend: Spend) -> Wanted<'_> {
+        Wanted {
+            pieces: &self.pieces,
+            cloth: &self.cloth,
+            rules: Rules::default(),
+            effort: Effort {
+                workers: std::thread::available_parallelism().map_or(1, usize::from).min(8),
+                seed: 0,
+            },
+            spend,
+            buying: self.buying,
+            shown: self.shown,
+        }
+    }
+
+    /// What follows from a lay.
+    pub(super) fn found(&self, lay: &Lay) -> Found {
+        laying::of(&self.spread, lay, &self.pieces, &self.cloth, self.buying, 0)
+    }
+}
