@@ -24,10 +24,6 @@ impl CutList {
     ///
     /// # Errors
     /// When a piece has no cutting line, a message each.
-    #[cfg_attr(
-        not(test),
-        expect(dead_code, reason = "the cloth page lays an order's own pieces")
-    )]
     pub(crate) fn of(
         worked: &Worked,
         client: &str,

@@ -52,7 +52,6 @@ pub(crate) struct Found {
     pub(crate) cloth: Cloth,
     pub(crate) laid: Laid,
     /// As the search knows it, for pins and for another search.
-    #[expect(dead_code, reason = "the cloth page pins pieces of it")]
     pub(crate) lay: Lay,
     /// What to buy; none when it is out of all bounds.
     pub(crate) purchase: Option<Purchase>,

@@ -16,6 +16,7 @@ mod card;
 pub(crate) mod card_text;
 mod clients;
 mod compare;
+mod cloth;
 mod demo;
 pub(crate) mod drawing;
 pub(crate) mod figure;

@@ -19,6 +19,7 @@ const CSS: &[&str] = &[
     include_str!("../../assets/css/methods.css"),
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
+    include_str!("../../assets/css/cloth.css"),
     include_str!("../../assets/css/pattern.css"),
     include_str!("../../assets/css/table.css"),
     include_str!("../../assets/css/paper.css"),
@@ -34,6 +35,7 @@ const JS: &[(&str, &str)] = &[
     ("js/steps.js", include_str!("../../assets/js/steps.js")),
     ("js/writing.js", include_str!("../../assets/js/writing.js")),
     // Pages: one line each.
+    ("js/cloth.js", include_str!("../../assets/js/cloth.js")),
     ("js/table.js", include_str!("../../assets/js/table.js")),
     ("js/paper.js", include_str!("../../assets/js/paper.js")),
     ("js/card.js", include_str!("../../assets/js/card.js")),

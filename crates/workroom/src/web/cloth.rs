@@ -55,7 +55,10 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
 /// Keys of the page, while a piece of the lay has the focus.
 const KEYS: &[(&str, &str)] = &[
     ("Tab, Enter", "on the lay: to a piece, take it in the hand"),
-    ("Arrows", "with a piece in the hand: move it; with Shift finely"),
+    (
+        "Arrows",
+        "with a piece in the hand: move it; with Shift finely",
+    ),
     ("T, P", "with a piece in the hand: turn it, pin it"),
 ];
 
@@ -85,11 +88,19 @@ fn kind_of(text: &str) -> String {
 }
 
 fn back(order: u32, kind: &str, more: &str) -> Response {
-    Redirect::to(&format!("/orders/{order}/cloth?for={}{more}", escaped(kind))).into_response()
+    Redirect::to(&format!(
+        "/orders/{order}/cloth?for={}{more}",
+        escaped(kind)
+    ))
+    .into_response()
 }
 
 /// The order, its cut list, and what of it is cut from this cloth.
-async fn ready(room: &Arc<Room>, order: u32, kind: &str) -> Result<(OnTable, Result<Ready, Vec<String>>), Trouble> {
+async fn ready(
+    room: &Arc<Room>,
+    order: u32,
+    kind: &str,
+) -> Result<(OnTable, Result<Ready, Vec<String>>), Trouble> {
     let (on, settings) = room
         .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
         .await?;
@@ -122,8 +133,20 @@ async fn look(
         .work({
             let (room, asked) = (Arc::clone(&room), asked.clone());
             move || {
-                let typed = Typed::of_page(on.holds.get(&format!("cloth/{kind}")).map_or("", String::as_str), on.shown.unit);
-                ClothView::of(on, ready, running, typed, Vec::new(), (&asked, &kind, &room))
+                let typed = Typed::of_page(
+                    on.holds
+                        .get(&format!("cloth/{kind}"))
+                        .map_or("", String::as_str),
+                    on.shown.unit,
+                );
+                ClothView::of(
+                    on,
+                    ready,
+                    running,
+                    typed,
+                    Vec::new(),
+                    (&asked, &kind, &room),
+                )
             }
         })
         .await?;
@@ -156,7 +179,10 @@ async fn keep_page(
     let text = typed.page();
     if let Err(faults) = lay::cloth::read(&text) {
         let (on, ready) = ready(&room, order, &kind).await?;
-        let says: Vec<String> = faults.iter().map(|f| format!("{} {}", f.says, f.hint)).collect();
+        let says: Vec<String> = faults
+            .iter()
+            .map(|f| format!("{} {}", f.says, f.hint))
+            .collect();
         let asked = Asked {
             edit: Some("yes".into()),
             ..Asked::default()
@@ -173,9 +199,17 @@ async fn keep_page(
     Ok(back(order, &kind, "&said=kept"))
 }
 
-async fn change(room: &Arc<Room>, order: u32, label: String, all: Vec<(String, Option<String>)>) -> Result<(), Trouble> {
+async fn change(
+    room: &Arc<Room>,
+    order: u32,
+    label: String,
+    all: Vec<(String, Option<String>)>,
+) -> Result<(), Trouble> {
     room.book(move |book| {
-        let changes: Vec<Change> = all.into_iter().map(|(key, after)| Change { key, after }).collect();
+        let changes: Vec<Change> = all
+            .into_iter()
+            .map(|(key, after)| Change { key, after })
+            .collect();
         book.change(OrderNo(order), None, &label, "", &changes)?;
         Ok(())
     })
@@ -197,7 +231,11 @@ async fn begin(
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
     let (on, ready) = needed(&room, order, &kind).await?;
-    let seconds = asked.seconds.filter(|s| s.is_finite()).unwrap_or(10.0).clamp(1.0, 600.0);
+    let seconds = asked
+        .seconds
+        .filter(|s| s.is_finite())
+        .unwrap_or(10.0)
+        .clamp(1.0, 600.0);
     let said = search::begin(&room, order, ready, &on.holds, seconds);
     Ok(back(order, &kind, if said { "" } else { "&said=busy" }))
 }
@@ -243,7 +281,11 @@ async fn live(
             let (count, markup) = search.told(seen);
             if let Some(markup) = markup {
                 seen = count;
-                if send.send(Ok(Event::default().event("lay").data(markup.into_string()))).await.is_err() {
+                if send
+                    .send(Ok(Event::default().event("lay").data(markup.into_string())))
+                    .await
+                    .is_err()
+                {
                     return;
                 }
             }
@@ -256,7 +298,9 @@ async fn live(
             }
             tokio::time::sleep(core::time::Duration::from_millis(400)).await;
         }
-        let _ = send.send(Ok(Event::default().event("done").data("done"))).await;
+        let _ = send
+            .send(Ok(Event::default().event("done").data("done")))
+            .await;
     });
     Sse::new(ReceiverStream::new(receive))
         .keep_alive(KeepAlive::default())
@@ -282,9 +326,19 @@ async fn by_hand(
         .await?;
     let (after, label, said) = done.map_err(Trouble::unclear)?;
     if let Some(after) = after {
-        change(&room, order, label, vec![(format!("lay/{kind}"), Some(after))]).await?;
+        change(
+            &room,
+            order,
+            label,
+            vec![(format!("lay/{kind}"), Some(after))],
+        )
+        .await?;
     }
-    Ok(back(order, &kind, &format!("&piece={piece}&said={said}#hand")))
+    Ok(back(
+        order,
+        &kind,
+        &format!("&piece={piece}&said={said}#hand"),
+    ))
 }
 
 /// Where a piece that is being dragged would come to lie.
@@ -310,7 +364,11 @@ async fn tried(
             hand::tried(&ready, &current, asked.piece, (asked.dx, asked.dy))
         })
         .await?;
-    Ok(([(header::CONTENT_TYPE, "application/json")], value.to_string()).into_response())
+    Ok((
+        [(header::CONTENT_TYPE, "application/json")],
+        value.to_string(),
+    )
+        .into_response())
 }
 
 /// Keeps the lay that is shown as the one to cut by.
@@ -410,7 +468,10 @@ async fn file(
                 "lay-full.pdf" => sheet::cloth_full_pdf(&drawn),
                 "lay.svg" => sheet::cloth_svg(&drawn).map(String::into_bytes),
                 "lay.plt" => sheet::cloth_plt(&drawn).map(String::into_bytes),
-                _ => Ok(crate::json::text(&cloth_sheet::file(&found, &ready.list, &kind, &[], 0)).into_bytes()),
+                _ => Ok(
+                    crate::json::text(&cloth_sheet::file(&found, &ready.list, &kind, &[], 0))
+                        .into_bytes(),
+                ),
             };
             bytes.map_err(|fault| Trouble::unclear(fault.to_string()))
         })
@@ -426,7 +487,9 @@ fn said(code: Option<&str>) -> maud::Markup {
         Some("way") => "The cloth lies that way now. Lay it anew.",
         Some("busy") => "A lay is being sought just now. Stop it first, or wait a moment.",
         Some("moved") => "Moved.",
-        Some("near") => "There it would lie over something or off the cloth: it lies at the nearest place where it may.",
+        Some("near") => {
+            "There it would lie over something or off the cloth: it lies at the nearest place where it may."
+        }
         Some("nowhere") => "There is no place near there where it may lie. It stays where it was.",
         Some("turned") => "Turned.",
         Some("pinned") => "Pinned: the rest is laid round it.",

@@ -23,7 +23,7 @@ use super::room::Room;
 use super::trouble::Trouble;
 use super::working::{self, OnTable};
 
-mod habits;
+pub(crate) mod habits;
 mod kept;
 mod needs;
 mod page;

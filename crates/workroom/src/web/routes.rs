@@ -35,6 +35,7 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::quote::routes())
         .merge(super::card::routes())
         .merge(super::clients::routes())
+        .merge(super::cloth::routes())
         .fallback(|| async { Trouble::of(StatusCode::NOT_FOUND).into_response() })
 }
 

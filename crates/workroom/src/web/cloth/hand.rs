@@ -29,16 +29,31 @@ const REACH: f64 = 400.0;
 
 impl Hand {
     /// The lay after this, as the order holds it; the journal's words; and the code of what is said.
-    pub(super) fn done(&self, ready: &Ready, mut current: Current) -> Result<(Option<String>, String, &'static str), String> {
+    pub(super) fn done(
+        &self,
+        ready: &Ready,
+        mut current: Current,
+    ) -> Result<(Option<String>, String, &'static str), String> {
         let laid = ready.spread.laid(&current.lay);
-        let piece = laid.pieces.get(self.piece).ok_or("There is no such piece on the lay.")?;
+        let piece = laid
+            .pieces
+            .get(self.piece)
+            .ok_or("There is no such piece on the lay.")?;
         let at = index(&current, &piece.placed).ok_or("There is no such piece on the lay.")?;
         let name = piece.name.clone();
         if self.r#do == "pin" || self.r#do == "loose" {
             let pin = self.r#do == "pin";
             current.pinned[at] = pin;
-            let label = if pin { format!("{name} pinned") } else { format!("{name} loose") };
-            return Ok((Some(current.text(ready)), label, if pin { "pinned" } else { "loose" }));
+            let label = if pin {
+                format!("{name} pinned")
+            } else {
+                format!("{name} loose")
+            };
+            return Ok((
+                Some(current.text(ready)),
+                label,
+                if pin { "pinned" } else { "loose" },
+            ));
         }
         let inches = ready.shown.unit == measure::fraction::Unit::Inch;
         let step = match (inches, self.fine.is_some()) {
@@ -58,7 +73,9 @@ impl Hand {
                 wanted.at[0] += self.dx;
                 wanted.at[1] += self.dy;
             }
-            "turn" if ready.cloth.nap == Nap::TwoWay => wanted = half_turned(ready, wanted, piece.layers == lay::laid::Layers::Fold),
+            "turn" if ready.cloth.nap == Nap::TwoWay => {
+                wanted = half_turned(ready, wanted, piece.layers == lay::laid::Layers::Fold)
+            }
             _ => return Err("Choose what to do with the piece.".into()),
         }
         let told = put(ready, &current, at, wanted);
@@ -69,7 +86,14 @@ impl Hand {
         current.lay.length = reach(ready, &current.lay.placed);
         let legal = told.legal();
         let turned = self.r#do == "turn";
-        let label = format!("{name} {}", if turned { "turned on the lay" } else { "moved on the lay" });
+        let label = format!(
+            "{name} {}",
+            if turned {
+                "turned on the lay"
+            } else {
+                "moved on the lay"
+            }
+        );
         let said = match (legal, turned) {
             (true, true) => "turned",
             (true, false) => "moved",
@@ -105,7 +129,13 @@ fn half_turned(ready: &Ready, placed: Placed, on_fold: bool) -> Placed {
 /// Where a piece comes to lie.
 fn put(ready: &Ready, current: &Current, at: usize, wanted: Placed) -> Option<Moved> {
     let longest = current.lay.length + 2000.0;
-    moved(ready.spread.task(), &current.lay, at, wanted, (REACH, longest))
+    moved(
+        ready.spread.task(),
+        &current.lay,
+        at,
+        wanted,
+        (REACH, longest),
+    )
 }
 
 /// What a piece that is dragged would lie over, and where it would come to lie.
@@ -130,6 +160,8 @@ pub(super) fn tried(ready: &Ready, current: &Current, piece: usize, (dx, dy): (f
         .filter(|(_, p)| told.over.iter().any(|i| current.lay.placed[*i] == p.placed))
         .map(|(i, _)| i)
         .collect();
-    let to = told.to.map(|t| [t.at[0] - from.at[0], t.at[1] - from.at[1]]);
+    let to = told
+        .to
+        .map(|t| [t.at[0] - from.at[0], t.at[1] - from.at[1]]);
     json!({ "over": over, "off": told.off, "to": to })
 }

@@ -29,7 +29,8 @@ impl Current {
     /// The lay that the order holds, if it is one of these pieces on this cloth; else a first one.
     pub(super) fn of(ready: &Ready, holds: &BTreeMap<String, String>) -> Self {
         let held = holds.get(&format!("lay/{}", ready.kind));
-        held.and_then(|text| read(ready, text)).unwrap_or_else(|| first(ready))
+        held.and_then(|text| read(ready, text))
+            .unwrap_or_else(|| first(ready))
     }
 
     /// The pinned places.
@@ -61,7 +62,9 @@ pub(super) fn reach(ready: &Ready, placed: &[Placed]) -> f64 {
     let kinds = &ready.spread.task().kinds;
     placed
         .iter()
-        .filter_map(|p| Some(kinds.get(p.kind)?.outline.placed(p.turn, p.over).bounds()[2] + p.at[0]))
+        .filter_map(|p| {
+            Some(kinds.get(p.kind)?.outline.placed(p.turn, p.over).bounds()[2] + p.at[0])
+        })
         .fold(0.0, f64::max)
 }
 
@@ -88,11 +91,13 @@ fn read(ready: &Ready, text: &str) -> Option<Current> {
         placed,
     };
     // Nothing that could not be cut is shown, whoever wrote it.
-    faults(ready.spread.task(), &lay, REACH).is_empty().then_some(Current {
-        lay,
-        pinned,
-        kept: true,
-    })
+    faults(ready.spread.task(), &lay, REACH)
+        .is_empty()
+        .then_some(Current {
+            lay,
+            pinned,
+            kept: true,
+        })
 }
 
 /// A first lay, found in a moment.
@@ -130,5 +135,7 @@ pub(super) fn keep_compared(key: &str, all: Vec<Other>) {
 /// The comparison of these pieces on this cloth, if it was made lately.
 pub(super) fn compared(key: &str) -> Vec<Other> {
     let kept = calm_lock(&COMPARED);
-    kept.iter().find(|(k, _)| k == key).map_or_else(Vec::new, |(_, all)| all.clone())
+    kept.iter()
+        .find(|(k, _)| k == key)
+        .map_or_else(Vec::new, |(_, all)| all.clone())
 }

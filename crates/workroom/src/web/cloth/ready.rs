@@ -31,7 +31,11 @@ pub(super) struct Ready {
 
 impl Ready {
     /// What of an order is cut from a cloth; or why it can't be laid, a sentence each.
-    pub(super) fn of(on: &OnTable, settings: &BTreeMap<String, String>, kind: &str) -> Result<Self, Vec<String>> {
+    pub(super) fn of(
+        on: &OnTable,
+        settings: &BTreeMap<String, String>,
+        kind: &str,
+    ) -> Result<Self, Vec<String>> {
         let worked = on.work();
         let faults = on.in_the_way(&worked);
         if !faults.is_empty() {
@@ -42,15 +46,21 @@ impl Ready {
         let page = on.holds.get(&format!("cloth/{kind}"));
         let cloth = match page {
             None => return Err(vec![format!("This order has no cloth for its {kind} yet.")]),
-            Some(page) => lay::cloth::read(page)
-                .map_err(|all| all.iter().map(|f| format!("{} {}", f.says, f.hint)).collect::<Vec<_>>())?,
+            Some(page) => lay::cloth::read(page).map_err(|all| {
+                all.iter()
+                    .map(|f| format!("{} {}", f.says, f.hint))
+                    .collect::<Vec<_>>()
+            })?,
         };
         let pieces = list.of_kind(kind);
         if pieces.is_empty() {
-            return Err(vec![format!("Nothing of this pattern is cut from its {kind}.")]);
+            return Err(vec![format!(
+                "Nothing of this pattern is cut from its {kind}."
+            )]);
         }
         let shown = on.shown;
-        let spread = Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| vec![f.says(shown)])?;
+        let spread =
+            Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| vec![f.says(shown)])?;
         let habits = Habits(settings);
         let buying = Buying {
             margin: habits.margin(shown.unit),
@@ -65,7 +75,12 @@ impl Ready {
                 hash.update(p.to_le_bytes());
             }
         }
-        let key: String = hash.finalize().iter().take(12).map(|b| format!("{b:02x}")).collect();
+        let key: String = hash
+            .finalize()
+            .iter()
+            .take(12)
+            .map(|b| format!("{b:02x}"))
+            .collect();
         Ok(Self {
             kind: kind.to_owned(),
             list,
@@ -85,7 +100,9 @@ impl Ready {
             cloth: &self.cloth,
             rules: Rules::default(),
             effort: Effort {
-                workers: std::thread::available_parallelism().map_or(1, usize::from).min(8),
+                workers: std::thread::available_parallelism()
+                    .map_or(1, usize::from)
+                    .min(8),
                 seed: 0,
             },
             spend,

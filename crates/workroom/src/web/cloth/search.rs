@@ -74,7 +74,10 @@ impl Search {
         if self.ended() {
             "Done.".to_owned()
         } else if gone < self.seconds {
-            format!("Looking for a shorter lay: {gone:.0} of {:.0} seconds.", self.seconds)
+            format!(
+                "Looking for a shorter lay: {gone:.0} of {:.0} seconds.",
+                self.seconds
+            )
         } else {
             "Looking once more over the best.".to_owned()
         }
@@ -126,7 +129,12 @@ pub(super) fn begin(
         let best = calm_lock(&own.best).1.clone();
         if let (Ok(_), Some(lay)) = (found, best) {
             let pinned = lay.placed.iter().map(|p| pins.contains(p)).collect();
-            let text = Current { lay, pinned, kept: true }.text(ready);
+            let text = Current {
+                lay,
+                pinned,
+                kept: true,
+            }
+            .text(ready);
             let change = Change {
                 key: format!("lay/{}", ready.kind),
                 after: Some(text),
@@ -138,7 +146,9 @@ pub(super) fn begin(
         own.ended.store(true, Ordering::Relaxed);
         calm_lock(&RUNNING).remove(&at);
     };
-    let begun = std::thread::Builder::new().stack_size(crate::STACK / 8).spawn(run);
+    let begun = std::thread::Builder::new()
+        .stack_size(crate::STACK / 8)
+        .spawn(run);
     if begun.is_err() {
         calm_lock(&RUNNING).retain(|_, s| !Arc::ptr_eq(s, &search));
     }

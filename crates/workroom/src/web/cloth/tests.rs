@@ -1,0 +1,150 @@
+use book::{Book, Stamp};
+
+use super::typed::Typed;
+use crate::web::testing::Visit;
+use measure::Date;
+use measure::fraction::Unit;
+
+/// A room with the demo in it; without shipped methods there is none.
+fn demo() -> Option<Visit> {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    crate::web::demo::lay_out(&mut book, Date::new(2026, 11, 25)?).ok()?;
+    let visit = Visit::with(book);
+    visit
+        .get("/orders/1/draft")
+        .status
+        .is_success()
+        .then_some(visit)
+}
+
+/// Would catch a page of cloth that loses or changes what was typed on the way through the form.
+#[test]
+fn a_cloth_is_typed_and_read_again() {
+    let page = "name = \"Plum \\\"crepe\\\"\"\nwidth = \"58 in\"\nselvedge = \"1/2 in\"\nflaws = [\"40 in along, 12 in across\", \"3 in along, 2 in across\"]\nprice = \"28.00 EUR\"\nunit = \"yd\"\nfold = \"lengthwise\"\nnap = \"one-way\"\n";
+    let again = Typed::of_page(page, Unit::Inch).page();
+    assert_eq!(lay::cloth::read(&again), lay::cloth::read(page));
+    assert_eq!(Typed::of_page(&again, Unit::Cm).page(), again);
+}
+
+/// Would catch a page without its answer, a piece that can't be moved without scripts, and a lay that is
+/// not kept with the order.
+#[test]
+fn a_lay_is_shown_moved_pinned_and_kept() {
+    let Some(visit) = demo() else { return };
+    let cloth = [
+        ("for", "shell"),
+        ("name", "Plum crepe"),
+        ("width", "60 in"),
+        ("selvedge", "1 in"),
+        ("unit", "yd"),
+        ("price", "28.00 EUR"),
+    ];
+    let kept = visit.post("/orders/1/cloth/page", &cloth);
+    assert_eq!(
+        kept.leads_to(),
+        "/orders/1/cloth?for=shell&said=kept",
+        "{}",
+        kept.text()
+    );
+    let page = visit.get("/orders/1/cloth");
+    let text = page.text();
+    assert!(page.status.is_success(), "{text}");
+    assert!(
+        text.contains("class=\"lay\"") && text.contains("Buy "),
+        "{text}"
+    );
+    // A search of a second, stopped, is kept as one entry that can be taken back.
+    assert!(
+        visit
+            .post(
+                "/orders/1/cloth/search",
+                &[("for", "shell"), ("seconds", "60")]
+            )
+            .leads_to()
+            .starts_with("/orders/1/cloth")
+    );
+    assert!(
+        visit
+            .get("/orders/1/cloth")
+            .text()
+            .contains("Stop, and keep the best")
+    );
+    visit.post("/orders/1/cloth/stop", &[("for", "shell")]);
+    let text = visit.get("/orders/1/cloth").text();
+    assert!(text.contains("Try again"), "{text}");
+    for what in ["pin", "loose", "left", "turn", "put"] {
+        let pressed = visit.post(
+            "/orders/1/cloth/hand",
+            &[
+                ("for", "shell"),
+                ("piece", "0"),
+                ("do", what),
+                ("dx", "900"),
+                ("dy", "0"),
+            ],
+        );
+        assert!(
+            pressed.leads_to().contains("&piece=0&said="),
+            "{what}: {}",
+            pressed.text()
+        );
+        let seen = visit.get(pressed.leads_to().split('#').next().unwrap());
+        assert!(seen.text().contains("in the hand"), "{what}");
+    }
+    let tried = visit.get("/orders/1/cloth/try?for=shell&piece=0&dx=30&dy=0");
+    assert!(tried.text().contains("\"over\""), "{}", tried.text());
+    assert!(
+        visit
+            .post("/orders/1/cloth/keep", &[("for", "shell")])
+            .leads_to()
+            .ends_with("said=lay")
+    );
+    for (file, begins) in [
+        ("lay.pdf", "%PDF"),
+        ("lay.plt", "IN;"),
+        ("lay.svg", "<svg"),
+        ("lay.json", "{"),
+    ] {
+        let paper = visit.get(&format!("/orders/1/cloth/{file}?for=shell"));
+        assert!(paper.text().starts_with(begins), "{file}");
+    }
+}
+
+/// Would catch a crash on what nobody means, or a fault that loses what was typed.
+#[test]
+fn what_does_not_fit_is_said() {
+    let Some(visit) = demo() else { return };
+    let wrong = visit.post(
+        "/orders/1/cloth/page",
+        &[
+            ("for", "shell"),
+            ("width", "as wide as it is"),
+            ("name", "Kept words"),
+        ],
+    );
+    assert_eq!(wrong.status.as_u16(), 422);
+    assert!(wrong.text().contains("Kept words") && wrong.text().contains("as wide as it is"));
+    assert_eq!(visit.get("/orders/99/cloth").status.as_u16(), 404);
+    assert_eq!(
+        visit.get("/orders/1/cloth/nothing.pdf").status.as_u16(),
+        404
+    );
+    let narrow = visit.post(
+        "/orders/1/cloth/page",
+        &[("for", "shell"), ("width", "5 in"), ("unit", "yd")],
+    );
+    assert!(narrow.leads_to().ends_with("said=kept"));
+    let text = visit.get("/orders/1/cloth").text();
+    assert!(text.contains("would do"), "{text}");
+    for press in [
+        [("for", "shell"), ("piece", "99"), ("do", "left")],
+        [("for", "nowhere"), ("piece", "0"), ("do", "left")],
+    ] {
+        assert!(
+            visit
+                .post("/orders/1/cloth/hand", &press)
+                .status
+                .is_client_error()
+        );
+    }
+}

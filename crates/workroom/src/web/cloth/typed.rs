@@ -1,0 +1,276 @@
+//! A cloth as she types it, and its page as text.
+
+use lay::compare::Change;
+use lay::{Cloth, Fold, Nap, Runs};
+use maud::{Markup, html};
+use measure::fraction::{Shown, Unit, show};
+use serde::Deserialize;
+
+use crate::web::parts::field::Field;
+
+/// The boxes of a cloth. What is empty is not said.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub(super) struct Typed {
+    pub(super) r#for: String,
+    name: String,
+    unit: String,
+    width: String,
+    selvedge: String,
+    fold: String,
+    nap: String,
+    length_runs: String,
+    repeat: String,
+    flaws: String,
+    shrink_along: String,
+    shrink_across: String,
+    stretch_round_body: String,
+    in_hand: String,
+    price: String,
+    fibre: String,
+    make: String,
+    weight: String,
+}
+
+/// A key of the page, its words, and help.
+type Row = (&'static str, &'static str, &'static str);
+
+/// What is typed as words, in the order in which it stands in the form.
+const ROWS: [Row; 13] = [
+    ("name", "What you call it", ""),
+    ("width", "Width, edge to edge", "Like 60 in or 150 cm."),
+    ("selvedge", "One selvedge takes", "Often 1/2 in or 1 in."),
+    (
+        "repeat",
+        "Pattern repeats every",
+        "Leave it empty for plain cloth.",
+    ),
+    (
+        "shrink_along",
+        "Shrinks along",
+        "Like 4 %: mark a square, steam it, measure again.",
+    ),
+    ("shrink_across", "Shrinks across", ""),
+    (
+        "stretch_round_body",
+        "Stretches round the body",
+        "Like 8 %; empty for woven cloth.",
+    ),
+    ("in_hand", "At hand", "A length that you have already."),
+    ("price", "Price for one yard or metre", "Like 28.00 EUR."),
+    (
+        "flaws",
+        "Flaws to keep clear of",
+        "Like 40 in along, 12 in across; the next after a semicolon.",
+    ),
+    ("fibre", "Fibre", ""),
+    ("make", "Make", "Satin, crepe, velvet."),
+    ("weight", "Weight", "Like 180, or 19 momme."),
+];
+
+impl Typed {
+    /// The boxes filled from a page.
+    pub(super) fn of_page(page: &str, unit: Unit) -> Self {
+        let mut out = Self::default();
+        for line in page.lines() {
+            let Some((key, value)) = line.split_once('=') else {
+                continue;
+            };
+            let value = value.trim();
+            let plain = value.trim_matches('"').replace("\\\"", "\"");
+            let plain = if key.trim() == "flaws" {
+                let inner = value.trim_matches(['[', ']']);
+                inner
+                    .split("\",")
+                    .map(|f| f.trim().trim_matches('"'))
+                    .collect::<Vec<_>>()
+                    .join("; ")
+            } else {
+                plain
+            };
+            if let Some(slot) = out.slot(key.trim()) {
+                *slot = plain;
+            }
+        }
+        if out.unit.is_empty() {
+            let yards = unit == Unit::Inch;
+            (if yards { "yd" } else { "m" }).clone_into(&mut out.unit);
+        }
+        out
+    }
+
+    fn slot(&mut self, key: &str) -> Option<&mut String> {
+        Some(match key {
+            "name" => &mut self.name,
+            "unit" => &mut self.unit,
+            "width" => &mut self.width,
+            "selvedge" => &mut self.selvedge,
+            "fold" => &mut self.fold,
+            "nap" => &mut self.nap,
+            "length_runs" => &mut self.length_runs,
+            "repeat" => &mut self.repeat,
+            "flaws" => &mut self.flaws,
+            "shrink_along" => &mut self.shrink_along,
+            "shrink_across" => &mut self.shrink_across,
+            "stretch_round_body" => &mut self.stretch_round_body,
+            "in_hand" => &mut self.in_hand,
+            "price" => &mut self.price,
+            "fibre" => &mut self.fibre,
+            "make" => &mut self.make,
+            "weight" => &mut self.weight,
+            _ => return None,
+        })
+    }
+
+    /// The page of the cloth.
+    pub(super) fn page(&self) -> String {
+        let mut from = self.clone();
+        let mut out = String::new();
+        let keys = ROWS
+            .iter()
+            .map(|r| r.0)
+            .chain(["unit", "fold", "nap", "length_runs"]);
+        for key in keys {
+            let Some(value) = from
+                .slot(key)
+                .map(|v| v.trim().to_owned())
+                .filter(|v| !v.is_empty())
+            else {
+                continue;
+            };
+            if key == "flaws" {
+                let all: Vec<String> = value.split(';').map(|f| quoted(f.trim())).collect();
+                out.push_str(&format!("flaws = [{}]\n", all.join(", ")));
+            } else {
+                out.push_str(&format!("{key} = {}\n", quoted(&value)));
+            }
+        }
+        out
+    }
+
+    /// The form.
+    pub(super) fn form(&self, order: u32, kind: &str) -> Markup {
+        let mut from = self.clone();
+        let mut value = |key: &str| from.slot(key).cloned().unwrap_or_default();
+        let choices = [
+            (
+                "fold",
+                "How it lies",
+                [
+                    ("none", "flat, one layer"),
+                    ("lengthwise", "folded along its length"),
+                    ("double", "two lengths, one on the other"),
+                ]
+                .as_slice(),
+            ),
+            (
+                "nap",
+                "Which way pieces may lie",
+                &[
+                    ("two-way", "head to foot too"),
+                    ("one-way", "all tops one way: nap, shine or print"),
+                ],
+            ),
+            (
+                "length_runs",
+                "The garment’s length runs",
+                &[
+                    ("along", "along the selvedge"),
+                    ("across", "across, from selvedge to selvedge"),
+                ],
+            ),
+            (
+                "unit",
+                "The shop sells it by the",
+                &[("yd", "yard"), ("m", "metre")],
+            ),
+        ];
+        html! {
+            form.clothform method="post" action={ "/orders/" (order) "/cloth/page" } {
+                input type="hidden" name="for" value=(kind);
+                @for (key, label, help) in ROWS {
+                    @let text = value(key);
+                    @let field = Field::new(key, label, &text);
+                    @if help.is_empty() { (field.html()) } @else { (field.help(help).html()) }
+                }
+                @for (key, label, ways) in choices {
+                    @let now = value(key);
+                    fieldset.choose {
+                        legend { (label) }
+                        @for (at, (word, says)) in ways.iter().enumerate() {
+                            label {
+                                input type="radio" name=(key) value=(word) checked[now == *word || (now.is_empty() && at == 0)];
+                                span { (says) }
+                            }
+                        }
+                    }
+                }
+                p.presses { button.press.main { "Keep this cloth" } }
+            }
+        }
+    }
+}
+
+/// A text in quotes, as the page of a cloth has it.
+fn quoted(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}
+
+/// The page with what a way changes.
+pub(super) fn changed(page: &str, cloth: &Cloth, change: Change) -> String {
+    let mut out = page.to_owned();
+    let mut set = |key: &str, value: &str| {
+        let line = format!("{key} = {}", quoted(value));
+        let is_it = |l: &&str| l.split_once('=').is_some_and(|(k, _)| k.trim() == key);
+        let mut lines: Vec<String> = out
+            .lines()
+            .filter(|l| !is_it(l))
+            .map(str::to_owned)
+            .collect();
+        lines.push(line);
+        out = lines.join("\n") + "\n";
+    };
+    match change {
+        Change::None => {}
+        Change::Width(width) => {
+            set("width", &show(width, Shown::inches()));
+        }
+        Change::OneWay => set(
+            "nap",
+            if cloth.nap == Nap::OneWay {
+                "one-way"
+            } else {
+                "two-way"
+            },
+        ),
+        Change::Along | Change::Across | Change::Flat | Change::Folded => {
+            set(
+                "fold",
+                match cloth.fold {
+                    Fold::None => "none",
+                    Fold::Lengthwise => "lengthwise",
+                    Fold::Double => "double",
+                },
+            );
+            set(
+                "length_runs",
+                if cloth.length_runs == Runs::Across {
+                    "across"
+                } else {
+                    "along"
+                },
+            );
+        }
+    }
+    out
+}

@@ -1,0 +1,584 @@
+//! The cloth page as it is shown.
+
+use std::sync::Arc;
+
+use lay::Fold;
+use lay::laid::{Laid, LaidPiece, Layers};
+use lay::task::Lay;
+use maud::{Markup, html};
+use measure::Length;
+use measure::fraction::{Shown, Unit, show};
+
+use super::kept::{Current, compared};
+use super::ready::Ready;
+use super::search::Search;
+use super::typed::Typed;
+use super::{Asked, said};
+use crate::cloth_sheet;
+use crate::laying::{Found, Other};
+use crate::web::parts::link::escaped;
+use crate::web::parts::number::told;
+use crate::web::room::Room;
+use crate::web::working::OnTable;
+
+/// All that the page shows.
+pub(super) struct ClothView {
+    pub(super) order: u32,
+    pub(super) client: String,
+    pub(super) demo: bool,
+    kind: String,
+    kinds: Vec<String>,
+    typed: Typed,
+    edit: bool,
+    /// What did not fit when the cloth was typed.
+    wrong: Vec<String>,
+    /// Why there is no lay.
+    faults: Vec<String>,
+    no_cloth: bool,
+    said: Option<String>,
+    running: Option<Arc<Search>>,
+    shown: Shown,
+    lay: Option<(Ready, Current, Found)>,
+    piece: Option<usize>,
+    others: Vec<Other>,
+}
+
+impl ClothView {
+    /// Gathers it.
+    pub(super) fn of(
+        on: OnTable,
+        ready: Result<Ready, Vec<String>>,
+        running: Option<Arc<Search>>,
+        typed: Typed,
+        wrong: Vec<String>,
+        (asked, kind, _room): (&Asked, &str, &Arc<Room>),
+    ) -> Self {
+        let mut kinds: Vec<String> = match &ready {
+            Ok(ready) => ready.list.kinds().into_iter().map(str::to_owned).collect(),
+            Err(_) => {
+                let worked = on.redraw();
+                let all = worked
+                    .pieces
+                    .iter()
+                    .flat_map(|p| &p.cuts)
+                    .map(|c| c.cloth.clone());
+                all.fold(Vec::new(), |mut kinds, k| {
+                    if !kinds.contains(&k) {
+                        kinds.push(k);
+                    }
+                    kinds
+                })
+            }
+        };
+        if !kinds.iter().any(|k| k == kind) {
+            kinds.push(kind.to_owned());
+        }
+        let no_cloth = !on.holds.contains_key(&format!("cloth/{kind}"));
+        let (lay, faults) = match ready {
+            Ok(ready) => {
+                let mut current = Current::of(&ready, &on.holds);
+                if let Some(best) = running.as_ref().and_then(|s| s.best()) {
+                    current.pinned = vec![false; best.placed.len()];
+                    current.lay = best;
+                }
+                let found = ready.found(&current.lay);
+                (Some((ready, current, found)), Vec::new())
+            }
+            Err(faults) => (None, faults),
+        };
+        let others = lay
+            .as_ref()
+            .map_or_else(Vec::new, |(r, ..)| compared(&r.key));
+        Self {
+            order: on.order.number.0,
+            client: on.name().to_owned(),
+            demo: on.order.demo,
+            kind: kind.to_owned(),
+            kinds,
+            edit: asked.edit.is_some() || no_cloth,
+            typed,
+            wrong,
+            faults,
+            no_cloth,
+            said: asked.said.clone(),
+            running,
+            shown: on.shown,
+            lay,
+            piece: asked.piece,
+            others,
+        }
+    }
+
+    fn address(&self) -> String {
+        format!("/orders/{}/cloth", self.order)
+    }
+
+    fn with(&self, more: &str) -> String {
+        format!("{}?for={}{more}", self.address(), escaped(&self.kind))
+    }
+
+    pub(super) fn body(&self) -> Markup {
+        html! {
+            div.clothpage data-order=(self.order) data-for=(self.kind) {
+                (said(self.said.as_deref()))
+                @match &self.lay {
+                    Some((ready, current, found)) => { (self.answer(found)) (self.table(ready, current, found)) }
+                    None => { (self.nothing()) }
+                }
+                (self.tabs())
+                @if let Some((ready, current, found)) = &self.lay {
+                    (self.hand(ready, current, found))
+                    (self.below(ready, current, found))
+                }
+                (self.cloth_itself())
+            }
+        }
+    }
+
+    /// The answer, the largest words of the page.
+    fn answer(&self, found: &Found) -> Markup {
+        html! { div.answer id="answer" { (answer(found, self.shown)) } }
+    }
+
+    /// The cloth with the lay on it.
+    fn table(&self, ready: &Ready, current: &Current, found: &Found) -> Markup {
+        html! {
+            div.sheet.bolt-wrap id="lay" data-live=[self.running.is_some().then(|| format!("{}/live?for={}", self.address(), escaped(&self.kind)))] {
+                (drawing(&found.laid, ready, Some((self, current))))
+            }
+            @if let Some(search) = &self.running {
+                form.presses method="post" action={ (self.address()) "/stop" } {
+                    input type="hidden" name="for" value=(self.kind);
+                    p id="progress" role="status" { (search.progress()) }
+                    button.press.main { "Stop, and keep the best" }
+                    a.press href=(self.with("")) { "Look again" }
+                }
+            } @else {
+                form.presses method="post" action={ (self.address()) "/search" } {
+                    input type="hidden" name="for" value=(self.kind);
+                    button.press.main name="seconds" value="10" { @if current.kept { "Try again for 10 seconds" } @else { "Look for a shorter lay" } }
+                    button.press name="seconds" value="60" { "Try longer: a minute" }
+                }
+                @if !current.kept {
+                    p.help { "This is a first lay, found in a moment. A longer look finds a shorter one." }
+                }
+            }
+        }
+    }
+
+    /// Why there is no lay, and what helps.
+    fn nothing(&self) -> Markup {
+        html! {
+            h1 { "The cloth" }
+            @if self.no_cloth {
+                p.lead { "What is the " (self.kind) " cut from? Its width is enough to begin with." }
+            } @else {
+                ul.faults {
+                    @for fault in &self.faults { li { (told(fault)) } }
+                }
+                p.presses {
+                    a.press href=(self.with("&edit=yes")) { "Change the cloth" }
+                    a.press href={ "/orders/" (self.order) "/draft" } { "To the draft" }
+                }
+            }
+        }
+    }
+
+    /// From shell to lining.
+    fn tabs(&self) -> Markup {
+        html! {
+            @if self.kinds.len() > 1 {
+                nav.words aria-label="Cloths of this order" {
+                    @for kind in &self.kinds {
+                        a href={ (self.address()) "?for=" (escaped(kind)) } aria-current=[(*kind == self.kind).then_some("page")] { (check::told::capital(kind)) }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The piece in the hand: everything that dragging does, with buttons.
+    fn hand(&self, ready: &Ready, current: &Current, found: &Found) -> Markup {
+        let taken = self
+            .piece
+            .and_then(|i| Some((i, found.laid.pieces.get(i)?)));
+        let Some((i, piece)) = taken.filter(|_| self.running.is_none()) else {
+            return html! {};
+        };
+        let pinned = is_pinned(current, piece);
+        let one_way = ready.cloth.nap == lay::Nap::OneWay;
+        let step = if self.shown.unit == Unit::Inch {
+            "1 in"
+        } else {
+            "2 cm"
+        };
+        let fine = if self.shown.unit == Unit::Inch {
+            "1/8 in"
+        } else {
+            "2 mm"
+        };
+        html! {
+            form.handform id="hand" method="post" action={ (self.address()) "/hand" } data-live="yes" {
+                input type="hidden" name="for" value=(self.kind);
+                input type="hidden" name="piece" value=(i);
+                fieldset {
+                    legend { (i + 1) " " (named(piece)) ", in the hand" }
+                    p.help { (lies(&found.laid, piece, self.shown)) }
+                    p.presses {
+                        button.press name="do" value="left" { "To the start" }
+                        button.press name="do" value="right" { "To the end" }
+                        button.press name="do" value="up" { "Up" }
+                        button.press name="do" value="down" { "Down" }
+                        @if !one_way { button.press name="do" value="turn" { "Turn head to foot" } }
+                        @if pinned { button.press name="do" value="loose" { "Take the pin out" } } @else { button.press name="do" value="pin" { "Pin it here" } }
+                    }
+                    label.finely { input type="checkbox" name="fine" value="yes"; span { "Finely: by " (told(fine)) " in place of " (told(step)) } }
+                    p.presses { a.press.quiet href=(self.with("#lay")) { "Out of the hand" } }
+                }
+            }
+        }
+    }
+
+    fn below(&self, ready: &Ready, current: &Current, found: &Found) -> Markup {
+        let pins = current.pinned.iter().filter(|p| **p).count();
+        html! {
+            div.cols {
+                section {
+                    h2 { "Before you buy" }
+                    ul.leaders { @for (label, value) in facts(found, self.shown) {
+                        li { span { (label) } span.lead {} (told(&value)) }
+                    } }
+                    @if found.stretch_down { p.lead { (sheet::words::ENGLISH.lay_stretch) } }
+                }
+                section {
+                    h2 { "To cut by" }
+                    @if pins > 0 { p { (pins) @if pins == 1 { " piece is pinned" } @else { " pieces are pinned" } "; a new search lays the rest round it." } }
+                    form.presses method="post" action={ (self.address()) "/keep" } {
+                        input type="hidden" name="for" value=(self.kind);
+                        button.press.main { "Keep this lay" }
+                    }
+                    ul.plain {
+                        li { a href={ (self.address()) "/lay.pdf?for=" (escaped(&self.kind)) } { "Print the lay to cut by (PDF)" } }
+                        li { a href={ (self.address()) "/lay-full.pdf?for=" (escaped(&self.kind)) } { "At full size, for a roll (PDF)" } }
+                        li { a href={ (self.address()) "/lay.plt?for=" (escaped(&self.kind)) } { "For a plotter" } }
+                    }
+                }
+                section {
+                    h2 { "Pieces, in the order of cutting" }
+                    ol.pieces { @for (i, p) in found.laid.pieces.iter().enumerate() {
+                        li {
+                            a href=(self.with(&format!("&piece={i}#hand"))) aria-current=[(self.piece == Some(i)).then_some("true")] { (named(p)) }
+                            span.help { (note(p)) @if is_pinned(current, p) { ", pinned" } }
+                        }
+                    } }
+                }
+            }
+            (self.ways(ready, found))
+        }
+    }
+
+    /// Other ways, side by side.
+    fn ways(&self, ready: &Ready, found: &Found) -> Markup {
+        html! {
+            section.ways id="ways" {
+                h2 { "Other ways to lay it" }
+                @if self.others.is_empty() {
+                    p { "Across or along, flat or folded, on another width: each is laid for a moment and set beside yours." }
+                    form.presses method="post" action={ (self.address()) "/compare" } {
+                        input type="hidden" name="for" value=(self.kind);
+                        button.press { "Compare: about ten seconds" }
+                    }
+                } @else {
+                    ul.waycards {
+                        @for (i, o) in self.others.iter().enumerate() {
+                            li { (self.card(i, o, found, ready)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn card(&self, i: usize, o: &Other, found: &Found, ready: &Ready) -> Markup {
+        let way = check::told::capital(&cloth_sheet::way(o.way.change, self.shown));
+        html! {
+            h3 { (told(&way)) }
+            @match &o.found {
+                Err(why) => { p { (told(why)) } }
+                Ok(f) => {
+                    p.buy { @if let Some(p) = f.purchase { (told(&p.to_string())) } }
+                    p { "The lay ends at " (told(&show(f.laid.takes(), self.shown))) "." @if let Some(c) = f.cost { " " (c) "." } }
+                    p.help {
+                        (f.care.outlines) " outlines to cut"
+                        @if f.care.twins > 0 { ", " (f.care.twins) " of them face down" }
+                        @if f.care.head_to_foot > 0 { ", " (f.care.head_to_foot) " head to foot" }
+                        "."
+                        @match f.care.weight().cmp(&found.care.weight()) {
+                            core::cmp::Ordering::Greater => " More care in cutting.",
+                            core::cmp::Ordering::Less => " Less care in cutting.",
+                            core::cmp::Ordering::Equal => "",
+                        }
+                    }
+                    @if o.way.stretch_down { p.help { "Its stretch would go down the leg: ask first." } }
+                    @if o.way.cloth != ready.cloth {
+                        form method="post" action={ (self.address()) "/way" } {
+                            input type="hidden" name="for" value=(self.kind);
+                            button.press name="way" value=(i) { "Lay it this way" }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The cloth's own page.
+    fn cloth_itself(&self) -> Markup {
+        html! {
+            details.fold open[self.edit] id="cloth" {
+                summary { "The cloth itself" }
+                @if !self.wrong.is_empty() {
+                    ul.faults tabindex="-1" data-focus="" { @for w in &self.wrong { li { (told(w)) } } }
+                }
+                (self.typed.form(self.order, &self.kind))
+            }
+        }
+    }
+}
+
+fn is_pinned(current: &Current, piece: &LaidPiece) -> bool {
+    let at = current.lay.placed.iter().position(|p| *p == piece.placed);
+    at.and_then(|i| current.pinned.get(i))
+        .copied()
+        .unwrap_or(false)
+}
+
+fn named(piece: &LaidPiece) -> String {
+    let name = check::told::capital(&piece.name);
+    if piece.of > 1 {
+        format!("{name}, {} of {}", piece.copy, piece.of)
+    } else {
+        name
+    }
+}
+
+/// How a piece lies, in words.
+fn note(piece: &LaidPiece) -> String {
+    let mut out: Vec<&str> = Vec::new();
+    match piece.layers {
+        Layers::Fold => out.push("on the fold"),
+        Layers::Two => out.push("two at once"),
+        Layers::One if piece.opened_out => out.push("opened out"),
+        Layers::One => {}
+    }
+    if piece.face_down {
+        out.push("face down");
+    }
+    if piece.head_to_foot {
+        out.push("head to foot");
+    }
+    if out.is_empty() {
+        "as drawn".into()
+    } else {
+        out.join(", ")
+    }
+}
+
+fn lies(laid: &Laid, piece: &LaidPiece, shown: Shown) -> Markup {
+    let b = piece.bounds();
+    let edge = if laid.fold == Fold::Lengthwise && !laid.on_opened(piece) {
+        b[1]
+    } else {
+        b[1] + laid.selvedge
+    };
+    let from = if laid.fold == Fold::Lengthwise && !laid.on_opened(piece) {
+        "the fold"
+    } else {
+        "the lower edge"
+    };
+    let start = show(Length::mm(b[0].max(0.0)), shown);
+    let low = show(Length::mm(edge.max(0.0)), shown);
+    html! { (told(&start)) " from the start, " (told(&low)) " from " (from) ". " (note(piece)) "." }
+}
+
+/// The answer: what to buy, and where the lay ends.
+fn answer(found: &Found, shown: Shown) -> Markup {
+    let cloth = &found.cloth;
+    let name = if cloth.name.is_empty() {
+        "this cloth"
+    } else {
+        &cloth.name
+    };
+    html! {
+        @match found.purchase {
+            Some(p) => { h1 { "Buy " span.buy { (told(&p.to_string())) } } }
+            None => { h1 { "The lay" } }
+        }
+        p {
+            "of " (name) ", " (told(&show(Length::mm(found.laid.usable), shown))) " between the selvedges. The lay ends at "
+            (told(&show(Length::mm(found.laid.length), shown))) "."
+        }
+    }
+}
+
+/// What stands under the answer: the margin apart from the lay.
+fn facts(found: &Found, shown: Shown) -> Vec<(String, String)> {
+    let length = |l: Length| show(l, shown);
+    let mut out = vec![("The lay takes".to_owned(), length(found.laid.takes()))];
+    if let Some(p) = found.purchase {
+        out.push(("Spare for flaws and straightening".into(), length(p.margin)));
+        out.push(("The shop sells by the".into(), p.step.name().to_owned()));
+        out.push(("Over, because of that".into(), length(p.over())));
+    }
+    if found.cloth.shrink_along > 0.0 {
+        out.push((
+            "Shrinks along".into(),
+            format!("{:.1} %", found.cloth.shrink_along * 100.0),
+        ));
+    }
+    match found.in_hand {
+        Some((true, left)) => out.push(("What you have is enough, with left".into(), length(left))),
+        Some((false, short)) => out.push(("What you have is too short by".into(), length(short))),
+        None => {}
+    }
+    if let Some(cost) = found.cost {
+        out.push(("Costs".into(), cost.to_string()));
+    }
+    if let Some(thumb) = found.thumb {
+        out.push((
+            "By the rule of thumb, a box round each piece".into(),
+            length(thumb),
+        ));
+    }
+    out.push((
+        "Covered by pieces".into(),
+        format!("{:.0} %", found.laid.cover * 100.0),
+    ));
+    out
+}
+
+/// Answer and drawing for a page that is open.
+pub(super) fn live(ready: &Ready, lay: &Lay) -> Markup {
+    let found = ready.found(lay);
+    html! {
+        div data-answer="" { (answer(&found, ready.shown)) }
+        (drawing(&found.laid, ready, None))
+    }
+}
+
+/// The drawing is so many units wide, whatever the cloth.
+const WIDE: f64 = 945.0;
+
+/// The cloth at its real proportion, with every piece on it.
+fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Markup {
+    let end = laid.length.max(1.0);
+    let s = laid.selvedge;
+    let folded = laid.fold == Fold::Lengthwise;
+    let high = if laid.flat_from.is_some() {
+        laid.usable
+    } else {
+        laid.height()
+    };
+    let k = WIDE / end;
+    let low = if folded && laid.flat_from.is_none() {
+        0.0
+    } else {
+        s
+    };
+    let tall = (high + s + low) * k;
+    let x = |v: f64| v * k;
+    let y = |v: f64| (high + s - v) * k;
+    let n = |v: f64| format!("{v:.1}");
+    let path = |p: &LaidPiece| {
+        let mut d = String::new();
+        // Closer than a pixel nobody sees.
+        let mut last: Option<(f64, f64)> = None;
+        for q in &p.outline {
+            let (a, b) = (x(q[0]), y(q[1]));
+            if last.is_some_and(|l| (l.0 - a).abs() + (l.1 - b).abs() < 0.8) {
+                continue;
+            }
+            d.push_str(&format!(
+                "{}{a:.1} {b:.1}",
+                if last.is_none() { 'M' } else { 'L' }
+            ));
+            last = Some((a, b));
+        }
+        d.push('Z');
+        d
+    };
+    let inches = ready.shown.unit == Unit::Inch;
+    let (each, sign, parts) = if inches {
+        (914.4, "yd", 8)
+    } else {
+        (1000.0, "m", 10)
+    };
+    let mut ticks = Vec::new();
+    let mut i = 0;
+    while f64::from(i) * each / f64::from(parts) <= end + 1.0 && i < 4000 {
+        ticks.push((i, f64::from(i) * each / f64::from(parts)));
+        i += 1;
+    }
+    let title = format!(
+        "The lay: {} outlines on {} of cloth",
+        laid.pieces.len(),
+        show(Length::mm(laid.length), ready.shown)
+    );
+    let selvedges = [
+        (!folded || laid.flat_from.is_some()).then_some(0.0),
+        Some(if laid.flat_from.is_some() {
+            laid.usable
+        } else {
+            laid.height()
+        }),
+    ];
+    html! {
+        svg.lay viewBox=(format!("-20 -34 {} {}", n(WIDE + 40.0), n(tall + 90.0))) data-scale=(n(1.0 / k)) role="group" aria-label=(title) {
+            rect.bolt x="0" y="0" width=(n(WIDE)) height=(n(tall)) {}
+            @for v in selvedges.into_iter().flatten() {
+                path.selvedge d=(format!("M0 {}H{}", n(y(v)), n(WIDE))) {}
+            }
+            @if folded {
+                path.foldline d=(format!("M0 {}H{}", n(y(0.0)), n(x(laid.flat_from.unwrap_or(end))))) {}
+                text.letter.out x="4" y=(n(y(0.0) + 22.0)) { "fold" }
+            }
+            @if let Some(from) = laid.flat_from {
+                path.selvedge d=(format!("M{} 0V{}", n(x(from)), n(tall))) {}
+                text.letter.out x=(n(x(from))) y="-8" text-anchor="middle" { "opened out from here" }
+            }
+            @for f in &laid.flaws {
+                rect.flaw x=(n(x(f[0]))) y=(n(y(f[3]))) width=(n((f[2] - f[0]) * k)) height=(n((f[3] - f[1]) * k)) { title { "A flaw" } }
+            }
+            @for (i, p) in laid.pieces.iter().enumerate() {
+                @let b = p.bounds();
+                @let pinned = at.is_some_and(|(_, c)| is_pinned(c, p));
+                @let chosen = at.is_some_and(|(v, _)| v.piece == Some(i));
+                @let class = match (pinned, chosen) { (true, true) => "cut pinned chosen", (true, false) => "cut pinned", (false, true) => "cut chosen", _ => "cut" };
+                @let middle = [f64::midpoint(p.grain[0][0], p.grain[1][0]), f64::midpoint(p.grain[0][1], p.grain[1][1])];
+                @let words = html! {
+                    path class=(class) d=(path(p)) data-piece=(i) { title { (i + 1) " " (named(p)) ", " (note(p)) } }
+                    path.grain d=(format!("M{} {}L{} {}", n(x(p.grain[0][0])), n(y(p.grain[0][1])), n(x(p.grain[1][0])), n(y(p.grain[1][1])))) {}
+                    @if (b[2] - b[0]) * k > 90.0 && (b[3] - b[1]) * k > 50.0 {
+                        text.name x=(n(x(middle[0]))) y=(n(y(middle[1]) - 14.0)) text-anchor="middle" { (i + 1) " " (check::told::capital(&p.name)) }
+                        text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 24.0)) text-anchor="middle" { (note(p)) @if pinned { ", pinned" } }
+                    } @else {
+                        text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 5.0)) text-anchor="middle" { (i + 1) }
+                    }
+                };
+                @match at {
+                    Some((view, _)) if view.running.is_none() => {
+                        a.taken href=(view.with(&format!("&piece={i}#hand"))) aria-label={ (i + 1) " " (named(p)) ", " (note(p)) } data-of=(i) { (words) }
+                    }
+                    _ => { g.taken data-of=(i) { (words) } }
+                }
+            }
+            @for (i, v) in &ticks {
+                path.tick d=(format!("M{} {}v{}", n(x(*v)), n(tall + 6.0), if i % parts == 0 { 14 } else { 7 })) {}
+                @if i % parts == 0 {
+                    text.letter.out x=(n(x(*v))) y=(n(tall + 40.0)) text-anchor="middle" { (i / parts) @if *i > 0 { " " (sign) } }
+                }
+            }
+            path.tick.end d=(format!("M{} -6V{}", n(WIDE), n(tall + 6.0))) {}
+            text.letter.out x=(n(WIDE)) y="-12" text-anchor="end" { "the lay ends here" }
+        }
+    }
+}
