@@ -23,6 +23,17 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 CARDS = sorted((ROOT / "examples/cards").glob("*.toml"))
 BODIES = ROOT / "tests/data/bodies.csv"
+# Ways for a cloth to lie, with words of the command: each method's pieces are laid on each. All are wide
+# enough for any piece of the shipped methods.
+CLOTHS = [
+    (["width = 70"],),
+    (["width = 70", 'nap = "one-way"', 'shrink_along = "4 %"'], "--gap", "1/4 in"),
+    (["width = 140", 'fold = "lengthwise"'], "--tilt", "1"),
+    (["width = 140", 'fold = "lengthwise"', 'flaws = ["20 in along, 12 in across, 1 in round"]'], "--gap", "1/8 in"),
+    (["width = 70", 'fold = "double"', 'nap = "one-way"'],),
+    (["width = 90", 'length_runs = "across"', 'nap = "one-way"'],),
+    (["width = 70", "repeat = 12"],),
+]
 # The card whose every sheet of paper is judged; of the others the outlines.
 PRINTED = "demo"
 
@@ -116,6 +127,13 @@ def jobs(ellwand, folder):
         for case in json.loads(file.read_text(encoding="utf-8")).get("cases", [{}]):
             words = ("lays.py", ellwand, file, *([case["name"]] if case else []))
             yield f"lay of {file.stem} {case.get('name', '')}".strip(), words, ""
+    cloths = folder / "cloths"
+    cloths.mkdir()
+    for number, (lines, *more) in enumerate(CLOTHS, 1):
+        cloth = cloths / f"cloth-{number}.toml"
+        cloth.write_text('name = "Trial (invented)"\nunit = "in"\nselvedge = 1\n' + "\n".join(lines) + "\n", encoding="utf-8")
+        for report in sorted(folder.glob(f"*-{PRINTED}/report.json")):
+            yield f"{report.parent.name} on cloth {number}", ("cloth_lays.py", ellwand, report, cloth, "--steps", "40000", *more), ""
     for paper in ("a4", "letter", "a3"):
         found = sorted(folder.glob(f"*-{PRINTED}/pattern-{paper}.pdf"))
         for pdf in found[:1]:
