@@ -127,6 +127,7 @@ pub(crate) enum Command {
         after_help = "Examples:\n\n  \
                       ellwand lay --report anna/report.json --cloth crepe.toml --out anna-lay\n  \
                       ellwand lay --report anna/report.json --cloth crepe.toml --cloth lining=habotai.toml --compare --out anna-lay\n  \
+                      ellwand lay --order 14 --out lay-14\n  \
                       ellwand lay --instance skirt.json --seconds 10 --out lay.json"
     )]
     Lay(Lay),
@@ -356,11 +357,14 @@ pub(crate) struct Lay {
     /// Answer for a program
     #[arg(long)]
     pub(crate) json: bool,
-    /// An order of the workroom: comes with a later version
+    /// An order of the workroom, on the cloths that it has there
     #[arg(long, value_name = "NUMBER", conflicts_with = "instance")]
-    pub(crate) order: Option<String>,
+    pub(crate) order: Option<u32>,
+    /// With --order: the folder with your clients and orders; without it, your own on this computer
+    #[arg(long, value_name = "DIR", requires = "order")]
+    pub(crate) data: Option<PathBuf>,
     /// The report of a made pattern
-    #[arg(long, value_name = "report.json", conflicts_with = "instance")]
+    #[arg(long, value_name = "report.json", conflicts_with_all = ["instance", "order"])]
     pub(crate) report: Option<PathBuf>,
     /// The cloth; for another than the shell, with what it is: lining=FILE. Say it again for each
     #[arg(long, value_name = "CLOTH.toml", conflicts_with = "instance")]

@@ -34,7 +34,7 @@ pub(crate) mod parts;
 #[cfg(test)]
 mod phone_tests;
 mod phones;
-mod place;
+pub(crate) mod place;
 mod quote;
 mod records;
 mod rights;

@@ -20,7 +20,7 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
     if !(asked.seconds.is_finite() && asked.seconds > 0.0) {
         return Err(vec!["--seconds must be a number above zero.".into()]);
     }
-    if let Some(number) = &asked.order {
+    if let Some(number) = asked.order {
         return lay_pattern::order(number, asked);
     }
     if let Some(path) = &asked.report {

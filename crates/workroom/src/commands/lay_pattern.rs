@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::thread;
 
+use book::{Book, OrderNo, Stamp};
 use lay::Cloth;
 use lay::exact::Exact;
 use lay::shop::{Margin, Step};
@@ -20,7 +21,8 @@ use crate::cut_list::CutList;
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
 use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
-use crate::{cloth_sheet, job, json as js};
+use crate::web::working::OnTable;
+use crate::{cloth_sheet, job, json as js, web};
 
 /// No report is longer.
 const LONGEST: u64 = 32 * 1024 * 1024;
@@ -47,16 +49,70 @@ pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
     Ok(made.answer(asked.json, out))
 }
 
-/// Lays the pieces of an order of the workroom.
+/// Lays the pieces of an order of the workroom, as it lies on the table there; nothing in the book is
+/// changed.
 ///
 /// # Errors
-/// When the order can't be had.
-pub(crate) fn order(number: &str, _asked: &Lay) -> Result<Answer, Vec<String>> {
-    Err(vec![format!(
-        "Laying order {} from here comes with a later version. Until then: `ellwand make` writes report.json, \
-         and `ellwand lay --report report.json --cloth CLOTH.toml --out DIR` lays it.",
-        calm(number)
-    )])
+/// When the order can't be had, worked or laid, a message each.
+pub(crate) fn order(number: u32, asked: &Lay) -> Result<Answer, Vec<String>> {
+    let folder = match &asked.data {
+        Some(folder) => folder.clone(),
+        None => web::place::usual().map_err(|m| vec![m])?,
+    };
+    let book = Book::open_to_read(&folder, Stamp::now).map_err(|t| vec![calm(&t.to_string())])?;
+    let on = OnTable::load(&book, OrderNo(number))
+        .map_err(|t| vec![format!("{} {}", calm(&t.title), calm(&t.says))])?;
+    let worked = on.work();
+    let faults = on.in_the_way(&worked);
+    if !faults.is_empty() {
+        return Err(faults.iter().map(|f| calm(f)).collect());
+    }
+    let list = CutList::of(
+        &worked,
+        on.name(),
+        &on.job().version(&worked),
+        on.shown.unit,
+    )?;
+    let cloths = if asked.cloth.is_empty() {
+        held_cloths(&on)?
+    } else {
+        cloths(asked)?
+    };
+    let Some(out) = &asked.out else {
+        return Err(vec![
+            "Say with --out into which folder the lay goes.".into(),
+        ]);
+    };
+    let made = lay_list(&list, &cloths, asked, &number.to_string())?;
+    folder::fill(out, &made.sheets).map_err(|m| vec![m])?;
+    Ok(made.answer(asked.json, out))
+}
+
+/// The cloths that an order has.
+fn held_cloths(on: &OnTable) -> Result<Vec<(String, Cloth)>, Vec<String>> {
+    let mut out = Vec::new();
+    let mut faults = Vec::new();
+    for (key, page) in &on.holds {
+        let Some(kind) = key.strip_prefix("cloth/") else {
+            continue;
+        };
+        match lay::cloth::read(page) {
+            Ok(cloth) => out.push((kind.to_owned(), cloth)),
+            Err(all) => faults.extend(
+                all.iter()
+                    .map(|f| format!("The {}: {}", calm(kind), calm(&f.to_string()))),
+            ),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    if out.is_empty() {
+        return Err(vec![
+            "This order has no cloth yet. Say on its cloth page what it is cut from, or name one here with --cloth.".into(),
+        ]);
+    }
+    Ok(out)
 }
 
 /// The cloths by what is cut from them: `CLOTH.toml`, or `lining=CLOTH.toml`.

@@ -77,7 +77,7 @@ impl Typed {
                 continue;
             };
             let value = value.trim();
-            let plain = value.trim_matches('"').replace("\\\"", "\"");
+            let plain = unquoted(value);
             let plain = if key.trim() == "flaws" {
                 let inner = value.trim_matches(['[', ']']);
                 inner
@@ -224,6 +224,15 @@ fn quoted(text: &str) -> String {
     }
     out.push('"');
     out
+}
+
+/// The same without its quotes.
+fn unquoted(text: &str) -> String {
+    let inner = text
+        .strip_prefix('"')
+        .and_then(|t| t.strip_suffix('"'))
+        .unwrap_or(text);
+    inner.replace("\\\"", "\"").replace("\\\\", "\\")
 }
 
 /// The page with what a way changes.
