@@ -9,6 +9,8 @@ mod seat;
 
 #[path = "browser/methods.rs"]
 mod methods;
+#[path = "browser/cloth.rs"]
+mod cloth;
 
 #[path = "browser/pages.rs"]
 mod pages;

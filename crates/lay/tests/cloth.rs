@@ -67,7 +67,7 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
     let shapes: Vec<Outline> = laid
         .pieces
         .iter()
-        .map(|p| Outline::new(&p.outline).unwrap())
+        .map(|p| Outline::new(&p.outline).expect("an outline"))
         .collect();
     for (p, s) in laid.pieces.iter().zip(&shapes) {
         let b = s.bounds();
@@ -101,7 +101,8 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
         }
         // The area tells that nothing was lost, and that halves come out whole.
         let own = pieces[p.piece].outline.clone();
-        let own = Outline::new(&own).unwrap().area() * if p.opened_out { 2.0 } else { 1.0 };
+        let own =
+            Outline::new(&own).expect("an outline").area() * if p.opened_out { 2.0 } else { 1.0 };
         if (s.area() - own).abs() > own * 1e-4 {
             out.push(format!("{} has changed: {} of {own}", p.name, s.area()));
         }

@@ -17,6 +17,7 @@ pub(crate) mod card_text;
 mod clients;
 mod compare;
 mod cloth;
+mod compare;
 mod demo;
 pub(crate) mod drawing;
 pub(crate) mod figure;

@@ -140,7 +140,7 @@ async fn look(
                     on.shown.unit,
                 );
                 ClothView::of(
-                    on,
+                    &on,
                     ready,
                     running,
                     typed,
@@ -189,7 +189,7 @@ async fn keep_page(
         };
         let shown = Arc::clone(&room);
         let view = room
-            .work(move || ClothView::of(on, ready, None, typed, says, (&asked, &kind, &shown)))
+            .work(move || ClothView::of(&on, ready, None, typed, says, (&asked, &kind, &shown)))
             .await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&view)).into_response());
     }

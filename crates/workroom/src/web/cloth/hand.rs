@@ -74,7 +74,7 @@ impl Hand {
                 wanted.at[1] += self.dy;
             }
             "turn" if ready.cloth.nap == Nap::TwoWay => {
-                wanted = half_turned(ready, wanted, piece.layers == lay::laid::Layers::Fold)
+                wanted = half_turned(ready, wanted, piece.layers == lay::laid::Layers::Fold);
             }
             _ => return Err("Choose what to do with the piece.".into()),
         }

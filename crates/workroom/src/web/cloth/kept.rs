@@ -103,13 +103,14 @@ fn read(ready: &Ready, text: &str) -> Option<Current> {
 /// A first lay, found in a moment.
 fn first(ready: &Ready) -> Current {
     let wanted = ready.wanted(Spend::Steps(1));
-    let lay = find(&wanted, &[], &mut |_, _| (), &|| true)
-        .map(|f| f.lay)
-        .unwrap_or(Lay {
+    let lay = find(&wanted, &[], &mut |_, _| (), &|| true).map_or(
+        Lay {
             length: 0.0,
             flat_from: None,
             placed: Vec::new(),
-        });
+        },
+        |f| f.lay,
+    );
     Current {
         pinned: vec![false; lay.placed.len()],
         lay,

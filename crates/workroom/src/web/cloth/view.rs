@@ -46,7 +46,7 @@ pub(super) struct ClothView {
 impl ClothView {
     /// Gathers it.
     pub(super) fn of(
-        on: OnTable,
+        on: &OnTable,
         ready: Result<Ready, Vec<String>>,
         running: Option<Arc<Search>>,
         typed: Typed,
