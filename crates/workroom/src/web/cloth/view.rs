@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use lay::Fold;
+use lay::compare::Change;
 use lay::laid::{Laid, LaidPiece, Layers};
 use lay::task::Lay;
 use maud::{Markup, html};
@@ -267,7 +268,7 @@ impl ClothView {
                     h2 { "Pieces, in the order of cutting" }
                     ol.pieces { @for (i, p) in found.laid.pieces.iter().enumerate() {
                         li {
-                            a href=(self.with(&format!("&piece={i}#hand"))) aria-current=[(self.piece == Some(i)).then_some("true")] { (named(p)) }
+                            a href=(self.with(&format!("&piece={i}#hand"))) aria-current=[(self.piece == Some(i)).then_some("true")] { (i + 1) " " (named(p)) }
                             span.help { (note(p)) @if is_pinned(current, p) { ", pinned" } }
                         }
                     } }
@@ -289,6 +290,7 @@ impl ClothView {
                         button.press { "Compare: about ten seconds" }
                     }
                 } @else {
+                    p.help { "Each was looked for but a moment: a longer look may find any of them shorter." }
                     ul.waycards {
                         @for (i, o) in self.others.iter().enumerate() {
                             li { (self.card(i, o, found, ready)) }
@@ -301,9 +303,11 @@ impl ClothView {
 
     fn card(&self, i: usize, o: &Other, found: &Found, ready: &Ready) -> Markup {
         let way = check::told::capital(&cloth_sheet::way(o.way.change, self.shown));
+        // Hers is the lay that is shown, looked for longer.
+        let mine = o.way.change == Change::None;
         html! {
             h3 { (told(&way)) }
-            @match &o.found {
+            @match o.found.as_ref().map(|f| if mine { found } else { f }) {
                 Err(why) => { p { (told(why)) } }
                 Ok(f) => {
                     p.buy { @if let Some(p) = f.purchase { (told(&p.to_string())) } }
@@ -465,6 +469,45 @@ pub(super) fn live(ready: &Ready, lay: &Lay) -> Markup {
     }
 }
 
+/// The place on a piece that is farthest from its outline, as far as a look at a few hundred finds:
+/// there its name has room.
+fn roomy(outline: &[[f64; 2]]) -> [f64; 2] {
+    const LOOKS: i32 = 16;
+    let mut b = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+    for p in outline {
+        for axis in 0..2 {
+            b[axis] = b[axis].min(p[axis]);
+            b[axis + 2] = b[axis + 2].max(p[axis]);
+        }
+    }
+    let edges = || outline.iter().zip(outline.iter().cycle().skip(1));
+    let mut best = ([f64::midpoint(b[0], b[2]), f64::midpoint(b[1], b[3])], 0.0);
+    for i in 1..LOOKS {
+        for j in 1..LOOKS {
+            let at = |axis: usize, n: i32| {
+                b[axis] + (b[axis + 2] - b[axis]) * f64::from(n) / f64::from(LOOKS)
+            };
+            let p = [at(0, i), at(1, j)];
+            let mut inside = false;
+            let mut near = f64::MAX;
+            for (s, t) in edges() {
+                if (s[1] > p[1]) != (t[1] > p[1])
+                    && p[0] < s[0] + (p[1] - s[1]) * (t[0] - s[0]) / (t[1] - s[1])
+                {
+                    inside = !inside;
+                }
+                // Words are wide and low: what is beside them is nearer than what is above.
+                let (dx, dy) = ((s[0] - p[0]) / 2.0, s[1] - p[1]);
+                near = near.min(dx * dx + dy * dy);
+            }
+            if inside && near > best.1 {
+                best = (p, near);
+            }
+        }
+    }
+    best.0
+}
+
 /// The drawing is so many units wide, whatever the cloth.
 const WIDE: f64 = 945.0;
 
@@ -553,12 +596,12 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
                 @let pinned = at.is_some_and(|(_, c)| is_pinned(c, p));
                 @let chosen = at.is_some_and(|(v, _)| v.piece == Some(i));
                 @let class = match (pinned, chosen) { (true, true) => "cut pinned chosen", (true, false) => "cut pinned", (false, true) => "cut chosen", _ => "cut" };
-                @let middle = [f64::midpoint(p.grain[0][0], p.grain[1][0]), f64::midpoint(p.grain[0][1], p.grain[1][1])];
+                @let middle = roomy(&p.outline);
                 @let words = html! {
                     path class=(class) d=(path(p)) data-piece=(i) { title { (i + 1) " " (named(p)) ", " (note(p)) } }
                     path.grain d=(format!("M{} {}L{} {}", n(x(p.grain[0][0])), n(y(p.grain[0][1])), n(x(p.grain[1][0])), n(y(p.grain[1][1])))) {}
                     @if (b[2] - b[0]) * k > 90.0 && (b[3] - b[1]) * k > 50.0 {
-                        text.name x=(n(x(middle[0]))) y=(n(y(middle[1]) - 14.0)) text-anchor="middle" { (i + 1) " " (check::told::capital(&p.name)) }
+                        text.name x=(n(x(middle[0]))) y=(n(y(middle[1]) - 2.0)) text-anchor="middle" { (i + 1) " " (check::told::capital(&p.name)) }
                         text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 24.0)) text-anchor="middle" { (note(p)) @if pinned { ", pinned" } }
                     } @else {
                         text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 5.0)) text-anchor="middle" { (i + 1) }
