@@ -7,10 +7,10 @@
 #[path = "browser/seat.rs"]
 mod seat;
 
-#[path = "browser/methods.rs"]
-mod methods;
 #[path = "browser/cloth.rs"]
 mod cloth;
+#[path = "browser/methods.rs"]
+mod methods;
 
 #[path = "browser/pages.rs"]
 mod pages;

@@ -35,8 +35,8 @@ const PAGES: &[(&str, &str)] = &[
     ("all-steps", "/orders/9001/draft/steps"),
     ("compare", "/orders/9001/draft/compare"),
     ("cloth", "/orders/9001/cloth"),
-    ("cloth in the hand", "/orders/9001/cloth?for=shell&piece=0"),
-    ("cloth of the lining", "/orders/9001/cloth?for=lining"),
+    ("cloth-in-hand", "/orders/9001/cloth?for=shell&piece=0"),
+    ("cloth-lining", "/orders/9001/cloth?for=lining"),
 ];
 
 const WIDTHS: [(u32, u32); 4] = [(320, 640), (360, 740), (768, 1024), (1280, 800)];

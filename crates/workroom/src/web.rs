@@ -15,7 +15,6 @@ mod browser;
 mod card;
 pub(crate) mod card_text;
 mod clients;
-mod compare;
 mod cloth;
 mod compare;
 mod demo;

@@ -281,7 +281,7 @@ impl ClothView {
     /// Other ways, side by side.
     fn ways(&self, ready: &Ready, found: &Found) -> Markup {
         html! {
-            section.ways id="ways" {
+            section.otherways id="ways" {
                 h2 { "Other ways to lay it" }
                 @if self.others.is_empty() {
                     p { "Across or along, flat or folded, on another width: each is laid for a moment and set beside yours." }
@@ -609,9 +609,9 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
                 };
                 @match at {
                     Some((view, _)) if view.running.is_none() => {
-                        a.taken href=(view.with(&format!("&piece={i}#hand"))) aria-label={ (i + 1) " " (named(p)) ", " (note(p)) } data-of=(i) { (words) }
+                        a.onlay href=(view.with(&format!("&piece={i}#hand"))) aria-label={ (i + 1) " " (named(p)) ", " (note(p)) } data-of=(i) { (words) }
                     }
-                    _ => { g.taken data-of=(i) { (words) } }
+                    _ => { g.onlay data-of=(i) { (words) } }
                 }
             }
             @for (i, v) in &ticks {
