@@ -32,8 +32,10 @@ if (form) {
   }
 
   for (const b of boxes) {
-    b.addEventListener("focus", () => { box = b; });
+    // Passing through an empty box on the way to the eighths does not make it the one in the hand.
+    b.addEventListener("focus", () => { if (b.value !== "") box = b; });
     b.addEventListener("input", () => {
+      box = b;
       for (const m of marks) m.checked = m.value === "";
       tell();
     });
