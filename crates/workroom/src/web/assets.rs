@@ -20,6 +20,7 @@ const CSS: &[&str] = &[
     // Pages: one line each.
     include_str!("../../assets/css/quote.css"),
     include_str!("../../assets/css/cloth.css"),
+    include_str!("../../assets/css/orders.css"),
     include_str!("../../assets/css/pattern.css"),
     include_str!("../../assets/css/table.css"),
     include_str!("../../assets/css/paper.css"),

@@ -32,6 +32,8 @@ fn pages() -> Router<Arc<Room>> {
         .merge(super::compare::routes())
         .merge(super::methods::routes())
         // Pages: one line each.
+        .merge(super::order::routes())
+        .merge(super::search::routes())
         .merge(super::quote::routes())
         .merge(super::card::routes())
         .merge(super::clients::routes())

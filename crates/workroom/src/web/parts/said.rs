@@ -29,6 +29,10 @@ const WORDS: &[(&str, &str)] = &[
     ("back", "Taken back."),
     ("again", "Put again."),
     ("gone", "Put away."),
+    ("begun", "Begun."),
+    ("moved", "Moved."),
+    ("closed", "The order is closed."),
+    ("opened", "The order is open again."),
     ("shut", "The workroom is open on this computer only."),
     (
         "forgotten",

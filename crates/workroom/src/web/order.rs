@@ -1,0 +1,195 @@
+//! An order: what it is, its days, notes and pictures, and what was done to it.
+
+mod begin;
+mod both;
+mod change;
+pub(crate) mod days;
+mod list;
+mod party;
+mod pictures;
+mod remade;
+mod sheet;
+mod view;
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, LazyLock};
+
+use axum::Router;
+use axum::extract::{Path, Query, State};
+use axum::routing::{get, post};
+use book::{Book, Day, Entry, Of, OrderLine, OrderNo, PictureLine, VersionLine, Which};
+use maud::Markup;
+use measure::Date;
+
+use super::room::Room;
+use super::trouble::Trouble;
+use super::working::OnTable;
+use crate::shelf;
+
+pub(crate) fn routes() -> Router<Arc<Room>> {
+    Router::new()
+        .route("/orders", get(list::list))
+        .route("/orders/new", get(begin::ask).post(begin::begin))
+        .route("/orders/{order}", get(show).post(change::press))
+        .route("/orders/{order}/days", post(days::add))
+        .route("/orders/{order}/days/all", post(days::all))
+        .route(
+            "/orders/{order}/days/{day}",
+            get(days::one).post(days::press),
+        )
+        .route(
+            "/orders/{order}/days/{day}/move",
+            get(days::ask).post(days::go),
+        )
+        .route("/orders/{order}/pictures", post(pictures::add))
+        .route("/orders/{order}/pictures/{picture}", post(pictures::press))
+        .route("/pictures/{picture}", get(pictures::picture))
+        .route("/orders/{order}/again", get(remade::ask).post(remade::make))
+        .route("/orders/{order}/party", get(party::ask).post(party::make))
+        .route("/orders/{order}/sheet", get(sheet::sheet))
+}
+
+/// What a form sent: names and texts.
+pub(crate) type Sent = BTreeMap<String, String>;
+
+/// A text of a form, trimmed; empty when it was not sent.
+pub(crate) fn sent<'a>(form: &'a Sent, name: &str) -> &'a str {
+    form.get(name).map_or("", |text| text.trim())
+}
+
+/// A text of a form with its lines ended as everywhere else.
+fn lines(form: &Sent, name: &str) -> String {
+    sent(form, name).replace("\r\n", "\n")
+}
+
+/// The number in an address.
+fn number(text: &str) -> Result<OrderNo, Trouble> {
+    OrderNo::read(text).ok_or_else(|| Trouble::missing("such order"))
+}
+
+/// The shipped methods: names and titles.
+static SHIPPED: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
+    shelf::SHIPPED
+        .iter()
+        .map(|(name, text)| ((*name).to_owned(), shelf::title(text)))
+        .collect()
+});
+
+/// The methods an order can be made by, hers first: name and title.
+fn methods(book: &Book) -> Result<Methods, Trouble> {
+    let own = book
+        .methods(false)?
+        .into_iter()
+        .map(|m| {
+            let title = shelf::title(&m.text);
+            (m.name, title)
+        })
+        .collect();
+    Ok(Methods { own })
+}
+
+/// The methods on the shelf.
+pub(super) struct Methods {
+    own: Vec<(String, String)>,
+}
+
+impl Methods {
+    fn has(&self, name: &str) -> bool {
+        self.own
+            .iter()
+            .chain(SHIPPED.iter())
+            .any(|(n, _)| n == name)
+    }
+}
+
+/// An order with all that its page shows.
+struct Held {
+    on: OnTable,
+    days: Vec<Day>,
+    pictures: Vec<PictureLine>,
+    journal: Vec<Entry>,
+    versions: Vec<VersionLine>,
+    cards: Vec<book::Card>,
+    methods: Methods,
+    /// The party's name, and the other orders in it.
+    party: Option<(String, Vec<OrderLine>)>,
+    /// The order it was made again from.
+    before: Option<OrderNo>,
+    /// Those that were made again from it.
+    after: Vec<OrderLine>,
+    today: Date,
+}
+
+impl Held {
+    fn load(book: &Book, number: OrderNo, today: Date) -> Result<Self, Trouble> {
+        let on = OnTable::load(book, number)?;
+        let party = match on.order.party {
+            Some(id) => {
+                let name = book
+                    .parties()?
+                    .into_iter()
+                    .find(|p| p.id == id)
+                    .map(|p| p.name)
+                    .unwrap_or_default();
+                let others = book
+                    .orders(Which::Party(id))?
+                    .into_iter()
+                    .filter(|o| o.order.number != number)
+                    .collect();
+                Some((name, others))
+            }
+            None => None,
+        };
+        let before = match on.order.after {
+            Some(id) => book.order_by_id(id).ok().map(|o| o.number),
+            None => None,
+        };
+        Ok(Self {
+            days: book.days(number)?,
+            pictures: book.pictures(Of::Order(number))?,
+            journal: book.journal(number)?,
+            versions: book.versions(number)?,
+            cards: book.cards(on.client.number)?,
+            methods: methods(book)?,
+            party,
+            before,
+            after: book.orders(Which::After(number))?,
+            today,
+            on,
+        })
+    }
+
+    fn closed(&self) -> bool {
+        self.on.order.closed.is_some()
+    }
+
+    fn hold(&self, key: &str) -> &str {
+        self.on.holds.get(key).map_or("", String::as_str)
+    }
+}
+
+/// What an order is called: its title, else its number.
+pub(crate) fn called(order: &book::Order) -> String {
+    if order.title.trim().is_empty() {
+        format!("Order {}", order.number)
+    } else {
+        order.title.trim().to_owned()
+    }
+}
+
+async fn show(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<String>,
+    Query(asked): Query<Sent>,
+) -> Result<Markup, Trouble> {
+    let number = number(&order)?;
+    let today = room.today();
+    room.book(move |book| {
+        let held = Held::load(book, number, today)?;
+        Ok(view::page(&held, &asked, &[]))
+    })
+    .await
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,190 @@
+//! The order on one sheet: to print, and to hang beside the cloth.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use book::{Book, DayState, OrderNo};
+use draft::Worked;
+use maud::{Markup, html};
+use measure::Date;
+
+use super::begin::card_words;
+use super::remade::correction_words;
+use super::{called, days, number};
+use crate::shelf;
+use crate::web::layout::{Frame, Here, OrderHead, Stage, page};
+use crate::web::parts::day;
+use crate::web::parts::number::told;
+use crate::web::room::Room;
+use crate::web::table::hand;
+use crate::web::trouble::Trouble;
+use crate::web::working::OnTable;
+
+struct Held {
+    on: OnTable,
+    /// Measure and what was read, in her order.
+    measures: Vec<(String, String)>,
+    days: Vec<book::Day>,
+    versions: Vec<book::VersionLine>,
+    today: Date,
+}
+
+fn load(book: &Book, number: OrderNo, today: Date) -> Result<Held, Trouble> {
+    let on = OnTable::load(book, number)?;
+    let mut measures: Vec<(String, String)> = Vec::new();
+    if let Some(card) = &on.card_row {
+        for ((measure, _), reading) in book.readings(card.id)? {
+            match measures.last_mut() {
+                Some((name, texts)) if *name == measure => {
+                    texts.push_str(" and ");
+                    texts.push_str(&reading.text);
+                }
+                _ => measures.push((measure, reading.text)),
+            }
+        }
+    }
+    Ok(Held {
+        days: book.days(number)?,
+        versions: book.versions(number)?,
+        measures,
+        on,
+        today,
+    })
+}
+
+pub(super) async fn sheet(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<String>,
+) -> Result<Markup, Trouble> {
+    let number = number(&order)?;
+    let today = room.today();
+    let held = room.book(move |book| load(book, number, today)).await?;
+    room.work(move || {
+        let worked = held.on.redraw();
+        let sound = held.on.in_the_way(&worked).is_empty();
+        sheet_page(&held, &worked, sound)
+    })
+    .await
+}
+
+fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
+    let on = &held.on;
+    let order = &on.order;
+    let about = &on.client.about;
+    let frame = Frame {
+        title: format!("Order {} on one sheet", order.number),
+        here: Here::Clients,
+        order: Some(OrderHead {
+            number: order.number,
+            stage: Stage::Order,
+        }),
+        demo: order.demo,
+        ..Frame::default()
+    };
+    let hold = |key: &str| on.holds.get(key).map_or("", String::as_str);
+    let toile = hold("stage") == "toile";
+    let unit = on
+        .card_row
+        .as_ref()
+        .map_or("", |card| card.head.unit.sign());
+    let head = [
+        ("For", about.name.clone()),
+        ("Contact", about.contact.clone()),
+        ("She does not bear", about.allergies.clone()),
+        ("Consents for her", about.guardian.clone()),
+        (
+            "Card",
+            on.card_row.as_ref().map(card_words).unwrap_or_default(),
+        ),
+        (
+            "Worn under it",
+            on.card_row
+                .as_ref()
+                .map(|c| c.head.foundation.clone())
+                .unwrap_or_default(),
+        ),
+        (
+            "Shoes",
+            on.card_row
+                .as_ref()
+                .map(|c| c.head.shoes.clone())
+                .unwrap_or_default(),
+        ),
+        ("Method", shelf::title(hold("method"))),
+        (
+            "Cloth",
+            on.cloth
+                .as_ref()
+                .map(|c| check::told::capital(&c.name))
+                .unwrap_or_default(),
+        ),
+        (
+            "Paper",
+            held.versions
+                .first()
+                .map(|v| {
+                    format!(
+                        "version {}, {}, {}",
+                        v.number,
+                        v.mark,
+                        day::long(v.made.day())
+                    )
+                })
+                .unwrap_or_default(),
+        ),
+        ("Signed off", hold("signed").to_owned()),
+    ];
+    page(
+        &frame,
+        html! {
+            div.ordersheet {
+                div.top {
+                    h1 { @if toile { "Toile: " } (called(order)) }
+                    p.small { "Order " (order.number) ", as it stands on " (day::long(held.today)) }
+                    p.presses.noprint {
+                        a.press href={ "/orders/" (order.number) } { "Back to the order" }
+                        span.help { "Print it as you print any page." }
+                    }
+                }
+                dl.about { @for (word, text) in head.iter().filter(|(_, t)| !t.trim().is_empty()) { div { dt { (word) } dd { (text) } } } }
+                section.keep {
+                    h2 { "Days" }
+                    @if held.days.is_empty() { p { "None set." } }
+                    ul.leaders {
+                        @for d in held.days.iter().filter(|d| d.state != DayState::Cancelled) {
+                            li { span { (days::called(&d.day)) } span.lead {} span { (day::named(d.day.on)) " " (d.day.on.year()) @let state = days::state_word(d, held.today); @if !state.is_empty() { ", " (state) } } }
+                        }
+                    }
+                }
+                div.cols {
+                    section {
+                        h2 { "Measures" @if !unit.is_empty() { ", " (unit) } }
+                        ul.leaders {
+                            @for (measure, text) in &held.measures {
+                                li { span { (check::told::capital(measure)) } span.lead {} span.n { (told(text)) } }
+                            }
+                        }
+                    }
+                    section {
+                        h2 { "Choices" }
+                        @if !sound { p { "The draft can’t be drawn yet." } }
+                        ul.leaders {
+                            @for choice in worked.choices.iter().filter(|c| c.offered || c.set) {
+                                li { span { (choice.label) } span.lead {} span.n { (told(&hand::kept(&choice.value, on.shown))) } }
+                            }
+                        }
+                    }
+                }
+                @let corrections: Vec<String> = on.holds.iter().filter(|(k, _)| k.starts_with("correction/")).map(|(_, json)| correction_words(json)).collect();
+                @if !corrections.is_empty() {
+                    section.keep { h2 { "Corrections after fittings" } ul { @for c in &corrections { li { (told(c)) } } } }
+                }
+                @if !hold("note").is_empty() { section { h2 { "Notes" } p.written { (hold("note")) } } }
+                section.keep {
+                    h2 { "Written by hand" }
+                    div.blanklines aria-hidden="true" { span {} span {} span {} span {} }
+                }
+            }
+        },
+    )
+}

@@ -1,0 +1,138 @@
+//! Looking for words in everything that is kept.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Query, State};
+use axum::routing::get;
+use book::{Found, Where};
+use maud::{Markup, html};
+use serde::Deserialize;
+
+use super::layout::{Frame, Here, page};
+use super::parts::number::told;
+use super::room::Room;
+use super::trouble::Trouble;
+
+pub(crate) fn routes() -> Router<Arc<Room>> {
+    Router::new().route("/search", get(search))
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+struct Asked {
+    q: String,
+}
+
+/// More words than this are not looked for.
+const LONGEST: usize = 200;
+
+async fn search(
+    State(room): State<Arc<Room>>,
+    Query(asked): Query<Asked>,
+) -> Result<Markup, Trouble> {
+    let words: String = asked.q.trim().chars().take(LONGEST).collect();
+    let looked = words.clone();
+    let found = room.book(move |book| Ok(book.find(&looked)?)).await?;
+    let frame = Frame {
+        title: "Search".into(),
+        here: Here::Elsewhere,
+        demo: found.iter().any(|f| f.demo),
+        ..Frame::default()
+    };
+    Ok(page(&frame, body(&words, &found)))
+}
+
+/// Where a group's finds lie.
+fn group(place: &Where) -> usize {
+    match place {
+        Where::Client(_) => 0,
+        Where::Order(_) => 1,
+        Where::Card(..) => 2,
+        Where::Fitting(..) => 3,
+        Where::Method(_) => 4,
+    }
+}
+
+const GROUPS: [&str; 5] = ["Clients", "Orders", "Cards", "Fittings", "Methods"];
+
+fn address(place: &Where) -> String {
+    match place {
+        Where::Client(client) => format!("/clients/{client}"),
+        Where::Card(client, card) => format!("/clients/{client}/cards/{card}"),
+        Where::Order(order) => format!("/orders/{order}"),
+        Where::Fitting(order, _) => format!("/orders/{order}/fittings"),
+        Where::Method(name) => format!("/methods/{}", super::parts::link::escaped(name)),
+    }
+}
+
+fn body(words: &str, found: &[Found]) -> Markup {
+    html! {
+        div.narrow.stack.full {
+            h1 { @if words.is_empty() { "Look for something" } @else { "Looked for: " (words) } }
+            form.find.stack.full method="get" action="/search" role="search" {
+                div.field {
+                    label for="q" { "Words in anything you keep: names, orders, notes, fittings, methods" }
+                    input.box #q name="q" type="search" value=(words) autocomplete="off";
+                }
+                p.presses { button.press.main { "Look" } }
+            }
+            @if !words.is_empty() {
+                p role="status" {
+                    @match found.len() {
+                        0 => "Nothing has all of these words in it. Fewer words find more.",
+                        1 => "One place.",
+                        200.. => "The first 200 places. More words find fewer.",
+                        n => { (n) " places." }
+                    }
+                }
+            }
+            @for (at, name) in GROUPS.iter().enumerate() {
+                @let here: Vec<&Found> = found.iter().filter(|f| group(&f.place) == at).collect();
+                @if !here.is_empty() {
+                    section aria-labelledby={ "found-" (at) } {
+                        h2 id={ "found-" (at) } { (name) }
+                        ul.foundlist {
+                            @for f in here {
+                                li {
+                                    a href=(address(&f.place)) { (f.title.trim_end_matches([',', ' '])) }
+                                    @if !f.line.is_empty() { p.help { (told(&f.line)) } }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use axum::http::StatusCode;
+    use book::{Book, Stamp};
+    use measure::Date;
+
+    use crate::web::demo;
+    use crate::web::testing::Visit;
+
+    /// Would catch a place without its way to it, words that are not escaped, an empty question.
+    #[test]
+    fn what_is_found_leads_there() {
+        let mut book = Book::in_memory(Stamp::now).unwrap();
+        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+        let visit = Visit::with(book);
+        let text = visit.get("/search?q=odette").text();
+        assert!(text.contains("<h2 id=\"found-0\">Clients</h2>"));
+        assert!(text.contains("<h2 id=\"found-1\">Orders</h2>"));
+        assert!(text.contains("href=\"/clients/90") && text.contains("href=\"/orders/90"));
+        assert!(text.contains("Lantern Lane and everyone"));
+        let none = visit.get("/search?q=%3Cscript%3Ezz").text();
+        assert!(none.contains("Looked for: &lt;script&gt;zz") && none.contains("Nothing has all"));
+        let empty = visit.get("/search");
+        assert_eq!(empty.status, StatusCode::OK);
+        assert_eq!(empty.text().matches("<h1").count(), 1);
+        assert!(!empty.text().contains("role=\"status\""));
+    }
+}
