@@ -62,6 +62,8 @@ struct Pressed {
     choice: String,
     /// What the choice was when the page was made.
     was: String,
+    /// The kind of its value: length, share, ...
+    kind: String,
     value: Option<String>,
     slide: Option<f64>,
     r#do: String,
@@ -369,15 +371,12 @@ async fn live(
 ) -> Result<Markup, Trouble> {
     let on = load(&room, order).await?;
     room.work(move || {
-        let before = on.redraw();
-        let value = before
-            .choices
-            .iter()
-            .find(|c| c.name == pressed.choice)
-            .and_then(|c| typed(c, &pressed, on.shown));
-        let looked = match value {
-            Some(value) => Looked::quick(on.with(&pressed.choice, &value)),
-            None => Looked::quick(on),
+        let typed = pressed.value.as_deref().unwrap_or_default();
+        let value = hand::moving(&pressed.kind, typed, on.shown);
+        let looked = if value.is_empty() || pressed.choice.is_empty() {
+            Looked::quick(on)
+        } else {
+            Looked::quick(on.with(&pressed.choice, &value))
         };
         let asked = Asked {
             view: Some(pressed.view).filter(|v| !v.is_empty()),
@@ -922,7 +921,7 @@ mod tests {
         let before = visit.get(&format!("/orders/{order}/draft")).text();
         let live = visit.post(
             &format!("/orders/{order}/draft/live"),
-            &[("choice", "tightening"), ("value", "1 1/2")],
+            &[("choice", "tightening"), ("kind", "length"), ("value", "1 1/2")],
         );
         assert_eq!(live.status, StatusCode::OK);
         assert!(live.bytes.len() < 16_000, "{} bytes", live.bytes.len());

@@ -87,6 +87,29 @@ pub(crate) fn written(kind: &Quantity, count: f64, shown: Shown) -> Option<Strin
     })
 }
 
+/// The kind of a value, in a word.
+const fn kind(value: &Quantity) -> &'static str {
+    match value {
+        Quantity::Length(_) => "length",
+        Quantity::Share(_) => "share",
+        Quantity::Angle(_) => "angle",
+        Quantity::Number(_) | Quantity::Area(_) => "number",
+        Quantity::YesNo(_) | Quantity::Word(_) => "word",
+    }
+}
+
+/// What stands in the box while it moves, as it would be kept: the page says of what kind it is, so that
+/// nothing need be drawn to know it.
+pub(crate) fn moving(of_kind: &str, typed: &str, shown: Shown) -> String {
+    let like = match of_kind {
+        "length" => Quantity::Length(measure::Length::ZERO),
+        "share" => Quantity::Share(0.0),
+        "angle" => Quantity::Angle(measure::Angle::degrees(0.0)),
+        _ => Quantity::Number(0.0),
+    };
+    understood(&like, typed, shown)
+}
+
 /// What she typed, as it is kept: a bare number gets the unit of the page.
 pub(crate) fn understood(kind: &Quantity, typed: &str, shown: Shown) -> String {
     let typed = typed.trim();
@@ -125,6 +148,7 @@ pub(crate) fn hand(
         div.hand #hand role="group" aria-label="The choice in your hand" {
             input type="hidden" name="choice" value=(choice.name);
             input type="hidden" name="was" value=(kept(&choice.value, shown));
+            input type="hidden" name="kind" value=(kind(&choice.value));
             p.what {
                 b { (check::told::capital(&choice.label)) }
                 @if let Some(help) = &choice.help { span.help.why #hand-help { (help) } }
