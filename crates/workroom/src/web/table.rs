@@ -921,7 +921,11 @@ mod tests {
         let before = visit.get(&format!("/orders/{order}/draft")).text();
         let live = visit.post(
             &format!("/orders/{order}/draft/live"),
-            &[("choice", "tightening"), ("kind", "length"), ("value", "1 1/2")],
+            &[
+                ("choice", "tightening"),
+                ("kind", "length"),
+                ("value", "1 1/2"),
+            ],
         );
         assert_eq!(live.status, StatusCode::OK);
         assert!(live.bytes.len() < 16_000, "{} bytes", live.bytes.len());

@@ -28,6 +28,16 @@ pub(crate) fn written(place: &Place, table: &Table) -> String {
     }
 }
 
+/// Her words as a line of a page of corrections, if she said any.
+pub(crate) fn words(words: &str) -> String {
+    let words = words.trim();
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!("words = {}\n", quoted(words))
+    }
+}
+
 /// Which edge: a list to choose from. It works without scripts as a step of its own.
 fn edges(table: &Table, id: &str, chosen: Option<&str>) -> Markup {
     html! {
@@ -163,12 +173,12 @@ pub(crate) async fn by_hand(
         points.push(format!("[{}, {}]", quoted(at), quoted(moved)));
     }
     let text = format!(
-        "unit = \"{}\"\n\n[[correction]]\npiece = {}\nedge = {}\npoints = [{}]\nwords = {}\n",
+        "unit = \"{}\"\n\n[[correction]]\npiece = {}\nedge = {}\npoints = [{}]\n{}",
         table.on.shown.unit.sign(),
         quoted(&piece.name),
         quoted(&edge.name),
         points.join(", "),
-        quoted(hand.words.trim())
+        words(&hand.words)
     );
     if let Err(faults) = crate::corrections::read(&text) {
         let says: Vec<String> = faults

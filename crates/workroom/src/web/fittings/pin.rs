@@ -275,12 +275,12 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
         };
         let to = if named(&at.to) { at.to.as_str() } else { "end" };
         out.push_str(&format!(
-            "\n[[correction]]\npiece = {}\nedge = {}\nfrom = {}\nto = {}\n{amounts}words = {}\n",
+            "\n[[correction]]\npiece = {}\nedge = {}\nfrom = {}\nto = {}\n{amounts}{}",
             quoted(piece),
             quoted(edge),
             quoted(from),
             quoted(to),
-            quoted(&pin.words)
+            super::form::words(&pin.words)
         ));
     }
     Ok(out)
