@@ -257,7 +257,7 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
                     .iter()
                     .position(|p| p.name == e.piece)
                     .and_then(|i| table.worked.origins.get(i))
-                    .is_some_and(|o| !o.copied_from.is_empty());
+                    .is_some_and(|o| o.copied_from.contains(&at.piece));
                 if !copied && !edges.contains(&(e.piece.clone(), e.edge.clone())) {
                     edges.push((e.piece.clone(), e.edge.clone()));
                 }

@@ -15,7 +15,7 @@ fn demo() -> Option<(Visit, OrderNo)> {
     let orders = book.orders(book::Which::All).unwrap();
     let number = orders
         .iter()
-        .find(|o| o.order.method == "a-line")?
+        .find(|o| o.order.method == "mermaid-two")?
         .order
         .number;
     Some((Visit::with(book), number))
@@ -58,7 +58,7 @@ fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_b
                 ("to", "hem"),
                 ("action", "take in"),
                 ("start", "0"),
-                ("end", "2"),
+                ("end", "1"),
                 ("counted", counted),
                 ("side", "both"),
                 ("partner", "yes"),
@@ -79,11 +79,11 @@ fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_b
     let done = visit.post(&format!("{base}/1/pins/{id}/correct"), &[]);
     assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
     let after = hem(&visit, order);
-    // 2 cm in all is 1 cm from each edge (records.md: in all x at a seam = x/2 from each edge).
-    assert!((before - after - 10.0).abs() < 1.5, "{before} to {after}");
+    // 1 in in all is 1/2 in from each edge (records.md: in all x at a seam = x/2 from each edge).
+    assert!((before - after - 12.7).abs() < 1.5, "{before} to {after}");
     visit.post(
         &format!("/orders/{order}/draft"),
-        &[("choice", "length"), ("value", "70 cm"), ("do", "draw")],
+        &[("choice", "length"), ("value", "46 in"), ("do", "draw")],
     );
     let kept = visit.get(&format!("{base}/1")).text();
     assert!(kept.contains("It became a correction") && !kept.contains("None. A redraft keeps"));
@@ -100,7 +100,7 @@ fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
     let hand =
         |points: &str| visit.post(&format!("{base}/hand"), &[("at", &at), ("points", points)]);
     assert_eq!(hand("ten out much").status, StatusCode::BAD_REQUEST);
-    let done = hand("0\n10 out 0.5\n20");
+    let done = hand("0\n4 out 1/4\n8");
     assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
     assert!((edge(&visit, order, "front", "side").1 - before).abs() > 0.01);
 }
@@ -115,7 +115,7 @@ fn old_versions_open_as_they_were_fitted() {
     let first = visit.get(&format!("/orders/{order}/versions/1")).text();
     visit.post(
         &format!("/orders/{order}/draft"),
-        &[("choice", "length"), ("value", "50 cm"), ("do", "draw")],
+        &[("choice", "length"), ("value", "45 in"), ("do", "draw")],
     );
     assert_eq!(
         first,
