@@ -205,6 +205,9 @@ impl ForPaper {
             order.client.clone_from(&self.on.client.about.code);
         }
         order.code = format!("Order {}", self.on.order.number);
+        if self.on.holds.get("stage").is_some_and(|s| s == "toile") {
+            order.code.push_str(", toile");
+        }
         outputs::drawn_as(order, &asked.looks()).map_err(|all| {
             Trouble::unclear(
                 all.join(" ")

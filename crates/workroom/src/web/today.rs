@@ -38,6 +38,10 @@ struct Asked {
 
 /// How an order stands, without looking its draft through.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a plain answer of its own"
+)]
 pub(super) struct Standing {
     /// It has a card.
     card: bool,

@@ -68,7 +68,7 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent) -> Result<Done, Trouble> {
                 order,
                 None,
                 "Sign-off taken off",
-                vec![hold("signed", None)],
+                &[hold("signed", None)],
             )?;
             "kept"
         }
@@ -105,10 +105,10 @@ fn change(
     order: OrderNo,
     seen: Option<u64>,
     label: &str,
-    changes: Vec<Change>,
+    changes: &[Change],
 ) -> Result<(), Trouble> {
     let by = visit::now().by;
-    book.change(order, seen, label, &by, &changes)?;
+    book.change(order, seen, label, &by, changes)?;
     Ok(())
 }
 

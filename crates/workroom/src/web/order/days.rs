@@ -211,7 +211,7 @@ pub(super) async fn add(
                         p.presses { button.press.main { "Keep the day" } a.press.quiet href={ "/orders/" (order) "#days" } { "Not now" } }
                     }
                 };
-                Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&head, body)).into_response())
+                Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&head, &body)).into_response())
             }
         }
     })
@@ -255,7 +255,7 @@ fn head(book: &Book, order: OrderNo) -> Result<Head, Trouble> {
     })
 }
 
-fn framed(head: &Head, body: Markup) -> Markup {
+fn framed(head: &Head, body: &Markup) -> Markup {
     let frame = Frame {
         title: format!("Days of order {}", head.order),
         here: Here::Clients,
@@ -285,7 +285,7 @@ fn one_page(head: &Head, day: &Day, form: &Sent, faults: &[(String, String)]) ->
     let order = head.order;
     framed(
         head,
-        html! {
+        &html! {
             h1 { (called(&day.day)) ", " (head.name) }
             (summary(faults))
             form.stack.full method="post" action={ "/orders/" (order) "/days/" (day.id) } {
@@ -430,7 +430,7 @@ pub(super) async fn ask(
         let by = new.on.day_number() - day.day.on.day_number();
         let moved = remaining(book, order)?;
         let head = head(book, order)?;
-        Ok(framed(&head, asking(&head, &day, &new, by, &moved, today)))
+        Ok(framed(&head, &asking(&head, &day, &new, by, &moved, today)))
     })
     .await
 }

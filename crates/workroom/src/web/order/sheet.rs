@@ -22,7 +22,7 @@ use crate::web::working::OnTable;
 
 struct Held {
     on: OnTable,
-    /// Measure and what was read, in her order.
+    /// Measure and what was read.
     measures: Vec<(String, String)>,
     days: Vec<book::Day>,
     versions: Vec<book::VersionLine>,

@@ -139,7 +139,7 @@ fn days_of(held: &Held, may: bool) -> Markup {
             h2 #days-h { "Days" }
             @if held.days.is_empty() { p.help { "No day is set yet." } }
             @if !held.days.is_empty() {
-                div.days.small {
+                div.days.hers {
                     @for d in &held.days { (one_day(held, d, may)) }
                 }
             }
