@@ -29,6 +29,13 @@ const PAGES: &[(&str, &str)] = &[
     ("paid", "/orders/9001/quote/paid"),
     ("order-shopping", "/orders/9001/quote/shopping"),
     // Pages: one line each.
+    ("orders", "/orders"),
+    ("order", "/orders/9003"),
+    ("new-order", "/orders/new?client=9001"),
+    ("order-again", "/orders/9003/again"),
+    ("party", "/orders/9003/party"),
+    ("order-sheet", "/orders/9003/sheet"),
+    ("search", "/search?q=odette"),
     ("steps", "/orders/9001/draft/steps/7"),
     ("steps-pieces", "/orders/9001/draft/steps/43"),
     ("steps-hidden", "/orders/9001/draft/steps/13?numbers=hidden"),
