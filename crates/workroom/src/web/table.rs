@@ -610,7 +610,7 @@ fn titleblock(view: &TableView<'_>) -> Markup {
         div.titleblock {
             h1 { a href=(view.client_address) { (view.client) } }
             div.facts {
-                p { (view.worked.title) }
+                p { a.ink href={ "/orders/" (view.order) "/method" } { (view.worked.title) } }
                 p.small { (told(&view.facts)) }
             }
             ul.ways {
