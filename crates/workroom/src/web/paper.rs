@@ -388,7 +388,8 @@ fn minutes(sheets: usize) -> String {
         0..=12 => "a quarter of an hour".into(),
         13..=22 => "twenty minutes".into(),
         23..=40 => "half an hour to three quarters".into(),
-        n => format!("{} hours", (n + 59) / 60),
+        41..=75 => "an hour".into(),
+        n => format!("{} hours", n.div_ceil(60)),
     }
 }
 

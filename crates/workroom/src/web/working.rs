@@ -304,20 +304,7 @@ fn opened(card: Card, number: u32) -> Opened {
     }
 }
 
-/// A card of the book as the engine reads it, and what in it could not be read.
-///
-/// # Errors
-/// When the book can't be read.
-pub(crate) fn card_of(
-    book: &Book,
-    client: &book::Client,
-    row: &book::Card,
-    own: &[String],
-) -> Result<(Card, Vec<String>), Trouble> {
-    let text = card_page(book, client, row)?;
-    Ok(read_card(&text, client, unit(row), own))
-}
-
+/// A card's text as the engine reads it, and what in it could not be read.
 fn read_card(text: &str, client: &book::Client, unit: Unit, own: &[String]) -> (Card, Vec<String>) {
     match measure::card::read(text, own) {
         Ok(card) => (card, Vec::new()),

@@ -137,7 +137,12 @@ fn mains(worked: &Worked) -> Vec<usize> {
         let piece = &worked.pieces[*i];
         let origin = worked.origins.get(*i);
         piece.cuts.first().is_none_or(|c| c.cloth == "shell")
-            && origin.is_some_and(|o| o.copied_from.is_empty())
+            && origin.is_some_and(|o| {
+                // A piece of a block that is not cut itself is no layer above it.
+                !o.copied_from.iter().any(|name| {
+                    *name != piece.name && worked.pieces.iter().any(|p| p.name == *name)
+                })
+            })
             && piece.area() > 20_000.0
     };
     let all: Vec<usize> = (0..worked.pieces.len()).collect();

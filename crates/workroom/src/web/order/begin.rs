@@ -225,6 +225,13 @@ fn read(
     sent(form, "title").clone_into(&mut new.title);
     method.clone_into(&mut new.method);
     new.holds = working::method_holds(book, method)?;
+    let text = new
+        .holds
+        .first()
+        .map(|(_, text)| text.clone())
+        .unwrap_or_default();
+    new.holds
+        .extend(super::super::settings::begins(book, &text)?);
     let card = sent(form, "card");
     if let Some(card) = cards.iter().find(|c| c.number.to_string() == card) {
         new.holds.push(("card".into(), card.id.to_string()));

@@ -11,11 +11,25 @@ const BETWEEN: f64 = 40.0;
 
 fn ring(points: &[Point], by: (f64, f64)) -> String {
     let mut d = String::new();
-    // Chords far finer than a picture of a hand's width needs.
-    let step = (points.len() / 160).max(1);
-    for (i, p) in points.iter().step_by(step).enumerate() {
-        d.push(if i == 0 { 'M' } else { 'L' });
+    let mut last: Option<Point> = None;
+    for (i, p) in points.iter().enumerate() {
+        // Chords far finer than a picture of a hand's width needs are left out, corners never.
+        let next = points.get(i + 1).unwrap_or(p);
+        let bend = last.map_or(1.0, |l| {
+            let (a, b) = ((p.x - l.x, p.y - l.y), (next.x - p.x, next.y - p.y));
+            let size = a.0.hypot(a.1) * b.0.hypot(b.1);
+            if size > 0.0 {
+                (a.0 * b.1 - a.1 * b.0).abs() / size
+            } else {
+                0.0
+            }
+        });
+        if last.is_some_and(|l| l.distance(*p).in_mm() < 8.0) && bend < 0.2 {
+            continue;
+        }
+        d.push(if last.is_none() { 'M' } else { 'L' });
         d.push_str(&format!("{:.0} {:.0}", p.x + by.0, p.y + by.1));
+        last = Some(*p);
     }
     d.push('Z');
     d
