@@ -551,7 +551,23 @@ fn split(line: &str) -> Vec<String> {
 fn every_command_helps() {
     let top = ellwand(&["--help"]);
     assert_eq!(top.code, 0);
-    for command in ["methods", "make", "check", "card", "step", "read"] {
+    let commands = [
+        "methods",
+        "make",
+        "check",
+        "card",
+        "step",
+        "read",
+        "clients",
+        "orders",
+        "order",
+        "backup",
+        "restore",
+        "export",
+        "completions",
+        "man",
+    ];
+    for command in commands {
         assert!(top.out.contains(&format!("  {command} ")), "{}", top.out);
         let ran = ellwand(&[command, "--help"]);
         assert_eq!(ran.code, 0, "{ran:?}");

@@ -123,7 +123,29 @@ fn drawn(holds: &BTreeMap<String, String>) -> BTreeMap<&str, &str> {
     drawn.map(|(k, v)| (k.as_str(), v.as_str())).collect()
 }
 
+/// The version as which the same draft was kept before.
+fn alike(db: &Connection, order: Id, new: &NewVersion) -> Result<Option<VersionNo>, Trouble> {
+    let marked = all(
+        db,
+        r#"SELECT * FROM version WHERE "order" = ?1 AND mark = ?2 ORDER BY number DESC"#,
+        params![order, new.mark],
+        &mut version_of,
+    )?;
+    let same = marked
+        .iter()
+        .find(|v| v.kept.card == new.card && drawn(&v.kept.holds) == drawn(&new.holds));
+    Ok(same.map(|v| v.number))
+}
+
 impl Book {
+    /// The version as which a draft was kept before, if it was: [`Book::keep_version`] would answer it.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if there is no such order.
+    pub fn kept_as(&self, of: OrderNo, new: &NewVersion) -> Result<Option<VersionNo>, Trouble> {
+        alike(&self.db, self.order(of)?.id, new)
+    }
+
     /// Keeps a draft as a version and gives it a number. A draft that was kept before, with the same
     /// mark, card and choices (notes and the quote apart), is that version: printed once more it needs no
     /// new number.
@@ -133,17 +155,8 @@ impl Book {
     pub fn keep_version(&mut self, of: OrderNo, new: &NewVersion) -> Result<VersionNo, Trouble> {
         self.write(|db, now| {
             let order = order(db, of)?;
-            let alike = all(
-                db,
-                r#"SELECT * FROM version WHERE "order" = ?1 AND mark = ?2 ORDER BY number DESC"#,
-                params![order.id, new.mark],
-                &mut version_of,
-            )?;
-            let same = alike
-                .iter()
-                .find(|v| v.kept.card == new.card && drawn(&v.kept.holds) == drawn(&new.holds));
-            if let Some(same) = same {
-                return Ok(same.number);
+            if let Some(same) = alike(db, order.id, new)? {
+                return Ok(same);
             }
             let number = VersionNo(next_number(db, &format!("version/{}", order.id))?);
             db.execute(

@@ -131,6 +131,144 @@ pub(crate) enum Command {
                       ellwand lay --instance skirt.json --seconds 10 --out lay.json"
     )]
     Lay(Lay),
+
+    /// List the clients of the workroom
+    #[command(
+        after_help = "Examples:\n\n  ellwand clients\n  ellwand clients --json       for a program\n\n\
+                      While the workroom is open it keeps its records to itself: look there, or close it first."
+    )]
+    Clients(Listed),
+
+    /// List the orders of the workroom, the newest first
+    #[command(
+        after_help = "Examples:\n\n  ellwand orders\n  ellwand orders --json        for a program\n\n\
+                      While the workroom is open it keeps its records to itself: look there, or close it first."
+    )]
+    Orders(Listed),
+
+    /// Make all papers of an order
+    #[command(
+        long_about = "Make every paper of an order as it stands in the workroom: tiled on A4, Letter and A3, on a roll\n\
+                      and on A0, for a plotter, as hand sheet and class sheet, as drawings, and its report.json.\n\n\
+                      The version and its papers are kept in the book, as if made on the page. What was made of this\n\
+                      version before comes out as it was, byte for byte.",
+        after_help = "Example:\n\n  ellwand order 14 --out order-14\n\n\
+                      Ends with 0 when the papers are made, also when something about the draft is to be looked at:\n\
+                      it is told, and a stop is written down with the version. Ends with 2 when they can't be made;\n\
+                      then none is."
+    )]
+    Order(Order),
+
+    /// Copy everything the workroom keeps into one file
+    #[command(
+        after_help = "Example:\n\n  ellwand backup /media/stick/workroom.db\n\n\
+                      A file of that name is replaced only when the new copy is whole."
+    )]
+    Backup(Backup),
+
+    /// Put a backup in place of everything the workroom keeps
+    #[command(
+        long_about = "Put a backup in place of everything the workroom keeps, also on another computer. The file is\n\
+                      looked through first, and what was there before is kept as a backup of its own. A client who was\n\
+                      erased on this computer stays erased.",
+        after_help = "Example:\n\n  ellwand restore /media/stick/workroom.db\n\n\
+                      The workroom must be closed. Ends with 2 when the file can't be restored; all is then as before."
+    )]
+    Restore(Restore),
+
+    /// Write all that is kept about one client into one file
+    #[command(
+        long_about = "Write all that is kept about one client into one zip file: a page of plain text (JSON) that reads\n\
+                      without this program, with her pictures and papers beside it. Another workroom takes it in under\n\
+                      Settings.",
+        after_help = "Examples:\n\n  ellwand export 7 anna.zip\n  ellwand export \"Anna Lind\" anna.zip"
+    )]
+    Export(Export),
+
+    /// Write what lets your shell complete the words of this program
+    #[command(after_help = "Examples:\n\n  \
+                      ellwand completions bash > ~/.local/share/bash-completion/completions/ellwand\n  \
+                      ellwand completions fish > ~/.config/fish/completions/ellwand.fish")]
+    Completions(Completions),
+
+    /// Write the manual page
+    #[command(after_help = "Examples:\n\n  \
+                      ellwand man > ellwand.1\n  \
+                      ellwand man make > ellwand-make.1      the page of one command")]
+    Man(Man),
+}
+
+/// Where the records of the workroom lie.
+#[derive(Debug, Args)]
+pub(crate) struct Data {
+    /// The folder with your clients, orders and methods; without it, your own on this computer
+    #[arg(long, value_name = "DIR")]
+    pub(crate) data: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Listed {
+    /// Answer for a program
+    #[arg(long)]
+    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) at: Data,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Order {
+    /// The order's number, as `ellwand orders` shows it
+    #[arg(value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub(crate) number: u32,
+    /// The folder to put them in; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    #[command(flatten)]
+    pub(crate) at: Data,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Backup {
+    /// The file to make
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    #[command(flatten)]
+    pub(crate) at: Data,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Restore {
+    /// The backup
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    #[command(flatten)]
+    pub(crate) at: Data,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Export {
+    /// Her number, as `ellwand clients` shows it, or her name
+    #[arg(value_name = "CLIENT")]
+    pub(crate) client: String,
+    /// The file to make
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    #[command(flatten)]
+    pub(crate) at: Data,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Completions {
+    /// The shell
+    #[arg(value_name = "SHELL")]
+    pub(crate) shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Man {
+    /// The page of this command; without it, of the whole program
+    #[arg(value_name = "COMMAND")]
+    pub(crate) command: Option<String>,
 }
 
 #[derive(Debug, Args)]

@@ -31,6 +31,7 @@ mod listen;
 mod methods;
 mod order;
 mod paper;
+pub(crate) mod paper;
 pub(crate) mod parts;
 #[cfg(test)]
 mod phone_tests;
@@ -43,6 +44,7 @@ pub(crate) mod room;
 mod routes;
 mod search;
 mod settings;
+pub(crate) mod settings;
 mod start;
 mod steps;
 mod table;

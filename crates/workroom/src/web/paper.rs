@@ -110,7 +110,7 @@ impl Asked {
     }
 
     /// How it is drawn, as the book keeps it: empty where as usual.
-    fn looks_words(&self, named: bool) -> String {
+    pub(crate) fn looks_words(&self, named: bool) -> String {
         let mut out: Vec<&str> = LINES
             .iter()
             .filter(|(word, _, _)| !self.shows(word))
@@ -154,7 +154,7 @@ impl Asked {
     }
 
     /// Her name stands on paper, unless she has a code and it was not asked for.
-    fn named(&self, on: &OnTable) -> bool {
+    pub(crate) fn named(&self, on: &OnTable) -> bool {
         on.client.about.code.is_empty() || self.name.is_some()
     }
 }

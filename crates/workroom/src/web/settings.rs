@@ -1,6 +1,6 @@
 //! Her way: how lengths are shown, which paper is usual, backups, and what is kept where.
 
-mod carry;
+pub(crate) mod carry;
 mod keeping;
 
 use std::sync::Arc;
