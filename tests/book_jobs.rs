@@ -128,6 +128,7 @@ fn all_papers_of_an_order_are_made_and_kept() {
     let ran = ellwand(&["order", &number, "--out", &one, "--data", &data]);
     assert_eq!(ran.code, 0, "{ran:?}");
     assert!(ran.out.contains("version 1"), "{ran:?}");
+    assert!(!ran.out.contains("--set"), "an order has no --set: {ran:?}");
     assert_eq!(names_in(Path::new(&one)), PAPERS);
     for name in PAPERS {
         let bytes = fs::read(Path::new(&one).join(name)).unwrap();
@@ -257,10 +258,7 @@ fn a_damaged_book_is_told_and_a_backup_takes_its_place() {
     assert_eq!(ran.code, 0, "{ran:?}");
     assert_eq!(listed("clients", &data), whole);
     let aside = names_in(Path::new(&data));
-    assert!(
-        aside.iter().any(|n| n.starts_with("damaged-")),
-        "{aside:?}"
-    );
+    assert!(aside.iter().any(|n| n.starts_with("damaged-")), "{aside:?}");
 }
 
 #[test]

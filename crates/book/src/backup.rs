@@ -160,7 +160,7 @@ pub(crate) fn copy(db: &Connection, to: &Path) -> Result<(), Trouble> {
         folder::settle(place.unwrap_or(Path::new(".")))
     });
     if made.is_err() {
-        let _ = fs::remove_file(&beside);
+        clear(&beside);
     }
     made
 }
@@ -285,11 +285,16 @@ impl Aside {
 
 impl Drop for Aside {
     fn drop(&mut self) {
-        for ending in ["", "-wal", "-shm", "-journal"] {
-            let mut name = self.path.as_os_str().to_owned();
-            name.push(ending);
-            let _ = fs::remove_file(name);
-        }
+        clear(&self.path);
+    }
+}
+
+/// Takes a file away, with what SQLite left beside it: a full disk leaves a journal.
+fn clear(path: &Path) {
+    for ending in ["", "-wal", "-shm", "-journal"] {
+        let mut name = path.as_os_str().to_owned();
+        name.push(ending);
+        let _ = fs::remove_file(name);
     }
 }
 

@@ -235,6 +235,7 @@ mod tests {
         let mut book = sample::book();
         let (_, order) = sample::order(&mut book);
         let first = draft(&book, order, "abc");
+        assert_eq!(book.kept_as(order, &first).unwrap(), None);
         assert_eq!(book.keep_version(order, &first).unwrap(), VersionNo(1));
         book.hold(order, "note", "here", "note", Some("silk"))
             .unwrap();
@@ -246,6 +247,8 @@ mod tests {
         book.hold(order, "knee", "here", "choice/knee", Some("3"))
             .unwrap();
         let second = draft(&book, order, "def");
+        assert_eq!(book.kept_as(order, &second).unwrap(), None);
+        assert_eq!(book.kept_as(order, &first).unwrap(), Some(VersionNo(1)));
         assert_eq!(book.keep_version(order, &second).unwrap(), VersionNo(2));
         let other_card = NewVersion {
             card: "waist = 28".to_owned(),

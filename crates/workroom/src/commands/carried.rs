@@ -28,7 +28,7 @@ pub(crate) fn backup(asked: &Backup) -> Result<Answer, Vec<String>> {
     let hers = clients.iter().filter(|c| !c.client.demo).count();
     let orders = orders.iter().filter(|o| !o.order.demo).count();
     Ok(Answer::says(format!(
-        "{}: everything in the book, {} and {}. `ellwand restore` puts it back, also on another computer.\n",
+        "{}: everything in the book, {} and {}, the demo not counted. `ellwand restore` puts it back, also on another computer.\n",
         named(&asked.file),
         counted(u32::try_from(hers).unwrap_or(u32::MAX), "client"),
         counted(u32::try_from(orders).unwrap_or(u32::MAX), "order"),
@@ -61,7 +61,7 @@ pub(crate) fn restore(asked: &Restore) -> Result<Answer, Vec<String>> {
     };
     let restored = restored.map_err(|t| about(file, t, &folder))?;
     let mut out = format!(
-        "Restored: {} and {}.",
+        "Restored: {} and {}, the demo not counted.",
         counted(restored.clients, "client"),
         counted(restored.orders, "order")
     );

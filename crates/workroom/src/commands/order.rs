@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use book::{NewVersion, OrderNo, Trouble as BookTrouble, VersionNo, Why};
+use check::Finding;
 
 use super::records::Records;
 use crate::answer::{Answer, calm};
@@ -93,7 +94,7 @@ pub(crate) fn run(asked: &Order) -> Result<Answer, Vec<String>> {
         }
     }
     let mut out = format!(
-        "Order {number}: {} for {}, {}{kept_as}.\n",
+        "Order {number}: {} for {}, mark {}{kept_as}.\n",
         calm(&made.worked.title),
         calm(&sheet_order.client),
         made.mark
@@ -105,7 +106,14 @@ pub(crate) fn run(asked: &Order) -> Result<Answer, Vec<String>> {
         out.push_str("Nothing to tell before you cut.\n");
     } else {
         out.push_str("\nBefore you cut:\n");
-        out.push_str(&told(&made.findings, false));
+        // A cure to be typed belongs to `make`; an order is changed on its page.
+        let findings: Vec<Finding> = made
+            .findings
+            .iter()
+            .cloned()
+            .map(|f| Finding { attempt: None, ..f })
+            .collect();
+        out.push_str(&told(&findings, false));
     }
     let mut answer = Answer::says(out).ending(code);
     answer.messages = messages;

@@ -33,6 +33,7 @@ pub(crate) fn man(asked: &Man) -> Result<Answer, Vec<String>> {
     };
     let mut text = Vec::new();
     clap_mangen::Man::new(wanted)
+        .source(concat!("ellwand ", env!("CARGO_PKG_VERSION")))
         .render(&mut text)
         .map_err(|e| vec![format!("The page could not be written ({e}).")])?;
     said(text)
