@@ -30,7 +30,6 @@ mod limits;
 mod listen;
 mod methods;
 mod order;
-mod paper;
 pub(crate) mod paper;
 pub(crate) mod parts;
 #[cfg(test)]
@@ -43,7 +42,6 @@ mod rights;
 pub(crate) mod room;
 mod routes;
 mod search;
-mod settings;
 pub(crate) mod settings;
 mod start;
 mod steps;
