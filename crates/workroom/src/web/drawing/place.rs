@@ -14,7 +14,7 @@ const LEFT: f64 = 100.0;
 /// The paper grows in steps of so many mm, so that it does not shake while a choice slides.
 const STEP: f64 = 60.0;
 /// How far a chord may lie off the line when only the place of words is sought, in mm.
-const NEAR: f64 = 0.8;
+const NEAR: f64 = 2.0;
 
 /// A piece, and where it lies.
 #[derive(Debug)]
