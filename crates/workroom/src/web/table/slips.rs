@@ -114,7 +114,7 @@ fn slip(n: usize, finding: &Finding) -> Markup {
                 span class={ "weight " (class) } { (word(finding.weight)) }
             }
             div.more {
-                @if !rest.is_empty() { p { (told(rest)) } }
+                @if !rest.is_empty() { p { (told(&check::told::capital(rest))) } }
                 @if let Some(why) = &finding.why { p { (told(&check::told::ended(why))) } }
                 @if let Some(cure) = &finding.cure { p { "Cure: " (told(&check::told::ended(cure))) } }
                 p.presses {
