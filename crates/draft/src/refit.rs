@@ -28,6 +28,8 @@ const PLACES: u32 = 48;
 const AGREES: f64 = 0.01;
 /// What truing moves by less than this, in millimetres, is not told: 1/64 in.
 const TOLD: f64 = 0.4;
+/// Where truing leaves less than this share of a correction, it has taken it back.
+const KEPT: f64 = 0.1;
 /// Rounds of truing; each brings what is left down by a factor of ten or more.
 const ROUNDS: usize = 10;
 /// A moved end is blended into its neighbour over 3 in, or eight times the amount where that is more
@@ -40,12 +42,14 @@ const TURNS: f64 = 30.0;
 #[derive(Clone, Debug)]
 pub(crate) struct Layer {
     pub(crate) piece: Piece,
+    /// Of those that are corrected with it; never the piece itself.
     pub(crate) copied_from: Vec<String>,
 }
 
 /// What came of it.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Refitted {
+    /// All of them, in the order in which they were given.
     pub(crate) pieces: Vec<Piece>,
     pub(crate) done: Vec<CorrectionDone>,
     pub(crate) trued: Vec<Retrued>,
@@ -59,23 +63,56 @@ pub(crate) fn refit(
     shown: Shown,
 ) -> Refitted {
     let before: Vec<Piece> = layers.iter().map(|l| l.piece.clone()).collect();
-    let mut fitting = Fitting {
-        layers: layers.to_vec(),
-        shown,
-    };
-    let done: Vec<CorrectionDone> = (0..corrections.len())
-        .map(|i| fitting.correct(corrections, i))
-        .collect();
-    let trued = if done.iter().any(|d| !d.edges.is_empty()) {
-        fitting.true_again(&before, seams)
-    } else {
-        Vec::new()
-    };
-    Refitted {
-        pieces: fitting.layers.into_iter().map(|l| l.piece).collect(),
-        done,
-        trued,
+    // Why a correction is left out, for each.
+    let mut undone: Vec<Option<String>> = vec![None; corrections.len()];
+    loop {
+        let mut fitting = Fitting {
+            layers: layers.to_vec(),
+            shown,
+        };
+        let done: Vec<CorrectionDone> = (0..corrections.len())
+            .map(|i| fitting.correct(corrections, i, undone[i].as_ref()))
+            .collect();
+        let corrected = fitting.clone();
+        let trued = if done.iter().any(|d| !d.edges.is_empty()) {
+            fitting.true_again(&before, seams)
+        } else {
+            Vec::new()
+        };
+        // What truing took back is not told as made: all is laid on anew without it.
+        let mut fresh = false;
+        for (one, why) in done.iter().zip(&mut undone) {
+            let Some(name) = one.edges.first() else {
+                continue;
+            };
+            let moved = |now: &Fitting| now.moved_since(&before, name);
+            if moved(&fitting) < KEPT * moved(&corrected) {
+                *why = Some(taken_back(name, &trued));
+                fresh = true;
+            }
+        }
+        if !fresh {
+            return Refitted {
+                pieces: fitting.layers.into_iter().map(|l| l.piece).collect(),
+                done,
+                trued,
+            };
+        }
     }
+}
+
+/// Why nothing is left of a correction after truing.
+fn taken_back((piece, edge): &(String, String), trued: &[Retrued]) -> String {
+    let here = |t: &&Retrued| {
+        t.edge
+            .as_ref()
+            .is_some_and(|e| e.0 == *piece && e.1 == *edge)
+    };
+    let seam = trued.iter().find(here).map_or("the seams", |t| &t.seam);
+    format!(
+        "{} of {piece} had to go back to where it was so that {seam} agrees, and nothing would be left of this. Correct what it is sewn to.",
+        capital(edge)
+    )
 }
 
 #[derive(Clone, Debug)]
@@ -93,7 +130,12 @@ struct End {
 }
 
 impl Fitting {
-    fn correct(&mut self, all: &[Correction], which: usize) -> CorrectionDone {
+    fn correct(
+        &mut self,
+        all: &[Correction],
+        which: usize,
+        undone: Option<&String>,
+    ) -> CorrectionDone {
         let c = &all[which];
         let mut done = CorrectionDone {
             correction: c.clone(),
@@ -101,6 +143,10 @@ impl Fitting {
             outcome: Outcome::Made,
             sentence: c.sentence(self.shown),
         };
+        if let Some(why) = undone {
+            done.outcome = Outcome::Refused(why.clone());
+            return done;
+        }
         match self.corrected(all, c) {
             Ok(edges) => done.edges = edges,
             Err(Trouble::Lost(says)) => done.outcome = Outcome::Lost(says),
@@ -154,10 +200,22 @@ impl Fitting {
                 .any(|o| same(&o.piece, layer) && same(&o.edge, edge))
         };
         let alone = c.layers == Layers::This;
-        self.moved(at, index, &by, |layer, edge| {
-            !alone && !explicit(layer, edge)
-        })
-        .map_err(|fault| Trouble::Refused(fault.to_string()))
+        let old = piece.edges[index].curve.clone();
+        let edges = self
+            .moved(at, index, &by, |layer, edge| {
+                !alone && !explicit(layer, edge)
+            })
+            .map_err(|fault| Trouble::Refused(fault.to_string()))?;
+        // What moved nothing is never told as made.
+        let lies = |e: &piece::Edge| same(&e.name, &c.edge) && e.curve == old;
+        if by.most() > Length::ZERO && self.layers[at].piece.edges.iter().any(lies) {
+            return Err(Trouble::Refused(format!(
+                "{} of {} came out just as it was, so nothing is corrected there. Mark it on the cloth.",
+                capital(&c.edge),
+                c.piece
+            )));
+        }
+        Ok(edges)
     }
 
     /// Moves an edge, and with it the same edge of the layers that may follow; gives all that moved.
@@ -174,7 +232,8 @@ impl Fitting {
         let mut edges = vec![(old.name.clone(), name.clone())];
         let mut followed: Vec<(usize, Piece)> = Vec::new();
         for (i, layer) in self.layers.iter().enumerate() {
-            if !layer.copied_from.iter().any(|from| same(from, &old.name)) {
+            let copied = layer.copied_from.iter().any(|from| same(from, &old.name));
+            if i == at || !copied {
                 continue;
             }
             let mut copy = layer.piece.clone();
@@ -209,6 +268,27 @@ impl Fitting {
             .position(|l| l.piece.name == name.piece)?;
         let edge = self.layers[layer].piece.edge_index(&name.edge).ok()?;
         Some((layer, edge))
+    }
+
+    /// The most by which an edge lies elsewhere than it did, in millimetres.
+    fn moved_since(&self, before: &[Piece], (piece, edge): &(String, String)) -> f64 {
+        let (mut most, places) = (0.0_f64, 16);
+        for (layer, old) in self.layers.iter().zip(before) {
+            if layer.piece.name != *piece {
+                continue;
+            }
+            let (Ok(old), Ok(new)) = (old.edge(edge), layer.piece.edge(edge)) else {
+                continue;
+            };
+            let (old, new) = (&old.curve, &new.curve);
+            for i in 0..=places {
+                let at = old.length() * (f64::from(i) / f64::from(places));
+                most = most.max(new.nearest(old.at(at).point).distance.in_mm());
+            }
+            most = most.max((new.start() - old.start()).size());
+            most = most.max((new.end() - old.end()).size());
+        }
+        most
     }
 
     /// How long a side of a seam is, darts sewn.

@@ -193,7 +193,7 @@ fn worked(
         out.pieces.push(piece.clone());
         out.origins.push(Origin {
             sheet,
-            copied_from: made.copied_from.clone(),
+            copied_from: walker.models(made),
         });
     }
     out.findings = core::mem::take(&mut walker.findings);
@@ -325,31 +325,37 @@ impl<'a> Walker<'a> {
         self.old_subs.clear();
     }
 
+    /// The pieces that are cut in this draft from which one was copied, the nearest first.
+    ///
+    /// A piece copied out of a block often keeps its name there; it is no model of itself.
+    fn models(&self, made: &PieceMade) -> Vec<String> {
+        let own = made.key.shown();
+        let is_cut = |name: &String| {
+            let mut all = self.pieces.iter().filter(|p| p.cuts > 0);
+            all.any(|p| p.key.shown() == *name)
+        };
+        let models = made.copied_from.iter().filter(|name| **name != own);
+        models.filter(|name| is_cut(name)).cloned().collect()
+    }
+
     /// Lays the corrections over the finished pieces.
     fn refitted(&mut self, seams: &[SeamMade], corrections: &[Correction]) -> Refitted {
-        let cut = |p: &PieceMade| p.cuts > 0;
         let layers: Vec<Layer> = self
             .pieces
             .iter()
-            .filter(|p| cut(p))
+            .filter(|p| p.cuts > 0)
             .filter_map(|made| {
                 Some(Layer {
                     piece: made.piece.clone()?,
-                    copied_from: made.copied_from.clone(),
+                    copied_from: self.models(made),
                 })
             })
             .collect();
         let refitted = refit(&layers, seams, corrections, self.purpose.shown);
-        for new in &refitted.pieces {
-            let place = self
-                .pieces
-                .iter_mut()
-                .filter(|p| p.cuts > 0)
-                .filter_map(|p| p.piece.as_mut())
-                .find(|p| p.name == new.name);
-            if let Some(place) = place {
-                *place = new.clone();
-            }
+        let places = self.pieces.iter_mut().filter(|p| p.cuts > 0);
+        let places = places.filter_map(|p| p.piece.as_mut());
+        for (place, new) in places.zip(&refitted.pieces) {
+            place.clone_from(new);
         }
         refitted
     }

@@ -345,7 +345,8 @@ pub struct Origin {
     /// The sheet on which it was outlined, straight or through copies, while what is left of it still
     /// lies in its place there; none once it was turned, spread, joined to or drawn as a rectangle.
     pub sheet: Option<String>,
-    /// The pieces it was copied from, the nearest first.
+    /// The pieces of this draft from which it was copied, the nearest first; never the piece itself,
+    /// though a piece of the same name in a block may have been its model.
     pub copied_from: Vec<String>,
 }
 
