@@ -1,3 +1,5 @@
+//! Sums of a quote, tried.
+
 use proptest::prelude::*;
 
 use super::*;

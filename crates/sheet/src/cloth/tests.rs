@@ -1,3 +1,5 @@
+//! The cloth on paper, tried.
+
 use super::*;
 use crate::audit::longer;
 

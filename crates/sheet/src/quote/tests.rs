@@ -1,3 +1,5 @@
+//! The quote on paper, tried.
+
 use super::*;
 
 fn row(what: &str, how_much: &str, in_all: &str) -> QuoteRow {

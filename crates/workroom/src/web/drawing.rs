@@ -136,7 +136,7 @@ pub(crate) fn drawing(
 
 /// A number of the drawing, to a tenth.
 pub(crate) fn number(v: f64) -> String {
-    let mut text = format!("{:.3}", v);
+    let mut text = format!("{v:.3}");
     text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     if text == "-0" { "0".into() } else { text }
 }
@@ -459,8 +459,8 @@ fn levels(
                 .any(|(n, at)| *n == level.body && (at - y).abs() < 3.0);
             let crowded = named.iter().any(|(_, at)| (at - y).abs() < LINE);
             let lead = !again && !crowded && placed.index == paper.pieces[0].index;
-            for (a, b) in &parts {
-                let from = if lead && a == &first.0 { a - 9.0 } else { *a };
+            for (i, (a, b)) in parts.iter().enumerate() {
+                let from = if lead && i == 0 { a - 9.0 } else { *a };
                 lines.push((Point::new(from, y), Point::new(*b, y)));
             }
             if lead {

@@ -116,7 +116,7 @@ impl House {
         let mut pairing = calm_lock(&self.pairing);
         let fits = pairing
             .as_ref()
-            .is_some_and(|(token, until)| token.is(told) & (now < *until));
+            .is_some_and(|(token, until)| now < *until && token.is(told));
         if !fits {
             tries.wrong(now);
             return Ok(Tried::Wrong);

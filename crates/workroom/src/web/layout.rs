@@ -74,6 +74,7 @@ pub(crate) const KEYS: &[(&str, &str)] = &[
 ];
 
 /// A whole page.
+#[allow(clippy::needless_pass_by_value, reason = "a body is made for one page")]
 pub(crate) fn page(frame: &Frame, body: Markup) -> Markup {
     let visit = visit::now();
     let class = if frame.wide { Some("tablepage") } else { None };

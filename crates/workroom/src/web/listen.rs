@@ -229,7 +229,7 @@ pub(crate) fn say(words: &str) {
     let _ = out.write_all(words.as_bytes()).and_then(|()| out.flush());
 }
 
-/// The doors of this computer: 127.0.0.1, and ::1 where it is free.
+/// The doors of this computer: 127.0.0.1, and `::1` where it is free.
 async fn doors(wanted: Option<u16>) -> Result<(u16, Vec<TcpListener>), String> {
     let tries: Vec<u16> = match wanted {
         Some(port) => vec![port],

@@ -6,5 +6,4 @@ pub(crate) mod link;
 pub(crate) mod number;
 pub(crate) mod said;
 pub(crate) mod slip;
-pub(crate) mod tape;
 pub(crate) mod twin;

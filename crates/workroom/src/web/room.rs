@@ -80,8 +80,8 @@ impl Room {
             .get("name")
             .map(|n| n.trim())
             .filter(|n| !n.is_empty());
-        *self.name.write().unwrap_or_else(PoisonError::into_inner) =
-            name.unwrap_or("Your workroom").to_owned();
+        name.unwrap_or("Your workroom")
+            .clone_into(&mut self.name.write().unwrap_or_else(PoisonError::into_inner));
         *self.letters.write().unwrap_or_else(PoisonError::into_inner) =
             settings.get("letters").is_none_or(|l| l != "off");
     }

@@ -201,30 +201,22 @@ async fn show(
 }
 
 /// What a press asks for, as changes of what the order holds, and their label.
-fn asked_for(
-    on: &OnTable,
-    worked: &Worked,
-    pressed: &Pressed,
-) -> Result<Option<(String, Vec<Change>)>, Trouble> {
+fn asked_for(on: &OnTable, worked: &Worked, pressed: &Pressed) -> Option<(String, Vec<Change>)> {
     if let Some((choice, value)) = pressed.cure.as_deref().and_then(|c| c.split_once('=')) {
-        return Ok(Some(change(on, worked, choice, Some(value))));
+        return Some(change(on, worked, choice, Some(value)));
     }
-    let Some(choice) = worked.choices.iter().find(|c| c.name == pressed.choice) else {
-        return Ok(None);
-    };
+    let choice = worked.choices.iter().find(|c| c.name == pressed.choice)?;
     let value = match pressed.r#do.as_str() {
-        "usual" => return Ok(Some(change(on, worked, &choice.name, None))),
+        "usual" => return Some(change(on, worked, &choice.name, None)),
         "less" => hand::stepped(choice, on.shown, false),
         "more" => hand::stepped(choice, on.shown, true),
         _ => typed(choice, pressed, on.shown),
     };
-    let Some(value) = value.filter(|v| !v.is_empty()) else {
-        return Ok(None);
-    };
+    let value = value.filter(|v| !v.is_empty())?;
     if value == hand::kept(&choice.value, on.shown) {
-        return Ok(None);
+        return None;
     }
-    Ok(Some(change(on, worked, &choice.name, Some(&value))))
+    Some(change(on, worked, &choice.name, Some(&value)))
 }
 
 /// What the box says; where it was left and the slide was moved, what the slide says.
@@ -289,7 +281,7 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<bool, Tr
             (on, worked)
         })
         .await?;
-    let Some((label, changes)) = asked_for(&on, &worked, &pressed)? else {
+    let Some((label, changes)) = asked_for(&on, &worked, &pressed) else {
         return Ok(false);
     };
     let mine = changes.clone();
@@ -537,7 +529,6 @@ pub(crate) fn in_hand<'a>(worked: &'a Worked, asked: Option<&str>) -> Option<&'a
     let is_length = |c: &&ChoiceUsed| matches!(c.value, Quantity::Length(_)) && c.range.is_some();
     asked
         .and_then(|name| worked.choices.iter().find(|c| c.name == name && c.offered))
-        .or_else(|| offered.clone().find(|c| c.name == "tightening"))
         .or_else(|| offered.clone().find(is_length))
         .or_else(|| offered.next())
 }

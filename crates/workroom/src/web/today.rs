@@ -37,6 +37,10 @@ struct Asked {
 }
 
 /// How an order stands, without looking its draft through.
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "four separate facts, each yes or no"
+)]
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 #[expect(
     clippy::struct_excessive_bools,

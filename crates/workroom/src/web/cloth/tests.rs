@@ -1,3 +1,5 @@
+//! The page of the cloth, tried.
+
 use book::{Book, Stamp};
 
 use super::typed::Typed;

@@ -143,7 +143,7 @@ fn one(order: u32, version: u32, i: usize, paper: &PaperLine) -> Markup {
                     @if !paper.looks.is_empty() { (check::told::capital(&paper.looks)) ". " }
                 }
             }
-            @if paper.name.ends_with(".pdf") && paper.sheets.is_some_and(|s| s > 1) {
+            @if std::path::Path::new(&paper.name).extension().is_some_and(|e| e == "pdf") && paper.sheets.is_some_and(|s| s > 1) {
                 @let most = paper.sheets.unwrap_or(1);
                 form.again method="get" action={ "/orders/" (order) "/versions/" (version) "/" (paper.name) } {
                     input type="hidden" name="looks" value=(paper.looks);

@@ -1,4 +1,4 @@
-//! A slip: one finding, with its mark, its headline, and what to do.
+//! The mark of a finding: how much it weighs, by its shape, and its number.
 
 use maud::{Markup, html};
 
@@ -17,43 +17,6 @@ impl Weight {
             Self::Stop => "stop",
             Self::Ask => "ask",
             Self::Note => "note",
-        }
-    }
-
-    /// Its word.
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Self::Stop => "Stop",
-            Self::Ask => "Ask",
-            Self::Note => "Note",
-        }
-    }
-}
-
-/// A slip.
-#[derive(Debug)]
-pub(crate) struct Slip {
-    /// The number, the same on the paper; the slip's id is `finding-<number>`.
-    pub(crate) number: usize,
-    pub(crate) weight: Weight,
-    pub(crate) says: Markup,
-    /// What it is, how much, the cure, its button.
-    pub(crate) more: Markup,
-    pub(crate) open: bool,
-}
-
-impl Slip {
-    /// The slip. One is open at a time, and the open one lights its place `#at-<number>`.
-    pub(crate) fn html(&self) -> Markup {
-        html! {
-            details.slip name="finding" id={ "finding-" (self.number) } open[self.open] {
-                summary {
-                    (mark(self.weight, self.number))
-                    span.says { (self.says) }
-                    span.weight.(self.weight.class()) { (self.weight.word()) }
-                }
-                div.more { (self.more) }
-            }
         }
     }
 }
