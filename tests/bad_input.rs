@@ -47,7 +47,12 @@ fn a_bad_card_is_told_by_line() {
         ("no number", CARD.replace("= 40", "= \"wide\""), &["line 4"]),
         ("not a number", CARD.replace("= 40", "= nan"), &["line 4"]),
         ("endless", CARD.replace("= 40", "= inf"), &["line 4"]),
-        ("a list", CARD.replace("= 40", "= [40]"), &["line 4"]),
+        (
+            "more readings than anyone takes",
+            CARD.replace("= 40", "= [40, 40, 40, 40]"),
+            &["line 4"],
+        ),
+        ("an empty list", CARD.replace("= 40", "= []"), &["line 4"]),
         (
             "a half-quoted value",
             CARD.replace("= 40", "= \"40"),
@@ -247,10 +252,21 @@ fn a_bad_command_line_is_told() {
         }
         calm(&format!("{more:?}"), &ran, &never);
     }
-    for line in [&["lay", "--order", "3"][..], &["lay", "--report", "x"], &[]] {
+    // Nobody's own records are looked for by a test.
+    let nowhere = scratch.word("no-records");
+    for (line, word) in [
+        (
+            &["lay", "--order", "3", "--data", &nowhere, "--out", &never][..],
+            "no-records",
+        ),
+        (
+            &["lay", "--report", "x", "--cloth", "y", "--out", &never],
+            "x",
+        ),
+    ] {
         let ran = ellwand(line);
         assert_eq!(ran.code, 2, "{ran:?}");
-        assert!(ran.err.contains("later version"), "{ran:?}");
+        assert!(ran.err.contains(word), "{ran:?}");
     }
     for line in [
         &["step", "--card", &card, "--girth", "30 in", "--at", "moon"][..],
