@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::thread;
 
-use book::{Book, OrderNo, Stamp};
+use book::OrderNo;
 use lay::Cloth;
 use lay::exact::Exact;
 use lay::shop::{Margin, Step};
@@ -16,13 +16,14 @@ use serde_json::Value;
 use sheet::Paper;
 
 use crate::answer::{Answer, calm};
-use crate::args::{Lay, UnitWord};
+use crate::args::{Data, Lay, UnitWord};
+use crate::commands::records::Records;
 use crate::cut_list::CutList;
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
 use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
 use crate::web::working::OnTable;
-use crate::{cloth_sheet, job, json as js, web};
+use crate::{cloth_sheet, job, json as js};
 
 /// No report is longer.
 const LONGEST: u64 = 32 * 1024 * 1024;
@@ -55,12 +56,10 @@ pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
 /// # Errors
 /// When the order can't be had, worked or laid, a message each.
 pub(crate) fn order(number: u32, asked: &Lay) -> Result<Answer, Vec<String>> {
-    let folder = match &asked.data {
-        Some(folder) => folder.clone(),
-        None => web::place::usual().map_err(|m| vec![m])?,
-    };
-    let book = Book::open_to_read(&folder, Stamp::now).map_err(|t| vec![calm(&t.to_string())])?;
-    let on = OnTable::load(&book, OrderNo(number))
+    let records = Records::to_read(&Data {
+        data: asked.data.clone(),
+    })?;
+    let on = OnTable::load(&records.book, OrderNo(number))
         .map_err(|t| vec![format!("{} {}", calm(&t.title), calm(&t.says))])?;
     let worked = on.work();
     let faults = on.in_the_way(&worked);
