@@ -144,11 +144,8 @@ async fn tab_order(seat: &Seat) -> Result<(), String> {
     if let Some(anew) = seen.iter().skip(1).position(|at| Some(at) == seen.first()) {
         seen.truncate(anew + 1);
     }
-    if let Some(pair) = seen.windows(2).find(|p| p[1] <= p[0]) {
-        return Err(format!(
-            "Tab goes from control {} back to {}",
-            pair[0], pair[1]
-        ));
+    if let Some((from, to)) = seen.iter().zip(seen.iter().skip(1)).find(|(a, b)| b <= a) {
+        return Err(format!("Tab goes from control {from} back to {to}"));
     }
     if seen.len() < count {
         let missed = format!(

@@ -21,9 +21,9 @@ use tests::{Scratch, program, root};
 /// No wait lasts longer.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(10);
 /// A browser may take longer to start on a busy computer.
-const START: Duration = Duration::from_secs(60);
+const START: Duration = Duration::from_mins(1);
 
-/// One DevTools call through the driver's own door.
+/// One `DevTools` call through the driver's own door.
 #[derive(Debug)]
 struct DevTools(&'static str, Value);
 
@@ -142,8 +142,6 @@ impl Workroom {
 pub(crate) struct Seat {
     pub(crate) browser: Client,
     pub(crate) workroom: Workroom,
-    /// Her folder.
-    pub(crate) data: PathBuf,
     _driver: Started,
     _folder: Scratch,
 }
@@ -163,7 +161,6 @@ impl Seat {
         let seat = Self {
             browser,
             workroom,
-            data,
             _driver: driver,
             _folder: folder,
         };
@@ -201,7 +198,7 @@ impl Seat {
 
     /// The text of what a selector finds first, waited for.
     pub(crate) async fn text(&self, selector: &str) -> String {
-        let found = within(self.browser.wait_for_find(Locator::Css(selector))).await;
+        let found = within(self.browser.wait().for_element(Locator::Css(selector))).await;
         let found = found.unwrap_or_else(|e| panic!("{selector}: {e}"));
         within(found.text()).await.expect("a text")
     }
@@ -312,7 +309,7 @@ impl Seat {
         .await;
     }
 
-    /// One DevTools call.
+    /// One `DevTools` call.
     pub(crate) async fn devtools(&self, command: &'static str, with: Value) -> Value {
         within(self.browser.issue_cmd(DevTools(command, with)))
             .await
