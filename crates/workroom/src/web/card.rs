@@ -166,6 +166,20 @@ impl Held {
             .collect()
     }
 
+    /// The card without the measures that a question is open about: a doubted 32 must not make the
+    /// likely value of the next measure wrong too.
+    fn trusted(&self) -> measure::Card {
+        let doubted: Vec<String> = self
+            .questions()
+            .into_iter()
+            .filter(|(_, q)| q.weight == questions::Weight::Ask)
+            .map(|(_, q)| q.measure)
+            .collect();
+        let mut readings = self.readings.clone();
+        readings.retain(|(name, _), _| !doubted.contains(name));
+        body(&self.client, &self.card, &readings)
+    }
+
     /// The first measure that is asked for and not taken.
     fn next(&self) -> Option<&str> {
         self.wanted

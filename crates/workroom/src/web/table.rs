@@ -352,7 +352,9 @@ async fn press(
         _ if cure && changed => "done",
         _ => "",
     };
-    Ok(Redirect::to(&asked.address(order, "said", said)).into_response())
+    // The page comes back at the paper, so that a hand on the keys goes on from there.
+    let to = asked.address(order, "said", said);
+    Ok(Redirect::to(&format!("{to}#paper")).into_response())
 }
 
 /// The drawing and the numbers of a value that is not kept yet.

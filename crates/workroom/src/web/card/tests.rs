@@ -229,6 +229,25 @@ fn the_likely_value_is_taken_in_a_tap() {
     );
 }
 
+/// Catches a doubted reading that makes the likely value of the next measure wrong too.
+#[test]
+fn what_is_asked_about_foretells_nothing() {
+    let visit = visit("in");
+    for (measure, reading) in [
+        ("height", "65 1/2"),
+        ("waist", "27 3/8"),
+        ("hip", "38 1/4"),
+        ("waist to hip", "8 1/2"),
+        ("waist to knee", "32"),
+    ] {
+        write(&visit, measure, reading);
+    }
+    let page = visit.get(&format!("{CARD}?m=waist-to-floor")).text();
+    let from = page.find("From her").expect("a likely value");
+    let words = &page[from..page[from..].find("likely").map_or(page.len(), |n| from + n)];
+    assert!(!words.contains("waist to knee"), "{words}");
+}
+
 /// Catches an answer that is forgotten, and one that silences another reading.
 #[test]
 fn mine_is_right_is_remembered_until_it_reads_otherwise() {

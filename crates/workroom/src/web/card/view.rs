@@ -387,7 +387,7 @@ fn likely(held: &Held, measure: &str) -> Option<Predicted> {
     if held.counts(measure).is_some() {
         return None;
     }
-    predict(&held.body(), measure).filter(|p| !p.from.is_empty())
+    predict(&held.trusted(), measure).filter(|p| !p.from.is_empty())
 }
 
 fn likely_words(held: &Held, measure: &str) -> Markup {
