@@ -135,7 +135,7 @@ async fn list(
         &frame(&table),
         html! {
             (said(asked.said.as_deref()))
-            div.outpage {
+            div.outpage.fit {
                 div.top {
                     h1 { "Fittings of " (table.on.name()) }
                     p.small { (table.worked.title) ". Order " (order) "." }
@@ -273,7 +273,7 @@ async fn show(
         &frame(&table),
         html! {
             (said(asked.said.as_deref()))
-            div.outpage {
+            div.outpage.fit {
                 div.top {
                     h1 { "Fitting " (fitting) " of " (table.on.name()) }
                     p.small { (day::long(f.fitting.on)) ", " (garment(f.fitting.garment)) "."
@@ -290,7 +290,7 @@ async fn show(
                             }))
                         }
                     } @else { @for fault in &table.faults { p { (told(fault)) } } }
-                    (form::pin_form(&table, &base, asked.at.as_deref()))
+                    (form::pin_form(&table, &base, asked.at.as_deref(), None))
                 }
                 div.side.cols {
                     section aria-labelledby="pins-h" {

@@ -100,6 +100,15 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             value.to_owned()
         }
     };
+    let ways = Ways {
+        name: at("name").to_owned(),
+        unit: or("unit", "card"),
+        fraction: or("fraction", "8"),
+        paper: or("paper", "a4"),
+        letters: or("letters", "on"),
+        waist_ease: at("ease/waist ease").to_owned(),
+        hip_ease: at("ease/hip ease").to_owned(),
+    };
     let frame = Frame {
         title: "Settings".into(),
         here: Here::Settings,
@@ -111,18 +120,7 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             (said(told.said.as_deref()))
             div.office.settings {
                 h1 { "Your way" }
-                form.plainform method="post" action="/settings" {
-                    (Field::new("name", "The workroom’s name, at the head of every page", at("name")).html())
-                    (pick("unit", "Lengths are shown", &[("card", "As each card has them"), ("in", "In inches"), ("cm", "In centimetres")], &or("unit", "card")))
-                    (pick("fraction", "Inches are shown", &[("8", "To an eighth"), ("16", "To a sixteenth")], &or("fraction", "8")))
-                    (pick("paper", "Usual paper", &[("a4", "A4"), ("letter", "Letter"), ("a3", "A3"), ("roll", "A roll, for a copy shop"), ("hand", "No printer: the hand sheet")], &or("paper", "a4")))
-                    (Field::new("waist_ease", "Ease at the waist that a new order begins with", at("ease/waist ease"))
-                        .help("With its unit: 1/2 in, or 1 cm. Left empty, the method’s own.").html())
-                    (Field::new("hip_ease", "Ease at the hip that a new order begins with", at("ease/hip ease"))
-                        .help("Only methods that offer such a choice take it.").html())
-                    (pick("letters", "Single letters as keys, while the paper has the focus", &[("on", "On"), ("off", "Off")], &or("letters", "on")))
-                    p.presses { button.press.main { "Keep these" } }
-                }
+                (ways_form(&ways))
                 p.help { "Allowances stand in each method, edge by edge, and are changed there. The words of the pages are English; no other language is there yet." }
                 section aria-labelledby="also-h" {
                     h2 #also-h { "Also" }
@@ -155,6 +153,24 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             }
         },
     ))
+}
+
+/// Her ways as a form, with what she typed.
+fn ways_form(ways: &Ways) -> Markup {
+    html! {
+        form.plainform method="post" action="/settings" {
+            (Field::new("name", "The workroom’s name, at the head of every page", &ways.name).html())
+            (pick("unit", "Lengths are shown", &[("card", "As each card has them"), ("in", "In inches"), ("cm", "In centimetres")], &ways.unit))
+            (pick("fraction", "Inches are shown", &[("8", "To an eighth"), ("16", "To a sixteenth")], &ways.fraction))
+            (pick("paper", "Usual paper", &[("a4", "A4"), ("letter", "Letter"), ("a3", "A3"), ("roll", "A roll, for a copy shop"), ("hand", "No printer: the hand sheet")], &ways.paper))
+            (Field::new("waist_ease", "Ease at the waist that a new order begins with", &ways.waist_ease)
+                .help("With its unit: 1/2 in, or 1 cm. Left empty, the method’s own.").html())
+            (Field::new("hip_ease", "Ease at the hip that a new order begins with", &ways.hip_ease)
+                .help("Only methods that offer such a choice take it.").html())
+            (pick("letters", "Single letters as keys, while the paper has the focus", &[("on", "On"), ("off", "Off")], &ways.letters))
+            p.presses { button.press.main { "Keep these" } }
+        }
+    }
 }
 
 fn keeping(backups: &[Backup], folder: Option<&str>) -> Markup {
@@ -209,7 +225,8 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
             return Err(Trouble::unclear(format!(
                 "The ease at the {what} has no unit or is no length. Write it like 1/2 in, or 1 cm."
             ))
-            .back("/settings", "Back to the settings"));
+            .back("/settings", "Leave them as they were")
+            .with(ways_form(&ways)));
         }
     }
     let name: String = ways.name.trim().chars().take(80).collect();

@@ -15,6 +15,7 @@ use super::super::parts::field::{Field, Kind};
 use super::super::room::Room;
 use super::super::trouble::Trouble;
 use super::super::visit;
+use super::pin::Pinned;
 use super::{Table, table};
 
 /// A place as a page of corrections writes it.
@@ -62,10 +63,18 @@ fn place_list(
     label: &str,
     piece: &piece::Piece,
     edge: &str,
-    last: bool,
+    typed: &str,
 ) -> Markup {
     let all = places(piece, edge);
-    let chosen = if last { all.len().saturating_sub(1) } else { 0 };
+    let usual = if name == "to" {
+        all.len().saturating_sub(1)
+    } else {
+        0
+    };
+    let chosen = all
+        .iter()
+        .position(|p| written(&p.place, table) == typed)
+        .unwrap_or(usual);
     html! {
         label for=(name) { (label)
             select.box id=(name) name=(name) {
@@ -77,9 +86,21 @@ fn place_list(
     }
 }
 
-/// A pin: first the edge, then how deep from where to where.
-pub(crate) fn pin_form(table: &Table, base: &str, at: Option<&str>) -> Markup {
+/// A pin: first the edge, then how deep from where to where. What was typed before stands in it again.
+pub(crate) fn pin_form(
+    table: &Table,
+    base: &str,
+    at: Option<&str>,
+    again: Option<&Pinned>,
+) -> Markup {
     let unit = table.on.shown.unit.sign();
+    let fresh = Pinned {
+        action: "take in".into(),
+        side: "both".into(),
+        partner: Some("yes".into()),
+        ..Pinned::default()
+    };
+    let typed = again.unwrap_or(&fresh);
     let found = at.and_then(|key| Some((key, table.edge(key)?)));
     html! {
         section.pinning aria-labelledby="pin-h" id="pin" {
@@ -93,34 +114,34 @@ pub(crate) fn pin_form(table: &Table, base: &str, at: Option<&str>) -> Markup {
                     input type="hidden" name="at" value=(key);
                     p { strong { (check::told::capital(&piece.name)) ", " (edge.name) } }
                     div.pair {
-                        (place_list(table, "from", "From", piece, &edge.name, false))
-                        (place_list(table, "to", "To", piece, &edge.name, true))
+                        (place_list(table, "from", "From", piece, &edge.name, &typed.from))
+                        (place_list(table, "to", "To", piece, &edge.name, &typed.to))
                     }
                     fieldset.choose {
                         legend { "What was done" }
                         @for (value, words, more) in [("take in", "Taken in", "a waist: dropped"), ("let out", "Let out", "a waist: raised"), ("note", "Only a note", "")] {
-                            label { input type="radio" name="action" value=(value) checked[value == "take in"]; span { (words) } span.help { (more) } }
+                            label { input type="radio" name="action" value=(value) checked[value == typed.action]; span { (words) } span.help { (more) } }
                         }
                     }
                     div.pair {
-                        (Field::new("start", "How deep at the first place", "").help(&format!("In {unit}; nothing typed is nothing.")).html())
-                        (Field::new("middle", "Halfway", "").help("Left empty it lies between the two.").html())
-                        (Field::new("end", "At the second place", "").html())
+                        (Field::new("start", "How deep at the first place", &typed.start).help(&format!("In {unit}; nothing typed is nothing.")).html())
+                        (Field::new("middle", "Halfway", &typed.middle).help("Left empty it lies between the two.").html())
+                        (Field::new("end", "At the second place", &typed.end).html())
                     }
                     fieldset.choose {
                         legend { "How was it counted?" }
-                        label { input type="radio" name="counted" value="each" required; span { "Each side: from the old seam to the pins" } span.help { "each edge moves by this" } }
-                        label { input type="radio" name="counted" value="in all"; span { "In all: what the seam takes or gives" } span.help { "each edge moves by half" } }
+                        label { input type="radio" name="counted" value="each" required checked[typed.counted == "each"]; span { "Each side: from the old seam to the pins" } span.help { "each edge moves by this" } }
+                        label { input type="radio" name="counted" value="in all" checked[typed.counted == "in all"]; span { "In all: what the seam takes or gives" } span.help { "each edge moves by half" } }
                     }
                     fieldset.choose {
                         legend { "On which side of her?" }
-                        label { input type="radio" name="side" value="both" checked; span { "Both" } span {} }
-                        label { input type="radio" name="side" value="left"; span { "Her left only" } span {} }
-                        label { input type="radio" name="side" value="right"; span { "Her right only" } span {} }
+                        label { input type="radio" name="side" value="both" checked[typed.side == "both"]; span { "Both" } span {} }
+                        label { input type="radio" name="side" value="left" checked[typed.side == "left"]; span { "Her left only" } span {} }
+                        label { input type="radio" name="side" value="right" checked[typed.side == "right"]; span { "Her right only" } span {} }
                     }
-                    label.tickline { input type="checkbox" name="partner" value="yes" checked; span { "Half front, half back: the edge it is sewn to moves too" } }
-                    label.tickline { input type="checkbox" name="on_cloth" value="yes"; span { "It is marked on the cloth" } }
-                    (Field::new("words", "In your words", "").kind(Kind::Line).html())
+                    label.tickline { input type="checkbox" name="partner" value="yes" checked[typed.partner.is_some()]; span { "Half front, half back: the edge it is sewn to moves too" } }
+                    label.tickline { input type="checkbox" name="on_cloth" value="yes" checked[typed.on_cloth.is_some()]; span { "It is marked on the cloth" } }
+                    (Field::new("words", "In your words", &typed.words).kind(Kind::Line).html())
                     p.presses { button.press.main { "Write it down" } }
                 }
             }

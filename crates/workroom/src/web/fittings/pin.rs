@@ -119,18 +119,18 @@ pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 pub(crate) struct Pinned {
-    at: String,
-    from: String,
-    to: String,
-    action: String,
-    start: String,
-    middle: String,
-    end: String,
-    counted: String,
-    side: String,
-    partner: Option<String>,
-    on_cloth: Option<String>,
-    words: String,
+    pub(super) at: String,
+    pub(super) from: String,
+    pub(super) to: String,
+    pub(super) action: String,
+    pub(super) start: String,
+    pub(super) middle: String,
+    pub(super) end: String,
+    pub(super) counted: String,
+    pub(super) side: String,
+    pub(super) partner: Option<String>,
+    pub(super) on_cloth: Option<String>,
+    pub(super) words: String,
 }
 
 pub(crate) async fn add(
@@ -141,13 +141,21 @@ pub(crate) async fn add(
     let table = table(&room, order).await?;
     let base = format!("/orders/{order}/fittings/{fitting}");
     let unclear = |says: String| {
-        Trouble::unclear(says).back(
-            format!(
-                "{base}?at={}#pin",
-                super::super::parts::link::escaped(&pinned.at)
-            ),
-            "Back to the pin",
-        )
+        Trouble::unclear(says)
+            .back(
+                format!(
+                    "{base}?at={}#pin",
+                    super::super::parts::link::escaped(&pinned.at)
+                ),
+                "Back to the pin",
+            )
+            // Nothing that was typed is lost: the form stands here again as it was sent.
+            .with(super::form::pin_form(
+                &table,
+                &base,
+                Some(&pinned.at),
+                Some(&pinned),
+            ))
     };
     let (piece, edge) = table
         .edge(&pinned.at)
