@@ -141,7 +141,7 @@ pub(crate) async fn add(
     let table = table(&room, order).await?;
     let base = format!("/orders/{order}/fittings/{fitting}");
     let unclear = |says: String| {
-        Trouble::unclear(says)
+        Trouble::unclear(says.replace('`', ""))
             .back(
                 format!(
                     "{base}?at={}#pin",
