@@ -232,6 +232,7 @@ fn her_page(view: &HerPage) -> Markup {
                     p.presses {
                         a.press href={ (at) "/edit" } { "Change" }
                         a.press.quiet href={ (at) "/double" } { "She is in the book twice" }
+                        a.press.quiet href={ (at) "/erase" } { "Take her away as a file, or erase her" }
                     }
                     p.help { "Entered " (spoken(c.made.day())) ", last changed " (spoken(c.changed.day())) "." }
                 }

@@ -14,7 +14,6 @@ use crate::web::layout::{Frame, Here, page};
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, Kind, id, summary};
 use crate::web::room::Room;
-use crate::web::settings;
 use crate::web::trouble::Trouble;
 use crate::web::working;
 
@@ -243,9 +242,6 @@ fn read(
         "cloth"
     };
     new.holds.push(("stage".into(), stage.into()));
-    // What she set as her usual ease is what a new order begins with, where its method asks for it.
-    let (text, _) = working::method_texts(book, method)?;
-    new.holds.extend(settings::begins(book, &text)?);
     Ok(Ok(Read { new, days }))
 }
 

@@ -107,6 +107,9 @@ fn a_file_that_unpacks_without_end_is_refused() {
 fn she_is_erased_only_when_her_name_is_typed() {
     let (visit, number) = with_client("Ada Lind");
     let address = format!("/clients/{number}/erase");
+    // Catches a page that nothing leads to.
+    let hers = visit.get(&format!("/clients/{number}")).text();
+    assert!(hers.contains(&format!("href=\"{address}\"")), "{hers}");
     assert!(visit.get(&address).text().contains("Erase Ada Lind?"));
     assert_eq!(
         visit.post(&address, &[("name", "Ada")]).status,
