@@ -214,6 +214,10 @@ impl ForPaper {
                     .replace("--leave-out: ", "")
                     .replace("--opened-out: ", ""),
             )
+            .back(
+                format!("/orders/{}/paper", self.on.order.number),
+                "Back to the paper",
+            )
         })
     }
 
