@@ -33,7 +33,11 @@ if (form) {
 
   for (const b of boxes) {
     // Passing through an empty box on the way to the eighths does not make it the one in the hand.
-    b.addEventListener("focus", () => { if (b.value !== "") box = b; });
+    b.addEventListener("focus", () => {
+      if (b.value !== "") box = b;
+      // What she types takes the place of what stood there.
+      b.select();
+    });
     b.addEventListener("input", () => {
       box = b;
       for (const m of marks) m.checked = m.value === "";
