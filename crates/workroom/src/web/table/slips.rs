@@ -110,7 +110,7 @@ fn slip(n: usize, finding: &Finding) -> Markup {
         details.slip name="finding" id={ "finding-" (n) } open[n == 1] {
             summary {
                 (shape(finding.weight, &n.to_string()))
-                span.says { (told(head)) }
+                span.says { (told(&check::told::capital(head))) }
                 span class={ "weight " (class) } { (word(finding.weight)) }
             }
             div.more {
