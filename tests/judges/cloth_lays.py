@@ -18,6 +18,7 @@ Needs shapely 2. Exit 0 when all holds, 1 when something does not.
 """
 
 import json
+import re
 import subprocess
 import sys
 import tempfile
@@ -67,6 +68,19 @@ def off(a, b):
     return abs((a - b + 180) % 360 - 180)
 
 
+def refused(report, says):
+    """A piece that is wider than the cloth is refused; then it has to be so wide, by its own cutting line."""
+    told = re.search(r'The piece "(.+?)" takes (\S+(?: \d+/\d+)?) in across the cloth, and the cloth has room for (\S+(?: \d+/\d+)?) in', says)
+    if not told:
+        sys.exit(f"it was not laid: {says}")
+    inches = [sum(Fraction(part) for part in told[i].split()) for i in (2, 3)]
+    piece = next(p for p in report["pieces"] if p["name"] == told[1])
+    wide, high = (max(c) - min(c) for c in zip(*piece["cutting_mm"]))
+    wide *= 2 if piece["cut"][0]["on_fold"] else 1
+    if inches[0] <= inches[1] or min(abs(side / 25.4 - float(inches[0])) for side in (wide, high)) > 0.5:
+        sys.exit(f"it was not laid, and the piece is {wide / 25.4:.2f} by {high / 25.4:.2f} in: {says}")
+
+
 def main(ellwand, report_file, cloth_file, *more):
     report = json.loads(Path(report_file).read_text(encoding="utf-8"))
     with tempfile.TemporaryDirectory() as folder:
@@ -74,7 +88,8 @@ def main(ellwand, report_file, cloth_file, *more):
         words += ["--steps", "150000"] if "--steps" not in more else []
         done = subprocess.run([str(w) for w in words + list(more)], capture_output=True, text=True)
         if done.returncode:
-            sys.exit(f"it was not laid: {done.stderr}")
+            refused(report, done.stderr)
+            return
         lay = json.loads(done.stdout)
         written = json.loads((Path(folder) / "lay.json").read_text(encoding="utf-8"))
     faults = [] if written == lay else ["lay.json is not what was said"]
@@ -174,7 +189,7 @@ def main(ellwand, report_file, cloth_file, *more):
     if abs(need - Fraction(buy["lay_mm"])) > Fraction(1, 1000):
         faults.append(f"before shrinking it is {float(need)}, not {buy['lay_mm']}")
     part, unit = STEPS[buy["step"]]
-    least = ceil((Fraction(buy["lay_mm"]) + Fraction(buy["margin_mm"]) - Fraction(2, 100)) / (part * unit))
+    least = ceil((Fraction(buy["lay_mm"]) + Fraction(buy["margin_mm"]) - Fraction(1, 100)) / (part * unit))
     bought = Fraction(buy["bought_mm"]).limit_denominator(10_000) / (part * unit)
     if abs(bought - least) > Fraction(1, 1000):
         faults.append(f"bought are {float(bought)} steps, needed {least}")
