@@ -1,21 +1,8 @@
 //! Days in words.
 
 use measure::date::Date;
+use sheet::words::ENGLISH;
 
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 const DAYS: [&str; 7] = [
     "Monday",
     "Tuesday",
@@ -28,7 +15,9 @@ const DAYS: [&str; 7] = [
 
 /// The name of a month, from 1.
 pub(crate) fn month(date: Date) -> &'static str {
-    MONTHS
+    ENGLISH
+        .locale
+        .months
         .get(usize::from(date.month().saturating_sub(1)))
         .copied()
         .unwrap_or("January")
