@@ -22,7 +22,7 @@ pub mod works;
 
 pub use allowance::{Allowance, Change, How};
 pub use cap::capped_curve;
-pub use cutting::{CuttingLine, NotchPlace, Zone, cutting_line, notch_places};
+pub use cutting::{CuttingLine, NotchPlace, Zone, cutting_line, notch_places, notch_places_on};
 pub use edge::{Corner, Edge, Notch, Role};
 pub use fault::Fault;
 pub use flat::{Flat, Outline, stitching_outline};

@@ -16,7 +16,7 @@ use draft::worked::EdgeName;
 use maud::{Markup, PreEscaped, html};
 use measure::fraction::{Shown, show_number};
 use measure::{Length, Point, Vector};
-use piece::{Piece, Role, notch_places};
+use piece::{Piece, Role, notch_places_on};
 
 use letters::{LINE, Letter, Taken, across, distance, wide, within};
 use path::{FINE, Path};
@@ -215,7 +215,7 @@ fn piece_lines(placed: &Placed<'_>, findings: &[Finding], k: f64) -> Markup {
                 }
             }
             g class="notches" {
-                @for notch in notch_places(piece).unwrap_or_default() {
+                @for notch in placed.cutting.as_ref().map(|line| notch_places_on(piece, line)).unwrap_or_default() {
                     path class="notch" d=(path::through(&[notch.on_stitching, snipped(notch.on_stitching, notch.direction)])) {}
                 }
             }

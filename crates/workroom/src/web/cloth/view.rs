@@ -497,7 +497,16 @@ fn roomy(outline: &[[f64; 2]]) -> [f64; 2] {
                     inside = !inside;
                 }
                 // Words are wide and low: what is beside them is nearer than what is above.
-                let (dx, dy) = ((s[0] - p[0]) / 2.0, s[1] - p[1]);
+                let near_by = |q: &[f64; 2]| [(q[0] - p[0]) / 2.0, q[1] - p[1]];
+                let (a, b) = (near_by(s), near_by(t));
+                let way = [b[0] - a[0], b[1] - a[1]];
+                let long = way[0] * way[0] + way[1] * way[1];
+                let part = if long > 0.0 {
+                    (-(a[0] * way[0] + a[1] * way[1]) / long).clamp(0.0, 1.0)
+                } else {
+                    0.0
+                };
+                let (dx, dy) = (a[0] + way[0] * part, a[1] + way[1] * part);
                 near = near.min(dx * dx + dy * dy);
             }
             if inside && near > best.1 {

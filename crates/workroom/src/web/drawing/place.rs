@@ -183,7 +183,7 @@ fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> 
             cutting: cutting_line(piece).ok(),
             ring: Vec::new(),
             turned: pieces.last().map_or_else(
-                || begins_turned(worked, *index),
+                || begins_turned(worked, *index, chosen),
                 |p| turned(worked, p, *index),
             ),
             moved: Vector::new(0.0, 0.0),
@@ -233,19 +233,18 @@ fn settle(row: &mut [Placed<'_>], top: f64, low: f64) -> f64 {
     foot + BETWEEN
 }
 
-/// The first piece is turned so that what is sewn to the next faces right.
-fn begins_turned(worked: &Worked, index: usize) -> bool {
+/// The first piece is turned so that what is sewn to another of the row faces right.
+fn begins_turned(worked: &Worked, index: usize, row: &[usize]) -> bool {
     let piece = &worked.pieces[index];
-    sewn_x(worked, piece, None).is_some_and(|x| x < middle(piece))
+    let in_row =
+        |name: &str| name != piece.name && row.iter().any(|i| worked.pieces[*i].name == name);
+    sewn_x(worked, piece, in_row).is_some_and(|x| x < middle(piece))
 }
 
 /// The next is turned so that what is sewn to the one before faces left.
 fn turned(worked: &Worked, before: &Placed<'_>, index: usize) -> bool {
     let piece = &worked.pieces[index];
-    match sewn_x(worked, piece, Some(&before.piece.name)) {
-        Some(x) => x > middle(piece),
-        None => false,
-    }
+    sewn_x(worked, piece, |name| name == before.piece.name).is_some_and(|x| x > middle(piece))
 }
 
 fn middle(piece: &Piece) -> f64 {
@@ -253,19 +252,58 @@ fn middle(piece: &Piece) -> f64 {
     f64::midpoint(x0, x1)
 }
 
-/// How far right the edge is that is sewn to another piece: to this one, or to any.
-fn sewn_x(worked: &Worked, piece: &Piece, other: Option<&str>) -> Option<f64> {
-    let is_other = |name: &str| match other {
-        Some(other) => name == other,
-        None => name != piece.name,
-    };
+/// How far right the edge is that is sewn to one of those pieces.
+fn sewn_x(worked: &Worked, piece: &Piece, to: impl Fn(&str) -> bool) -> Option<f64> {
     worked.seams.iter().find_map(|seam| {
         let sides = [(&seam.a, &seam.b), (&seam.b, &seam.a)];
         sides.into_iter().find_map(|(mine, theirs)| {
             let own = mine.iter().find(|e| e.piece == piece.name)?;
-            theirs.iter().find(|e| is_other(&e.piece))?;
+            theirs.iter().find(|e| to(&e.piece))?;
             let curve = &piece.edge(&own.edge).ok()?.curve;
             Some(curve.at(curve.length() * 0.3).point.x)
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use super::*;
+    use crate::web::demo;
+    use crate::web::working::OnTable;
+    use book::{Book, Stamp, Which};
+
+    /// Would catch a piece that turns its sewn edge away from the piece beside it, as when it is judged by
+    /// its facing's seam.
+    #[test]
+    fn of_two_pieces_beside_each_other_the_edges_that_are_sewn_together_face() {
+        if crate::shelf::SHIPPED.is_empty() {
+            return;
+        }
+        let mut book = Book::in_memory(Stamp::now).unwrap();
+        demo::lay_out(&mut book, measure::Date::read("2026-11-25").unwrap()).unwrap();
+        let mut looked = 0;
+        for line in book.orders(Which::All).unwrap() {
+            let worked = OnTable::load(&book, line.order.number).unwrap().redraw();
+            let paper = Paper::main(&worked);
+            for pair in paper.pieces.windows(2) {
+                let [left, right] = [&pair[0], &pair[1]];
+                let x = |p: &Placed<'_>, other: &str| {
+                    let x = sewn_x(&worked, p.piece, |name| name == other)?;
+                    Some(p.on_paper(Point::new(x, 0.0)).x)
+                };
+                let (Some(a), Some(b)) = (x(left, &right.piece.name), x(right, &left.piece.name))
+                else {
+                    continue;
+                };
+                let mid = |p: &Placed<'_>| f64::midpoint(p.reach().0, p.reach().2);
+                looked += 1;
+                assert!(b < mid(right), "{} turns away", right.piece.name);
+                if left.index == paper.pieces[0].index {
+                    assert!(a > mid(left), "{} turns away", left.piece.name);
+                }
+            }
+        }
+        assert!(looked >= 2, "no two pieces beside each other are sewn");
+    }
 }
