@@ -215,7 +215,7 @@ fn moved_most(before: &Paper<'_>, after: &Paper<'_>) -> Option<Moved> {
     best
 }
 
-/// The outline of a piece, and of its edges those on the fold and the others.
+/// The outline of a piece, and of its edges those on the fold and the others, with the darts.
 struct Lines {
     round: String,
     sewn: String,
@@ -248,6 +248,21 @@ fn lines(placed: &Placed<'_>, frame: &Frame) -> Lines {
             }
         }
         drawing = !fold;
+    }
+    // A dart that comes, goes or grows is a change too.
+    for dart in &placed.piece.darts {
+        let Ok(edge) = placed.piece.edge(&dart.edge) else {
+            continue;
+        };
+        let mouth = |at| edge.curve.at(at).point;
+        for (j, p) in [mouth(dart.mouth.0), dart.tip, mouth(dart.mouth.1)]
+            .iter()
+            .enumerate()
+        {
+            let q = frame.put(placed.on_paper(*p));
+            out.sewn.push(if j == 0 { 'M' } else { 'L' });
+            out.sewn.push_str(&format!("{} {}", fine(q.x), fine(q.y)));
+        }
     }
     out.round.push('Z');
     out
