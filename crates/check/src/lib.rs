@@ -39,6 +39,7 @@ mod notches;
 mod opening;
 mod pairs;
 mod refit;
+mod ring;
 mod rounds;
 #[cfg(test)]
 mod samples;

@@ -13,8 +13,8 @@ use draft::worked::LevelMade;
 use measure::Point;
 use piece::Role;
 
+use crate::ring::{self, Ring};
 use crate::seen::{Leg, Part, Seen};
-
 use crate::sides::{self, Sides};
 
 /// The waist's edges lie within this of the waist level, in millimetres: 3 1/2 in.
@@ -37,6 +37,7 @@ enum Lies {
 #[derive(Clone, Debug)]
 pub(crate) struct Placed {
     panels: Vec<Panel>,
+    feet: Vec<(usize, f64)>,
     openings: Vec<Opening>,
 }
 
@@ -49,8 +50,8 @@ struct Panel {
     column: usize,
     /// Others are sewn to its foot.
     carries: bool,
-    /// Its stitching line, closed.
-    ring: Vec<Point>,
+    /// Its stitching line.
+    ring: Ring,
 }
 
 /// A stretch that is left open: a zip, a slit, a vent.
@@ -79,6 +80,8 @@ pub struct Opening {
 pub struct Round<'s, 'a> {
     seen: &'s Seen<'a>,
     panels: Vec<Panel>,
+    /// For each column how far below the waist it is closed, in millimetres.
+    feet: Vec<(usize, f64)>,
     openings: Vec<Opening>,
 }
 
@@ -89,20 +92,24 @@ impl<'s, 'a> Round<'s, 'a> {
             let mut round = Self {
                 seen,
                 panels: Vec::new(),
+                feet: Vec::new(),
                 openings: Vec::new(),
             };
             round.place();
             round.hang();
             round.drop_what_lies_above();
+            round.feet = round.column_feet();
             let openings = round.find_openings();
             Placed {
                 panels: round.panels,
+                feet: round.feet,
                 openings,
             }
         });
         Self {
             seen,
             panels: placed.panels.clone(),
+            feet: placed.feet.clone(),
             openings: placed.openings.clone(),
         }
     }
@@ -159,9 +166,9 @@ impl<'s, 'a> Round<'s, 'a> {
 
     /// How far below the waist cloth goes round her without a gap, slits not counted, in millimetres.
     pub fn foot(&self) -> Option<f64> {
-        self.column_feet()
-            .into_iter()
-            .map(|(_, foot)| foot)
+        self.feet
+            .iter()
+            .map(|(_, foot)| *foot)
             .min_by(f64::total_cmp)
     }
 
@@ -203,10 +210,13 @@ impl<'s, 'a> Round<'s, 'a> {
                     .filter_map(|d| {
                         let line = &part.edges[part.edge(&d.edge)?].line;
                         let (a, b) = (line.at(d.mouth.0.in_mm()), line.at(d.mouth.1.in_mm()));
-                        Some(sides::across(&[a, b, d.tip, a], y))
+                        Some(ring::across(
+                            [[a, b], [b, d.tip], [d.tip, a]].into_iter(),
+                            y,
+                        ))
                     })
                     .sum();
-                (sides::across(&panel.ring, y) - darts).max(0.0)
+                (panel.ring.across(y) - darts).max(0.0)
             }
             Lies::Hung { from, sides } => {
                 let darts: f64 = part
@@ -232,12 +242,11 @@ impl<'s, 'a> Round<'s, 'a> {
     /// Once round, so far below the waist, in millimetres; nothing where cloth does not go all the way
     /// round. Slits are not looked at.
     pub fn girth_at(&self, below: f64) -> Option<f64> {
-        let feet = self.column_feet();
-        if feet.is_empty() || feet.iter().any(|(_, foot)| below > *foot) {
+        if self.feet.is_empty() || self.feet.iter().any(|(_, foot)| below > *foot) {
             return None;
         }
         let mut round = 0.0;
-        for (column, _) in feet {
+        for (column, _) in self.feet.iter().copied() {
             let of_column = || self.panels.iter().filter(move |p| p.column == column);
             // Where the seam to the next tier dips, the tier above it is measured where it still is whole.
             let join = of_column()
@@ -343,7 +352,7 @@ impl<'s, 'a> Round<'s, 'a> {
                         let above = Point::new(middle.x, middle.y - 1.0);
                         let covered = self.panels.iter().any(|p| {
                             self.seen.parts[p.part].sheet == part.sheet
-                                && sides::inside(&p.ring, above)
+                                && sides::inside(p.ring.points(), above)
                         });
                         if !covered {
                             out.push(self.leg(panel.part, i));

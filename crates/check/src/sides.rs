@@ -177,14 +177,3 @@ pub fn inside(ring: &[Point], p: Point) -> bool {
     }
     inside
 }
-
-/// How much of a level lies inside a closed line, in millimetres.
-pub fn across(ring: &[Point], y: f64) -> f64 {
-    let mut cuts: Vec<f64> = ring
-        .windows(2)
-        .filter(|w| (w[0].y > y) != (w[1].y > y))
-        .map(|w| w[0].x + (y - w[0].y) / (w[1].y - w[0].y) * (w[1].x - w[0].x))
-        .collect();
-    cuts.sort_by(f64::total_cmp);
-    cuts.chunks_exact(2).map(|c| c[1] - c[0]).sum()
-}

@@ -205,7 +205,11 @@ impl Card {
         if let Some(found) = self.measured.iter().find(|m| m.name == name) {
             return Some(found);
         }
-        let folded = canonical(name);
+        // Those of the trade stand under their trade names alone.
+        if let Some(known) = names::find(name) {
+            return self.measured.iter().find(|m| m.name == known.name);
+        }
+        let folded = names::fold(name);
         self.measured
             .iter()
             .find(|m| names::fold(&m.name) == folded)

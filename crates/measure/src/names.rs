@@ -1,5 +1,8 @@
 //! The measures that the trade knows: what each is called, what it is, how the tape takes it.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 mod page;
 mod table;
 
@@ -89,12 +92,23 @@ pub fn all() -> &'static [Measure] {
 /// assert!(find("wast").is_none());
 /// ```
 pub fn find(name: &str) -> Option<&'static Measure> {
-    // The table is written folded, so only the question needs folding.
-    let folded = fold(name);
-    all()
-        .iter()
-        .find(|m| m.name == folded || m.synonyms.contains(&folded.as_str()))
+    // The table is written folded, so only the question needs folding, and a name of the table not even that.
+    if let Some(found) = BY_NAME.get(name) {
+        return Some(found);
+    }
+    BY_NAME.get(fold(name).as_str()).copied()
 }
+
+/// Every measure under each of its names; a name that stands twice is the first's.
+static BY_NAME: LazyLock<BTreeMap<&str, &Measure>> = LazyLock::new(|| {
+    let mut out = BTreeMap::new();
+    for measure in all() {
+        for name in core::iter::once(&measure.name).chain(measure.synonyms) {
+            out.entry(*name).or_insert(measure);
+        }
+    }
+    out
+});
 
 /// A name with capitals made small and every run of blanks, hyphens and low lines made one blank.
 pub fn fold(name: &str) -> String {
@@ -106,7 +120,11 @@ pub fn fold(name: &str) -> String {
         if !out.is_empty() {
             out.push(' ');
         }
-        out.extend(part.chars().flat_map(char::to_lowercase));
+        if part.is_ascii() {
+            out.extend(part.chars().map(|c| c.to_ascii_lowercase()));
+        } else {
+            out.extend(part.chars().flat_map(char::to_lowercase));
+        }
     }
     out
 }

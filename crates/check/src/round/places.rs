@@ -4,6 +4,7 @@ use draft::worked::LevelMade;
 use piece::Role;
 
 use super::{AT_WAIST, Lies, Panel, Round};
+use crate::ring::Ring;
 use crate::seen::{Leg, Place};
 use crate::sides::{self, Sides};
 
@@ -28,7 +29,7 @@ impl<'a> Round<'_, 'a> {
                 lies: Lies::Placed { waist },
                 column,
                 carries: false,
-                ring: seen.parts[part].ring(),
+                ring: Ring::of(seen.parts[part].ring()),
             });
         };
         for (i, part) in seen.parts.iter().enumerate() {
@@ -145,7 +146,7 @@ impl<'a> Round<'_, 'a> {
             },
             column,
             carries: false,
-            ring: self.seen.parts[part].ring(),
+            ring: Ring::of(self.seen.parts[part].ring()),
         });
     }
 
