@@ -284,29 +284,44 @@ fn a_client_is_found_by_name_and_a_slip_is_told() {
     assert!(!Path::new(&never).exists());
 }
 
-/// Would catch records that two copies of the program write at once.
+/// Would catch records that two copies of the program write at once, and commands that are refused though
+/// they only read.
 #[test]
-fn while_the_workroom_is_open_it_is_said_where() {
+fn beside_the_open_workroom_all_is_read_and_nothing_put_in_its_place() {
     let scratch = Scratch::new();
-    let folder = scratch.path().join("data");
-    let (running, address) = open(&folder);
+    let (running, address) = open(&scratch.path().join("data"));
     let data = scratch.word("data");
-    let file = scratch.word("file");
-    let backup = scratch.file("some.db", "x");
+    let out = scratch.word("out");
+    let names = ["a.db", "a.zip"].map(|name| scratch.word(name));
+    let versions = || listed("orders", &data);
+    let before = versions();
     for words in [
         vec!["clients"],
         vec!["orders", "--json"],
-        vec!["order", "9001", "--out", &file],
-        vec!["backup", &file],
-        vec!["restore", &backup],
-        vec!["export", "9001", &file],
+        vec!["order", "9001", "--out", &out],
+        vec!["backup", &names[0]],
+        vec!["export", "9001", &names[1]],
     ] {
         let words: Vec<&str> = words.into_iter().chain(["--data", &data]).collect();
-        refused(&words, &["already open", &address, "close it"]);
-        assert!(!Path::new(&file).exists());
+        let ran = ellwand(&words);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        if words[0] == "order" {
+            assert!(ran.err.contains("not kept in the records"), "{ran:?}");
+            assert!(Path::new(&out).join("pattern-a4.pdf").is_file());
+        }
     }
+    assert_eq!(versions(), before);
+    let backup = scratch.file("some.db", "x");
+    refused(
+        &["restore", &backup, "--data", &data],
+        &["already open", &address, "close it"],
+    );
     drop(running);
-    assert!(!listed("clients", &data).is_empty());
+    // What was backed up beside the open workroom is whole.
+    let other = scratch.word("other");
+    let ran = ellwand(&["restore", &names[0], "--data", &other]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert_eq!(listed("orders", &other), before);
 }
 
 /// Would catch a look that makes what it looks for.

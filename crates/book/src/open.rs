@@ -81,12 +81,13 @@ impl Book {
         Self::set_up(Connection::open_in_memory()?, clock, None, migrate::STEPS)
     }
 
-    /// Opens a book only to be looked at: a damaged one, or one in a folder that can't be written to.
+    /// Opens a book only to be looked at: a damaged one, one in a folder that can't be written to, or one
+    /// that another copy has open; what that one writes meanwhile is seen from the next call on.
     /// Nothing is checked or changed, every change is refused, and what is damaged is answered as
     /// [`Trouble::Damaged`] where it is met.
     ///
     /// # Errors
-    /// [`Trouble::Busy`], [`Trouble::Missing`] if there is none, [`Trouble::Damaged`] if not even its
+    /// [`Trouble::Missing`] if there is none, [`Trouble::Damaged`] if not even its
     /// beginning can be read, [`Trouble::Newer`].
     pub fn open_to_read(place: &Path, clock: fn() -> Stamp) -> Result<Self, Trouble> {
         let file = place.join(folder::FILE);
@@ -95,8 +96,9 @@ impl Book {
         }
         let lock = match Lock::take(place) {
             Ok(lock) => Some(lock),
-            // Where nothing can be written, no other copy writes either.
-            Err(Trouble::ReadOnly) => None,
+            // Where nothing can be written, no other copy writes either; beside one that does, SQLite keeps
+            // readers and the writer apart.
+            Err(Trouble::ReadOnly | Trouble::Busy(_)) => None,
             Err(trouble) => return Err(trouble),
         };
         let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
@@ -121,6 +123,7 @@ impl Book {
             }
             opened => opened?,
         };
+        db.busy_timeout(Duration::from_secs(5))?;
         db.pragma_update(None, "trusted_schema", false)?;
         db.pragma_update(None, "cell_size_check", true)?;
         Ok(Self {

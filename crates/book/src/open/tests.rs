@@ -238,3 +238,30 @@ fn once_a_week_it_is_looked_through_closely() {
         }
     }
 }
+
+/// Would catch a list of orders that is refused, or stale, or a second writer, while the workroom is open.
+#[test]
+fn beside_the_open_book_it_can_be_looked_at() {
+    let place = folder();
+    let mut first = Book::open(place.path(), sample::clock).unwrap();
+    let mut looking = Book::open_to_read(place.path(), sample::clock).unwrap();
+    let before = looking.clients().unwrap().len();
+    let about = crate::About {
+        name: "Odile".into(),
+        ..crate::About::default()
+    };
+    first.new_client(&about, false).unwrap();
+    assert_eq!(looking.clients().unwrap().len(), before + 1);
+    assert!(looking.only_to_read());
+    assert!(matches!(
+        looking.new_client(&about, false),
+        Err(Trouble::ReadOnly)
+    ));
+    drop(looking);
+    // The first copy still holds the folder.
+    assert!(matches!(
+        Book::open(place.path(), sample::clock),
+        Err(Trouble::Busy(_))
+    ));
+    first.new_client(&about, false).unwrap();
+}

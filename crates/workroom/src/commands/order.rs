@@ -76,7 +76,8 @@ pub(crate) fn run(asked: &Order) -> Result<Answer, Vec<String>> {
     let mut kept_as = String::new();
     if records.book.only_to_read() {
         messages.push(
-            "The records can't be written to, so this version is not kept in them; the papers are made."
+            "This version is not kept in the records: the workroom has them open, or they can't be written to. \
+             The papers are made; the workroom's page of papers keeps what it makes."
                 .to_owned(),
         );
     } else {

@@ -12,7 +12,7 @@ use crate::web::place;
 /// The file of records in its folder.
 const FILE: &str = "book.db";
 
-/// The records, open as long as the command works; meanwhile no other copy of the program has them.
+/// The records, open as long as the command works.
 #[derive(Debug)]
 pub(crate) struct Records {
     pub(crate) folder: PathBuf,
@@ -20,10 +20,10 @@ pub(crate) struct Records {
 }
 
 impl Records {
-    /// Opens them to be looked at: nothing in them is changed.
+    /// Opens them to be looked at, also while the workroom has them open: nothing in them is changed.
     ///
     /// # Errors
-    /// When there are none, or the workroom has them open; in a sentence.
+    /// When there are none, or they can't be read; in a sentence.
     pub(crate) fn to_read(at: &Data) -> Result<Self, Vec<String>> {
         let folder = there(at)?;
         match Book::open_to_read(&folder, Stamp::now) {
@@ -32,7 +32,8 @@ impl Records {
         }
     }
 
-    /// Opens them to be written to; where the disk does not let it, to be looked at.
+    /// Opens them to be written to; where the disk does not let it, or the workroom has them open, to be
+    /// looked at.
     ///
     /// # Errors
     /// As [`Records::to_read`].
@@ -40,7 +41,7 @@ impl Records {
         let folder = there(at)?;
         match Book::open(&folder, Stamp::now) {
             Ok(book) => Ok(Self { folder, book }),
-            Err(Trouble::ReadOnly) => Self::to_read(at),
+            Err(Trouble::ReadOnly | Trouble::Busy(_)) => Self::to_read(at),
             Err(trouble) => Err(fault(trouble, &folder)),
         }
     }
