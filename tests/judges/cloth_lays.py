@@ -13,6 +13,10 @@ report.json as they stand there:
   * no two overlap by more than 0.01 mm and the gap is kept to 0.01 mm; all lie on the cloth, on the
     part (doubled, opened out) that is theirs; halves on the fold lie with their fold on it;
   * flaws are left free; what is told as left over has no piece on it;
+  * a piece that is joined (--join) is the piece of the report cut along the selvedge: both sides are what
+    the report's cutting line leaves on each side of the join and its allowance, and no more is joined
+    than is too wide;
+  * the width that is laid on is the width bought, shrunk, without its selvedges;
   * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
 Needs shapely 2. Exit 0 when all holds, 1 when something does not.
 """
@@ -22,12 +26,13 @@ import re
 import subprocess
 import sys
 import tempfile
+import tomllib
 from collections import Counter
 from fractions import Fraction
 from math import atan2, ceil, cos, degrees, hypot, sin
 from pathlib import Path
 
-from shapely.geometry import Polygon, box
+from shapely.geometry import LineString, Polygon, box
 
 HAIR = 0.01
 STEPS = {
@@ -62,6 +67,58 @@ def opened(points, fold):
 
     half = Polygon(points).buffer(0.001)
     return half.union(Polygon([mirrored(p) for p in points]).buffer(0.001))
+
+
+def beyond(join, part):
+    """What lies on the part's side of a join, as far as an allowance into the other side; or on the other."""
+    (ax, ay), (bx, by) = join["line_mm"]
+    n = hypot(bx - ax, by - ay)
+    ux, uy = (bx - ax) / n, (by - ay) / n
+    gx, gy = join["part_grain_mm"][0]
+    side = 1 if ux * (gy - ay) - uy * (gx - ax) > 0 else -1
+    far, a = 1e5, join["allowance_mm"]
+    way = (-uy * side, ux * side) if part else (uy * side, -ux * side)
+    ends = [(ax - ux * far, ay - uy * far), (ax + ux * far, ay + uy * far)]
+    low = [(x - way[0] * a, y - way[1] * a) for x, y in ends]
+    high = [(x + way[0] * far, y + way[1] * far) for x, y in ends]
+    return Polygon([low[0], low[1], high[1], high[0]])
+
+
+def unjoined(pieces, joins, across, faults):
+    """Puts in the place of each joined piece what is left of it, and beside it what is sewn on."""
+    for join in joins:
+        whole = pieces[join["piece"]]
+        grain = whole["grain_mm"] or [[0, 0], [0, 1]]
+        (ax, ay), (bx, by) = join["line_mm"]
+        turned = off(degrees(atan2(by - ay, bx - ax)), degrees(atan2(grain[1][1] - grain[0][1], grain[1][0] - grain[0][0])))
+        if min(off(turned, 90), off(turned, -90)) > 0.01 if across else min(turned, off(turned, 180)) > 0.01:
+            faults.append(f"{join['piece']}: its join does not run along the selvedge")
+    done = {}
+    for join in joins:
+        done.setdefault(join["piece"], []).append(join)
+    for name, all_of_it in done.items():
+        whole = pieces[name]
+        left = Polygon(whole["cutting_mm"])
+        was = left
+        folds = [e for e in whole["edges"] if e["role"] == "fold"]
+        for join in all_of_it:
+            sewn_on = was.intersection(beyond(join, True))
+            left = left.intersection(beyond(join, False))
+            for shape, what in ((sewn_on, "the part"), (left, "what is left")):
+                if shape.geom_type != "Polygon":
+                    faults.append(f"{name}: {what} is not in one")
+            line = LineString(join["line_mm"])
+            if was.exterior.distance(line.interpolate(0)) > HAIR or was.exterior.distance(line.interpolate(line.length)) > HAIR:
+                faults.append(f"{name}: its join does not end at its edges")
+            crossed = len(folds) and LineString(join["line_mm"]).distance(LineString([whole["stitching_mm"][folds[0]["from"]], whole["stitching_mm"][folds[0]["to"]]])) < 1.0
+            cuts = []
+            for cut in whole["cut"]:
+                on_fold = cut["on_fold"] and crossed
+                cuts.append(dict(cut, on_fold=on_fold, pair=cut["pair"] or (cut["on_fold"] and not crossed),
+                                 count=cut["count"] * (2 if cut["on_fold"] and not crossed else 1)))
+            pieces[join["part"]] = dict(whole, name=join["part"], cut=cuts, cutting_mm=list(sewn_on.exterior.coords)[:-1],
+                                        grain_mm=join["part_grain_mm"], edges=whole["edges"] if crossed else [])
+        pieces[name] = dict(whole, cutting_mm=list(left.exterior.coords)[:-1], grain_mm=all_of_it[0]["piece_grain_mm"])
 
 
 def off(a, b):
@@ -104,6 +161,13 @@ def main(ellwand, report_file, cloth_file, *more):
     high = usable / 2 if folded else usable
     across = cloth["length_runs"] == "across"
     pieces = {p["name"]: p for p in report["pieces"]}
+    unjoined(pieces, lay["joins"], across, faults)
+    bought = tomllib.loads(Path(cloth_file).read_text(encoding="utf-8"))
+    if bought.get("unit") == "in":
+        shrinks = Fraction(str(bought.get("shrink_across", "0 %")).split()[0]) / 100
+        wide = Fraction(bought["width"]) * (1 - shrinks) - 2 * Fraction(str(bought.get("selvedge", 0)))
+        if abs(float(wide) * 25.4 - usable) > HAIR:
+            faults.append(f"usable are {float(wide) * 25.4}, not {usable}")
     shapes, counted = [], Counter()
     for p in lay["pieces"]:
         name, source = p["name"], pieces[p["name"]]
@@ -153,7 +217,7 @@ def main(ellwand, report_file, cloth_file, *more):
             if not flat_end and shape.intersection(box(x0, y0, x1, y1)).area > HAIR:
                 faults.append(f"{name} lies over a flaw")
         shapes.append((f"{name} {p['copy']}", shape, flat_end))
-    for source in report["pieces"]:
+    for source in pieces.values():
         for cut in source["cut"]:
             if cut["cloth"] != "shell":
                 continue

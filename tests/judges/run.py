@@ -23,8 +23,8 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 CARDS = sorted((ROOT / "examples/cards").glob("*.toml"))
 BODIES = ROOT / "tests/data/bodies.csv"
-# Ways for a cloth to lie, with words of the command: each method's pieces are laid on each. All are wide
-# enough for any piece of the shipped methods.
+# Ways for a cloth to lie, with words of the command: each method's pieces are laid on each. The first are
+# wide enough for any piece of the shipped methods; on the narrow ones what is too wide is joined, or refused.
 CLOTHS = [
     (["width = 70"],),
     (["width = 70", 'nap = "one-way"', 'shrink_along = "4 %"'], "--gap", "1/4 in"),
@@ -33,6 +33,10 @@ CLOTHS = [
     (["width = 70", 'fold = "double"', 'nap = "one-way"'],),
     (["width = 90", 'length_runs = "across"', 'nap = "one-way"'],),
     (["width = 70", "repeat = 12"],),
+    (["width = 70", 'nap = "one-way"', 'shrink_along = "4 %"', 'shrink_across = "2 %"'],),
+    (["width = 36"], "--join"),
+    (["width = 45", 'fold = "lengthwise"'], "--join", "--gap", "1/8 in"),
+    (["width = 42", 'length_runs = "across"', 'join = "3/8 in"', 'nap = "one-way"'],),
 ]
 # The card whose every sheet of paper is judged; of the others the outlines.
 PRINTED = "demo"

@@ -106,6 +106,9 @@ pub struct Cloth {
     pub stretch_round_body: f64,
     /// Places that no piece may touch.
     pub flaws: Vec<Flaw>,
+    /// What both sides of a join are allowed, where a piece that is too wide may be joined; none, and no
+    /// piece is.
+    pub join: Option<Length>,
     /// How much of it is at hand.
     pub in_hand: Option<Length>,
     /// What it costs.

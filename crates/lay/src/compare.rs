@@ -227,6 +227,7 @@ mod tests {
             on_fold,
             pair: !on_fold,
             matched: None,
+            joins: Vec::new(),
         };
         let pieces = [
             board("front", 18.0, 48.5, 1, true),

@@ -34,6 +34,8 @@ pub struct CutPiece {
     pub pair: bool,
     /// The point that must meet the repeat of the cloth, if one is known.
     pub matched: Option<[f64; 2]>,
+    /// Where it is joined to another part of the same piece: stitching lines.
+    pub joins: Vec<[[f64; 2]; 2]>,
 }
 
 impl CutPiece {
@@ -67,6 +69,7 @@ impl CutPiece {
                 on_fold: cut.on_fold,
                 pair: cut.pair,
                 matched: None,
+                joins: Vec::new(),
             });
         }
         Ok(out)
@@ -216,6 +219,7 @@ mod tests {
             on_fold: false,
             pair: false,
             matched: None,
+            joins: Vec::new(),
         }
     }
 

@@ -3,6 +3,7 @@
 use measure::Length;
 
 use crate::cloth::{Fold, Runs};
+use crate::join::Join;
 pub use crate::left::Left;
 use crate::left::largest;
 use crate::task::Placed;
@@ -45,6 +46,10 @@ pub struct LaidPiece {
     pub layers: Layers,
     /// It is half a piece, opened out to the whole.
     pub opened_out: bool,
+    /// Its notches, each from the cutting line inwards, and how many snips it is.
+    pub notches: Vec<([[f64; 2]; 2], u8)>,
+    /// Where it is joined to another part of the same piece: stitching lines.
+    pub joins: Vec<[[f64; 2]; 2]>,
     /// Its place as the search knows it.
     pub placed: Placed,
 }
@@ -75,6 +80,8 @@ pub struct Laid {
     pub flaws: Vec<[f64; 4]>,
     /// The share of the cloth that pieces cover, each layer counted.
     pub cover: f64,
+    /// How pieces that are too wide for the cloth are joined.
+    pub joins: Vec<Join>,
     /// The pieces in the order in which they are cut.
     pub pieces: Vec<LaidPiece>,
 }

@@ -20,6 +20,7 @@ pub mod cut_piece;
 mod depth;
 pub mod exact;
 mod gap;
+pub mod join;
 pub mod judge;
 pub mod laid;
 mod left;

@@ -6,6 +6,7 @@ use measure::fraction::{Shown, Unit, show};
 use crate::cloth::{Cloth, Fold, Nap, Runs};
 use crate::cut_piece::{CutPiece, opened_out, unit};
 use crate::gap::{above, grown};
+use crate::join::{self, Join};
 use crate::laid::{Laid, LaidPiece, Layers};
 use crate::outline::{Outline, OutlineFault};
 use crate::task::{Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
@@ -58,12 +59,22 @@ pub enum SpreadFault {
         folded: bool,
         /// Whether it would go if the garment's length ran the other way.
         other_way: bool,
+        /// How it would go with a join in its flare, if it would.
+        join: Option<Box<Join>>,
     },
     /// The search refuses it.
     Task(TaskFault),
 }
 
 impl SpreadFault {
+    /// How the piece that is too wide would be joined, if a join would help.
+    pub fn join(&self) -> Option<&Join> {
+        match self {
+            Self::TooWide { join, .. } => join.as_deref(),
+            _ => None,
+        }
+    }
+
     /// The fault in a sentence or two, lengths in her unit.
     pub fn says(&self, shown: Shown) -> String {
         match self {
@@ -87,7 +98,7 @@ impl SpreadFault {
             Self::NoFold(name) => format!(
                 "The piece \"{name}\" is cut on the fold, but its outline does not lie along its fold edge."
             ),
-            Self::TooWide { name, takes, room, wanted, folded, other_way } => {
+            Self::TooWide { name, takes, room, wanted, folded, other_way, join } => {
                 let mut out = format!(
                     "The piece \"{name}\" takes {} across the cloth, and the cloth has room for {}{}. A cloth {} wide would do.",
                     up(*takes, shown),
@@ -101,11 +112,26 @@ impl SpreadFault {
                 if *other_way {
                     out.push_str(" It would go with the garment's length running the other way.");
                 }
+                if let Some(join) = join {
+                    out.push(' ');
+                    out.push_str(&offered(join, shown));
+                }
                 out
             }
             Self::Task(fault) => format!("This can't be laid: {fault}."),
         }
     }
+}
+
+/// What a join would be, in a sentence.
+fn offered(join: &Join, shown: Shown) -> String {
+    format!(
+        "It would go with {} joined on along the selvedge, {} wide and {} long as cut, from {} below its top to the hem.",
+        if join.count > 1 { "parts" } else { "a part" },
+        up(join.size.0, shown),
+        up(join.size.1, shown),
+        show(join.begins, shown),
+    )
 }
 
 /// A length shown, and never less than it is.
@@ -128,6 +154,10 @@ struct Part {
     /// The true outline; the task's may be larger by half the gap.
     outline: Vec<[f64; 2]>,
     grain: [[f64; 2]; 2],
+    /// Its notches, from the cutting line inwards, and how many snips each is.
+    notches: Vec<([[f64; 2]; 2], u8)>,
+    /// Where it is joined to another part.
+    joins: Vec<[[f64; 2]; 2]>,
 }
 
 /// Pieces and a cloth, ready to be laid.
@@ -142,6 +172,7 @@ pub struct Spread {
     selvedge: f64,
     half_gap: f64,
     flaws: Vec<[f64; 4]>,
+    joins: Vec<Join>,
 }
 
 impl Spread {
@@ -175,6 +206,11 @@ impl Spread {
             return Err(SpreadFault::TooMany(count));
         }
         let half = gap / 2.0;
+        let whole = pieces;
+        let (pieces, joins) = match cloth.join {
+            Some(allowance) => join::joined(pieces, cloth, allowance),
+            None => (pieces.to_vec(), Vec::new()),
+        };
         let doubled = cloth.fold != Fold::None;
         let (height, opened) = match cloth.fold {
             Fold::None | Fold::Double => (usable + gap, usable + gap),
@@ -201,6 +237,7 @@ impl Spread {
             selvedge: cloth.selvedge.in_mm(),
             half_gap: half,
             flaws: Vec::new(),
+            joins,
         };
         let mut turns = vec![0.0];
         if cloth.nap == Nap::TwoWay {
@@ -220,9 +257,14 @@ impl Spread {
             spread.add(i, piece, &turns)?;
         }
         spread.set_flaws(cloth);
-        spread.wide_enough(cloth)?;
+        spread.wide_enough(cloth, whole)?;
         spread.task.sound().map_err(SpreadFault::Task)?;
         Ok(spread)
+    }
+
+    /// How pieces that are too wide for the cloth are joined.
+    pub fn joins(&self) -> &[Join] {
+        &self.joins
     }
 
     /// The task for the search, in its own frame.
@@ -245,6 +287,12 @@ impl Spread {
         let mut grain = piece
             .grain
             .map_or_else(|| middle(&points), |g| g.map(place));
+        let mut joins: Vec<[[f64; 2]; 2]> = piece.joins.iter().map(|j| j.map(place)).collect();
+        let mut notches: Vec<([f64; 2], u8)> = piece
+            .notches
+            .iter()
+            .map(|n| (place(n.at), n.snips))
+            .collect();
         let across = self.runs == Runs::Across;
         let folded = self.fold == Fold::Lengthwise && !across;
         let on_fold = piece.on_fold && fold.is_some();
@@ -275,9 +323,17 @@ impl Spread {
                 fold = Some(f.map(lay).map(|p| [p[0], 0.0]));
                 matched = matched.map(lay);
                 grain = grain.map(lay);
+                joins = joins.into_iter().map(|j| j.map(lay)).collect();
+                notches = notches.into_iter().map(|(n, s)| (lay(n), s)).collect();
             } else {
                 points = opened_out(&points, f)
                     .ok_or_else(|| SpreadFault::NoFold(piece.name.clone()))?;
+                // What is marked on the half is on its other side too.
+                let other = |p: [f64; 2]| mirrored(p, f);
+                let more: Vec<_> = joins.iter().map(|j| j.map(other)).collect();
+                joins.extend(more);
+                let more: Vec<_> = notches.iter().map(|(n, s)| (other(*n), *s)).collect();
+                notches.extend(more);
             }
         }
         if across {
@@ -286,6 +342,8 @@ impl Spread {
             fold = fold.map(|f| f.map(quarter));
             matched = matched.map(quarter);
             grain = grain.map(quarter);
+            joins = joins.into_iter().map(|j| j.map(quarter)).collect();
+            notches = notches.into_iter().map(|(n, s)| (quarter(n), s)).collect();
         }
         let opened = on_fold && !keeps_fold;
         let doubled = self.fold != Fold::None;
@@ -338,6 +396,11 @@ impl Spread {
                 layers,
                 outline: outline.points().to_vec(),
                 grain: grain.map(flip),
+                notches: notches
+                    .iter()
+                    .filter_map(|(n, s)| Some((snip(outline.points(), flip(*n))?, *s)))
+                    .collect(),
+                joins: joins.iter().map(|j| j.map(flip)).collect(),
             });
             Ok(())
         };
@@ -369,7 +432,7 @@ impl Spread {
     }
 
     /// That every piece is narrow enough in one of its turns.
-    fn wide_enough(&self, cloth: &Cloth) -> Result<(), SpreadFault> {
+    fn wide_enough(&self, cloth: &Cloth, pieces: &[CutPiece]) -> Result<(), SpreadFault> {
         for (kind, part) in self.task.kinds.iter().zip(&self.parts) {
             let Turns::Only(turns) = &kind.turns else {
                 continue;
@@ -408,6 +471,12 @@ impl Spread {
                 wanted: Length::mm(whole) / (1.0 - cloth.shrink_across.clamp(0.0, 0.5)),
                 folded: halved,
                 other_way: !halved && extents(0) <= room && cloth.nap == Nap::TwoWay,
+                join: pieces
+                    .iter()
+                    .filter(|p| p.name == kind.name)
+                    .find_map(|p| join::join(p, cloth, join::usual_allowance()))
+                    .and_then(|(.., joins)| joins.into_iter().next())
+                    .map(Box::new),
             });
         }
         Ok(())
@@ -423,6 +492,7 @@ impl Spread {
                 wanted: Length::mm(across - 2.0 * self.half_gap + 2.0 * self.selvedge),
                 folded: false,
                 other_way: false,
+                join: None,
             },
             TaskFault::NoWidth => SpreadFault::NoWidth,
             TaskFault::NoPieces => SpreadFault::Nothing,
@@ -477,6 +547,7 @@ impl Spread {
             selvedge: self.selvedge,
             flaws: self.flaws.clone(),
             cover: self.cover(lay),
+            joins: self.joins.clone(),
             pieces,
         }
     }
@@ -506,6 +577,12 @@ impl Spread {
             face_down: part.twin != (placed.over && part.layers != Layers::Fold),
             layers: part.layers,
             opened_out: part.opened_out,
+            notches: part
+                .notches
+                .iter()
+                .map(|(n, snips)| (n.map(lies), *snips))
+                .collect(),
+            joins: part.joins.iter().map(|j| j.map(lies)).collect(),
             placed: *placed,
         })
     }
@@ -535,6 +612,31 @@ impl Spread {
         out.task.pinned = places.to_vec();
         out
     }
+}
+
+/// A point mirrored at a line through two others.
+fn mirrored(p: [f64; 2], line: [[f64; 2]; 2]) -> [f64; 2] {
+    let Some(u) = unit([line[1][0] - line[0][0], line[1][1] - line[0][1]]) else {
+        return p;
+    };
+    let off = u[0] * (p[1] - line[0][1]) - u[1] * (p[0] - line[0][0]);
+    [p[0] + 2.0 * u[1] * off, p[1] - 2.0 * u[0] * off]
+}
+
+/// How long a notch is drawn, in millimetres: shorter than any seam allowance.
+const SNIP: f64 = 5.0;
+
+/// A notch at a point of the cutting line: from there inwards.
+fn snip(points: &[[f64; 2]], at: [f64; 2]) -> Option<[[f64; 2]; 2]> {
+    let edge = |i: usize| (points[i], points[(i + 1) % points.len()]);
+    let near = (0..points.len()).min_by(|&i, &j| {
+        let far = |i: usize| crate::outline::distance_squared(at, edge(i).0, edge(i).1);
+        far(i).total_cmp(&far(j))
+    })?;
+    let (a, b) = edge(near);
+    let u = unit([b[0] - a[0], b[1] - a[1]])?;
+    // Outlines run counter-clockwise: what is inside lies to the left.
+    Some([at, [at[0] - u[1] * SNIP, at[1] + u[0] * SNIP]])
 }
 
 /// A grain line down the middle of a piece that has none of its own, along x.

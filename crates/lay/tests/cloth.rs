@@ -58,6 +58,7 @@ fn panel(
         on_fold,
         pair,
         matched: None,
+        joins: Vec::new(),
     }
 }
 
@@ -241,6 +242,7 @@ fn the_real_lays_of_w11() {
                 on_fold: false,
                 pair: false,
                 matched: None,
+                joins: Vec::new(),
             })
             .collect();
         for (nap, wanted) in [(Nap::TwoWay, two_way), (Nap::OneWay, one_way)] {

@@ -61,6 +61,10 @@ pub struct ClothPiece {
     pub opened_out: bool,
     /// Through how many layers it is cut.
     pub layers: ClothLayers,
+    /// Its notches, each from the cutting line inwards, and how many snips it is.
+    pub notches: Vec<([[f64; 2]; 2], u8)>,
+    /// Where it is joined to another part of the same piece: stitching lines.
+    pub joins: Vec<[[f64; 2]; 2]>,
 }
 
 /// A lay, with all that its sheet says. Pieces in the order in which they are cut.
@@ -227,7 +231,19 @@ impl ClothLay {
         }
         let finite = |v: &f64| v.is_finite() && v.abs() < FARTHEST;
         for p in &self.pieces {
-            let ok = p.outline.len() > 2 && p.outline.iter().chain(&p.grain).flatten().all(finite);
+            let marks = p
+                .joins
+                .iter()
+                .chain(p.notches.iter().map(|n| &n.0))
+                .flatten();
+            let all = || {
+                p.outline
+                    .iter()
+                    .chain(&p.grain)
+                    .chain(marks.clone())
+                    .flatten()
+            };
+            let ok = p.outline.len() > 2 && all().all(finite);
             if !ok {
                 return Err(SheetFault::TooLarge(p.name.clone()));
             }
@@ -320,6 +336,10 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
         .collect();
     for ring in &drawn {
         page.stroke(Layer::Cutting, Shape::closed(ring), Pen::solid(0.7), false);
+    }
+    for line in lay.pieces.iter().flat_map(|p| &p.joins) {
+        let [a, b] = line.map(|p| small.at(p));
+        page.line(Layer::Stitching, a, b, Line::Stitching);
     }
     for (i, p) in lay.pieces.iter().enumerate() {
         grain(&mut page, lay, p, &small);

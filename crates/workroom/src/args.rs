@@ -529,6 +529,9 @@ pub(crate) struct Lay {
     /// Pieces may lie at any angle: felt, or cloth without a grain
     #[arg(long)]
     pub(crate) any_grain: bool,
+    /// Join a piece that is wider than the cloth, in its flare, with so much allowed on both sides
+    #[arg(long, value_name = "LENGTH", num_args = 0..=1, default_missing_value = "1/2 in", conflicts_with = "instance")]
+    pub(crate) join: Option<String>,
     /// Show lengths in this unit; without it, in the report's own
     #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,

@@ -80,6 +80,8 @@ fn piece(p: &LaidPiece) -> ClothPiece {
             Layers::Two => ClothLayers::Two,
             Layers::Fold => ClothLayers::Fold,
         },
+        notches: p.notches.clone(),
+        joins: p.joins.clone(),
     }
 }
 
@@ -122,6 +124,7 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
     if found.stretch_down {
         out.push(words.lay_stretch.to_owned());
     }
+    out.extend(joins(laid, shown, words));
     if let Some(repeat) = found.cloth.repeat {
         out.push(fill(words.lay_repeat, &[("repeat", &length(repeat))]));
     }
@@ -154,6 +157,34 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
         } else {
             fill(words.lay_thumb_more, &[("thumb", &length(thumb))])
         });
+    }
+    out
+}
+
+/// How pieces are joined, a sentence for each.
+pub(crate) fn joins(laid: &Laid, shown: Shown, words: &Words) -> Vec<String> {
+    let length = |l: Length| words.locale.length(l, shown);
+    let mut out: Vec<String> = Vec::new();
+    for join in &laid.joins {
+        let said = fill(
+            if join.count > 1 {
+                words.lay_joins
+            } else {
+                words.lay_join
+            },
+            &[
+                ("name", &check::told::capital(&join.piece)),
+                ("count", &join.count.to_string()),
+                ("wide", &length(join.size.0)),
+                ("long", &length(join.size.1)),
+                ("from", &length(join.begins)),
+                ("allowance", &length(join.allowance)),
+            ],
+        );
+        // Alike on both sides, it is said once.
+        if !out.contains(&said) {
+            out.push(said);
+        }
     }
     out
 }
@@ -222,6 +253,7 @@ pub(crate) fn file(
         })),
         "thumb_mm": maybe(found.thumb),
         "asks": asks(found),
+        "joins": laid.joins.iter().map(join).collect::<Vec<_>>(),
         "pieces": pieces,
         "left_mm": left(found).iter().map(|l| json!({"place": l.place.map(number), "doubled": l.doubled})).collect::<Vec<_>>(),
         "compare": others,
@@ -236,6 +268,22 @@ fn asks(found: &Found) -> Vec<&'static str> {
     } else {
         Vec::new()
     }
+}
+
+/// A join, on the paper of the report: x right, y down.
+fn join(j: &lay::join::Join) -> Value {
+    let points = |all: &[[f64; 2]]| -> Value { all.iter().map(|q| json!(q.map(number))).collect() };
+    json!({
+        "piece": j.piece,
+        "part": j.part,
+        "count": j.count,
+        "line_mm": points(&j.line),
+        "allowance_mm": mm(j.allowance),
+        "begins_mm": mm(j.begins),
+        "part_mm": [mm(j.size.0), mm(j.size.1)],
+        "piece_grain_mm": points(&j.grain[0]),
+        "part_grain_mm": points(&j.grain[1]),
+    })
 }
 
 fn place(laid: &Laid, p: &LaidPiece, cut_as: usize) -> Value {
@@ -253,6 +301,8 @@ fn place(laid: &Laid, p: &LaidPiece, cut_as: usize) -> Value {
         "face_down": p.face_down,
         "outline_mm": points(&p.outline),
         "grain_mm": points(&p.grain),
+        "notches_mm": p.notches.iter().map(|(n, snips)| json!({"at": n[0].map(number), "snips": snips})).collect::<Vec<_>>(),
+        "joins_mm": p.joins.iter().map(|j| points(j)).collect::<Vec<_>>(),
     })
 }
 

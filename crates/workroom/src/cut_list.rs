@@ -235,6 +235,7 @@ fn one(piece: &Value, n: usize) -> Result<Vec<(String, CutPiece)>, String> {
         on_fold: false,
         pair: false,
         matched: None,
+        joins: Vec::new(),
     };
     let cuts = piece
         .get("cut")

@@ -8,7 +8,7 @@ use lay::exact::Exact;
 use lay::laid::Laid;
 use lay::shop::{Margin, Purchase, Step, before_shrinking, buy};
 use lay::solve::{Effort, solve};
-use lay::spread::{Rules, Spread};
+use lay::spread::{Rules, Spread, SpreadFault};
 use lay::task::{Lay, Placed};
 use lay::{Cloth, Money, Sold};
 use measure::Length;
@@ -85,13 +85,13 @@ pub(crate) struct Wanted<'a> {
 /// `ended` says so, the search ends.
 ///
 /// # Errors
-/// When they can't be laid, in a sentence.
+/// When they can't be laid.
 pub(crate) fn find(
     wanted: &Wanted<'_>,
     pins: &[Placed],
     told: &mut dyn FnMut(&Spread, &Lay),
     ended: &(dyn Fn() -> bool + Sync),
-) -> Result<Found, String> {
+) -> Result<Found, SpreadFault> {
     let Wanted {
         pieces,
         cloth,
@@ -99,13 +99,10 @@ pub(crate) fn find(
         effort,
         spend,
         buying,
-        shown,
+        ..
     } = *wanted;
     let begun = Instant::now();
-    let says = |fault: &lay::spread::SpreadFault| fault.says(shown);
-    let spread = Spread::new(pieces, cloth, rules)
-        .map_err(|f| says(&f))?
-        .pinned(pins);
+    let spread = Spread::new(pieces, cloth, rules)?.pinned(pins);
     let spent = |steps: u64| {
         if ended() {
             return 1.0;
@@ -117,7 +114,7 @@ pub(crate) fn find(
         }
     };
     let outcome = solve(spread.task(), effort, &spent, &mut |lay| told(&spread, lay))
-        .map_err(|f| says(&spread.fault(f)))?;
+        .map_err(|f| spread.fault(f))?;
     Ok(of(
         &spread,
         &outcome.lay,
@@ -197,7 +194,8 @@ pub(crate) fn compare(wanted: &Wanted<'_>) -> Vec<Other> {
                 ..*wanted
             };
             Other {
-                found: find(&wanted, &[], &mut |_, _| (), &|| false),
+                found: find(&wanted, &[], &mut |_, _| (), &|| false)
+                    .map_err(|fault| fault.says(wanted.shown)),
                 way,
             }
         })

@@ -28,7 +28,7 @@ const FORM: Form = Form {
     value: "what the shop says",
 };
 
-pub(super) const KEYS: [&str; 17] = [
+pub(super) const KEYS: [&str; 18] = [
     "name",
     "unit",
     "width",
@@ -38,6 +38,7 @@ pub(super) const KEYS: [&str; 17] = [
     "length_runs",
     "repeat",
     "flaws",
+    "join",
     "shrink_along",
     "shrink_across",
     "stretch_round_body",
@@ -171,6 +172,7 @@ impl<'a> Reader<'a> {
             repeat: self.length("repeat", WIDEST, true),
             in_hand: self.length("in_hand", LONGEST_BOLT, true),
             flaws: self.flaws(),
+            join: self.join(),
             shrink_along: self.share("shrink_along", 0.5).unwrap_or(0.0),
             shrink_across: self.share("shrink_across", 0.5).unwrap_or(0.0),
             stretch_round_body: self.share("stretch_round_body", 3.0).unwrap_or(0.0),
@@ -209,6 +211,24 @@ impl<'a> Reader<'a> {
             );
         }
         cloth
+    }
+
+    /// The allowance of a join: from an eighth of an inch to two inches.
+    fn join(&mut self) -> Option<Length> {
+        let allowance = self.length("join", WIDEST, true)?;
+        if crate::join::may_be_allowed(allowance) {
+            return Some(allowance);
+        }
+        let entry = self.said("join")?;
+        self.fault(
+            entry,
+            format!(
+                "`join` is {}, and it is what a join is allowed on each side.",
+                quoted(&entry.typed)
+            ),
+            "Write from 1/8 in to 2 in, usually `join = \"1/2 in\"`.",
+        );
+        None
     }
 
     fn unknown(&mut self, entry: &Entry) {

@@ -22,6 +22,8 @@ const LONGEST: f64 = 5000.0;
 const BELOW: f64 = 16.0;
 /// After the end of the lay: the title and the square.
 const TAIL: f64 = 190.0;
+/// From one snip of a notch to the next.
+const SNIPS: f64 = 3.0;
 /// White around.
 const WHITE: f64 = 5.0;
 
@@ -133,6 +135,35 @@ fn sheet(
                     small_head(at, way)
                 };
                 page.fill(Layer::Grain, shape, true);
+            }
+        }
+    }
+    for (p, _) in lay
+        .pieces
+        .iter()
+        .zip(&drawn)
+        .filter(|(_, d)| d.iter().any(here))
+    {
+        for line in &p.joins {
+            let [a, b] = line.map(at);
+            page.stroke(
+                Layer::Stitching,
+                Shape::line(&[a, b]),
+                Line::Stitching.pen((b - a).size()),
+                true,
+            );
+        }
+        for (notch, snips) in &p.notches {
+            let [a, b] = notch.map(at);
+            let Some(way) = (b - a).unit() else { continue };
+            for n in 0..*snips {
+                let aside = way.left() * (SNIPS * (f64::from(n) - f64::from(snips - 1) / 2.0));
+                page.stroke(
+                    Layer::Notches,
+                    Shape::line(&[a + aside, b + aside]),
+                    Pen::solid(0.35),
+                    true,
+                );
             }
         }
     }

@@ -13,6 +13,8 @@ fn board(name: &str, x: f64, y: f64, (w, h): (f64, f64)) -> ClothPiece {
         face_down: false,
         opened_out: false,
         layers: ClothLayers::One,
+        notches: vec![([[x + w / 2.0, y], [x + w / 2.0, y + 5.0]], 2)],
+        joins: Vec::new(),
     }
 }
 
@@ -22,6 +24,7 @@ fn demo() -> ClothLay {
     let mut back = board("back", 1210.0, 300.0, (900.0, 500.0));
     back.face_down = true;
     back.head_to_foot = true;
+    back.joins = vec![[[1210.0, 420.0], [1900.0, 420.0]]];
     ClothLay {
         title: "Skirt".into(),
         code: "DEMO-07".into(),

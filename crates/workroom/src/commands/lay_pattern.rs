@@ -193,6 +193,7 @@ pub(crate) fn lay_list(
     });
     let rules = rules(asked, shown.unit)?;
     let buying = buying(asked, shown.unit)?;
+    let join = allowance(asked, shown.unit)?;
     let kinds = list.kinds();
     let cores = thread::available_parallelism().map_or(1, usize::from);
     let effort = Effort {
@@ -230,6 +231,9 @@ pub(crate) fn lay_list(
             continue;
         }
         let pieces = list.of_kind(kind);
+        let mut cloth = cloth.clone();
+        cloth.join = join.or(cloth.join);
+        let cloth = &cloth;
         let spend = if asked.compare { each.share(0.5) } else { each };
         let wanted = Wanted {
             pieces: &pieces,
@@ -243,8 +247,11 @@ pub(crate) fn lay_list(
         let found = find(&wanted, &[], &mut |_, _| (), &|| false);
         let found = match found {
             Ok(found) => found,
-            Err(message) => {
-                faults.push(message);
+            Err(fault) => {
+                faults.push(fault.says(shown));
+                if fault.join().is_some() {
+                    faults.push("To have it joined so, say --join, or `join = \"1/2 in\"` on the cloth's page.".into());
+                }
                 continue;
             }
         };
@@ -339,6 +346,21 @@ fn rules(asked: &Lay, unit: Unit) -> Result<Rules, Vec<String>> {
     })
 }
 
+/// What a join is allowed on both sides.
+fn allowance(asked: &Lay, unit: Unit) -> Result<Option<Length>, Vec<String>> {
+    let Some(text) = &asked.join else {
+        return Ok(None);
+    };
+    let allowance = fraction::read(text, Some(unit))
+        .map_err(|why| vec![format!("--join: {} {}", why.says, why.hint)])?;
+    if lay::join::may_be_allowed(allowance) {
+        return Ok(Some(allowance));
+    }
+    Err(vec![
+        "--join must be what a join is allowed on each side, from 1/8 in to 2 in.".into(),
+    ])
+}
+
 /// The shop's step and the margin: `5 %`, `10 cm`, or both with a plus.
 fn buying(asked: &Lay, unit: Unit) -> Result<Buying, Vec<String>> {
     let step = match &asked.sold_by {
@@ -400,6 +422,9 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
         } else {
             writeln!(out, "What you have is {} too short.", show(over, shown))
         };
+    }
+    for said in cloth_sheet::joins(&found.laid, shown, &sheet::words::ENGLISH) {
+        let _ = writeln!(out, "{said}");
     }
     if found.stretch_down {
         let _ = writeln!(out, "{}", sheet::words::ENGLISH.lay_stretch);

@@ -33,7 +33,7 @@ mod view;
 
 use hand::Hand;
 use kept::Current;
-use ready::Ready;
+use ready::{NotReady, Ready};
 use typed::Typed;
 use view::ClothView;
 
@@ -49,6 +49,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
         .route("/orders/{order}/cloth/keep", post(keep))
         .route("/orders/{order}/cloth/compare", post(compared))
         .route("/orders/{order}/cloth/way", post(other_way))
+        .route("/orders/{order}/cloth/join", post(with_join))
         .route("/orders/{order}/cloth/{file}", get(file))
 }
 
@@ -100,7 +101,7 @@ async fn ready(
     room: &Arc<Room>,
     order: u32,
     kind: &str,
-) -> Result<(OnTable, Result<Ready, Vec<String>>), Trouble> {
+) -> Result<(OnTable, Result<Ready, NotReady>), Trouble> {
     let (on, settings) = room
         .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
         .await?;
@@ -117,7 +118,7 @@ async fn needed(room: &Arc<Room>, order: u32, kind: &str) -> Result<(OnTable, Re
     let (on, ready) = ready(room, order, kind).await?;
     match ready {
         Ok(ready) => Ok((on, ready)),
-        Err(faults) => Err(Trouble::unclear(faults.join(" "))),
+        Err(why) => Err(Trouble::unclear(why.says.join(" "))),
     }
 }
 
@@ -439,6 +440,26 @@ async fn other_way(
     Ok(back(order, &kind, "&said=way"))
 }
 
+/// A piece that is too wide is joined: a line of the cloth's page.
+async fn with_join(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Form(asked): Form<Of>,
+) -> Result<Response, Trouble> {
+    let kind = kind_of(&asked.r#for);
+    let (on, ready) = ready(&room, order, &kind).await?;
+    let key = format!("cloth/{kind}");
+    let helps = ready.err().is_some_and(|why| why.join.is_some());
+    let Some(text) = on.holds.get(&key).filter(|_| helps) else {
+        return Ok(back(order, &kind, ""));
+    };
+    let allowance = measure::fraction::show(lay::join::usual_allowance(), on.shown);
+    let text = typed::with(text, "join", &allowance);
+    let label = format!("the {kind}: joined where it is too wide");
+    change(&room, order, label, vec![(key, Some(text))]).await?;
+    Ok(back(order, &kind, "&said=joined"))
+}
+
 /// The lay as paper, as a picture, for a plotter, and for programs.
 async fn file(
     State(room): State<Arc<Room>>,
@@ -484,6 +505,9 @@ fn said(code: Option<&str>) -> maud::Markup {
     let words = match code {
         Some("kept") => "Kept.",
         Some("lay") => "Kept: this is the lay to cut by, and the quote buys by it.",
+        Some("joined") => {
+            "A piece that is too wide is cut in two now, and joined. How, is said under \u{201c}Before you buy\u{201d}."
+        }
         Some("way") => "The cloth lies that way now. Lay it anew.",
         Some("busy") => "A lay is being sought just now. Stop it first, or wait a moment.",
         Some("moved") => "Moved.",

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use lay::Cloth;
 use lay::cut_piece::CutPiece;
+use lay::join::Join;
 use lay::solve::Effort;
 use lay::spread::{Rules, Spread};
 use lay::task::Lay;
@@ -14,6 +15,21 @@ use crate::cut_list::CutList;
 use crate::laying::{self, Buying, Found, Spend, Wanted};
 use crate::web::quote::habits::Habits;
 use crate::web::working::OnTable;
+
+/// Why nothing can be laid.
+#[derive(Clone, Debug, Default)]
+pub(super) struct NotReady {
+    /// A sentence each.
+    pub(super) says: Vec<String>,
+    /// How a piece that is too wide would be joined.
+    pub(super) join: Option<Box<Join>>,
+}
+
+impl From<Vec<String>> for NotReady {
+    fn from(says: Vec<String>) -> Self {
+        Self { says, join: None }
+    }
+}
 
 /// Pieces, cloth and ways, ready to be laid.
 #[derive(Clone, Debug)]
@@ -35,17 +51,19 @@ impl Ready {
         on: &OnTable,
         settings: &BTreeMap<String, String>,
         kind: &str,
-    ) -> Result<Self, Vec<String>> {
+    ) -> Result<Self, NotReady> {
         let worked = on.work();
         let faults = on.in_the_way(&worked);
         if !faults.is_empty() {
-            return Err(faults);
+            return Err(faults.into());
         }
         let version = on.job().version(&worked);
         let list = CutList::of(&worked, on.name(), &version, on.shown.unit)?;
         let page = on.holds.get(&format!("cloth/{kind}"));
         let cloth = match page {
-            None => return Err(vec![format!("This order has no cloth for its {kind} yet.")]),
+            None => {
+                return Err(vec![format!("This order has no cloth for its {kind} yet.")].into());
+            }
             Some(page) => lay::cloth::read(page).map_err(|all| {
                 all.iter()
                     .map(|f| format!("{} {}", f.says, f.hint))
@@ -54,13 +72,13 @@ impl Ready {
         };
         let pieces = list.of_kind(kind);
         if pieces.is_empty() {
-            return Err(vec![format!(
-                "Nothing of this pattern is cut from its {kind}."
-            )]);
+            return Err(vec![format!("Nothing of this pattern is cut from its {kind}.")].into());
         }
         let shown = on.shown;
-        let spread =
-            Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| vec![f.says(shown)])?;
+        let spread = Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| NotReady {
+            says: vec![f.says(shown)],
+            join: f.join().cloned().map(Box::new),
+        })?;
         let habits = Habits(settings);
         let buying = Buying {
             margin: habits.margin(shown.unit),

@@ -112,6 +112,46 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
     }
 }
 
+/// Would catch a piece that is joined without being asked, a join that is not shown before, or one that is
+/// not said after.
+#[test]
+fn a_piece_too_wide_is_joined_when_she_says_so() {
+    let Some(visit) = demo() else { return };
+    let mut cloth = [
+        ("for", "shell"),
+        ("width", "34 in"),
+        ("selvedge", "1 in"),
+        ("unit", "yd"),
+        ("join", ""),
+    ];
+    visit.post("/orders/1/cloth/page", &cloth);
+    let text = visit.get("/orders/1/cloth").text();
+    assert!(
+        text.contains("Join a piece at the side") && text.contains("class=\"joinpicture\""),
+        "{text}"
+    );
+    assert!(!text.contains("class=\"lay\""), "{text}");
+    let pressed = visit.post("/orders/1/cloth/join", &[("for", "shell")]);
+    assert!(pressed.leads_to().ends_with("said=joined"));
+    let text = visit.get("/orders/1/cloth").text();
+    assert!(
+        text.contains("class=\"lay\"")
+            && text.contains("class=\"joinline\"")
+            && text.contains("is joined: 2 parts")
+            && text.contains("joined on part"),
+        "{text}"
+    );
+    let file = visit.get("/orders/1/cloth/lay.json?for=shell").text();
+    assert!(
+        file.contains("\"joins\"") && file.contains("\"allowance_mm\": 12.7"),
+        "{file}"
+    );
+    // What the allowance of a join can't be.
+    cloth[4].1 = "5 in";
+    let wrong = visit.post("/orders/1/cloth/page", &cloth);
+    assert!(wrong.status.as_u16() == 422 && wrong.text().contains("what a join is allowed"));
+}
+
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {
@@ -138,6 +178,10 @@ fn what_does_not_fit_is_said() {
     assert!(narrow.leads_to().ends_with("said=kept"));
     let text = visit.get("/orders/1/cloth").text();
     assert!(text.contains("would do"), "{text}");
+    // So narrow that no join helps, none is offered, and the press changes nothing.
+    assert!(!text.contains("Join a piece"), "{text}");
+    visit.post("/orders/1/cloth/join", &[("for", "shell")]);
+    assert!(visit.get("/orders/1/cloth").text().contains("would do"));
     for press in [
         [("for", "shell"), ("piece", "99"), ("do", "left")],
         [("for", "nowhere"), ("piece", "0"), ("do", "left")],

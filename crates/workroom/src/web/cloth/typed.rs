@@ -22,6 +22,7 @@ pub(super) struct Typed {
     length_runs: String,
     repeat: String,
     flaws: String,
+    join: String,
     shrink_along: String,
     shrink_across: String,
     stretch_round_body: String,
@@ -36,7 +37,7 @@ pub(super) struct Typed {
 type Row = (&'static str, &'static str, &'static str);
 
 /// What is typed as words, in the order in which it stands in the form.
-const ROWS: [Row; 13] = [
+const ROWS: [Row; 14] = [
     ("name", "What you call it", ""),
     ("width", "Width, edge to edge", "Like 60 in or 150 cm."),
     ("selvedge", "One selvedge takes", "Often 1/2 in or 1 in."),
@@ -62,6 +63,11 @@ const ROWS: [Row; 13] = [
         "flaws",
         "Flaws to keep clear of",
         "Like 40 in along, 12 in across; the next after a semicolon.",
+    ),
+    (
+        "join",
+        "A join is allowed",
+        "On each side. Empty: no piece is joined. 1/2 in: one that is too wide is, in its flare.",
     ),
     ("fibre", "Fibre", ""),
     ("make", "Make", "Satin, crepe, velvet."),
@@ -110,6 +116,7 @@ impl Typed {
             "length_runs" => &mut self.length_runs,
             "repeat" => &mut self.repeat,
             "flaws" => &mut self.flaws,
+            "join" => &mut self.join,
             "shrink_along" => &mut self.shrink_along,
             "shrink_across" => &mut self.shrink_across,
             "stretch_round_body" => &mut self.stretch_round_body,
@@ -235,20 +242,22 @@ fn unquoted(text: &str) -> String {
     inner.replace("\\\"", "\"").replace("\\\\", "\\")
 }
 
+/// The page with a line said anew.
+pub(super) fn with(page: &str, key: &str, value: &str) -> String {
+    let is_it = |l: &&str| l.split_once('=').is_some_and(|(k, _)| k.trim() == key);
+    let mut lines: Vec<String> = page
+        .lines()
+        .filter(|l| !is_it(l))
+        .map(str::to_owned)
+        .collect();
+    lines.push(format!("{key} = {}", quoted(value)));
+    lines.join("\n") + "\n"
+}
+
 /// The page with what a way changes.
 pub(super) fn changed(page: &str, cloth: &Cloth, change: Change) -> String {
     let mut out = page.to_owned();
-    let mut set = |key: &str, value: &str| {
-        let line = format!("{key} = {}", quoted(value));
-        let is_it = |l: &&str| l.split_once('=').is_some_and(|(k, _)| k.trim() == key);
-        let mut lines: Vec<String> = out
-            .lines()
-            .filter(|l| !is_it(l))
-            .map(str::to_owned)
-            .collect();
-        lines.push(line);
-        out = lines.join("\n") + "\n";
-    };
+    let mut set = |key: &str, value: &str| out = with(&out, key, value);
     match change {
         Change::None => {}
         Change::Width(width) => {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use lay::Fold;
 use lay::compare::Change;
+use lay::join::Join;
 use lay::laid::{Laid, LaidPiece, Layers};
 use lay::task::Lay;
 use maud::{Markup, html};
@@ -11,7 +12,7 @@ use measure::Length;
 use measure::fraction::{Shown, Unit, show};
 
 use super::kept::{Current, compared};
-use super::ready::Ready;
+use super::ready::{NotReady, Ready};
 use super::search::Search;
 use super::typed::Typed;
 use super::{Asked, said};
@@ -34,7 +35,7 @@ pub(super) struct ClothView {
     /// What did not fit when the cloth was typed.
     wrong: Vec<String>,
     /// Why there is no lay.
-    faults: Vec<String>,
+    faults: NotReady,
     no_cloth: bool,
     said: Option<String>,
     running: Option<Arc<Search>>,
@@ -48,7 +49,7 @@ impl ClothView {
     /// Gathers it.
     pub(super) fn of(
         on: &OnTable,
-        ready: Result<Ready, Vec<String>>,
+        ready: Result<Ready, NotReady>,
         running: Option<Arc<Search>>,
         typed: Typed,
         wrong: Vec<String>,
@@ -83,7 +84,7 @@ impl ClothView {
                     current.lay = best;
                 }
                 let found = ready.found(&current.lay);
-                (Some((ready, current, found)), Vec::new())
+                (Some((ready, current, found)), NotReady::default())
             }
             Err(faults) => (None, faults),
         };
@@ -175,11 +176,33 @@ impl ClothView {
                 p.lead { "What is the " (self.kind) " cut from? Its width is enough to begin with." }
             } @else {
                 ul.faults {
-                    @for fault in &self.faults { li { (told(fault)) } }
+                    @for fault in &self.faults.says { li { (told(fault)) } }
                 }
+                @if let Some(join) = &self.faults.join { (self.offer(join)) }
                 p.presses {
                     a.press href=(self.with("&edit=yes")) { "Change the cloth" }
                     a.press href={ "/orders/" (self.order) "/draft" } { "To the draft" }
+                }
+            }
+        }
+    }
+
+    /// A join that would help: how, with a picture, and the press.
+    fn offer(&self, join: &Join) -> Markup {
+        html! {
+            section.joinoffer {
+                (joined(join))
+                div {
+                    h2 { "Or join it" }
+                    p {
+                        "The old way: what reaches past the cloth is cut beside and sewn on, straight grain on straight grain, where the folds of the flare hide it. The join begins "
+                        (told(&show(join.begins, self.shown))) " below the top."
+                    }
+                    form.presses method="post" action={ (self.address()) "/join" } {
+                        input type="hidden" name="for" value=(self.kind);
+                        button.press.main { "Join a piece at the side" }
+                    }
+                    p.help { "It is said on the lay and on its paper. To take it back, empty the box \u{201c}A join is allowed\u{201d} of the cloth itself." }
                 }
             }
         }
@@ -249,6 +272,7 @@ impl ClothView {
                     ul.leaders { @for (label, value) in facts(found, self.shown) {
                         li { span { (label) } span.lead {} (told(&value)) }
                     } }
+                    @for said in cloth_sheet::joins(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @if found.stretch_down { p.lead { (sheet::words::ENGLISH.lay_stretch) } }
                 }
                 section {
@@ -316,6 +340,7 @@ impl ClothView {
                         (f.care.outlines) " outlines to cut"
                         @if f.care.twins > 0 { ", " (f.care.twins) " of them face down" }
                         @if f.care.head_to_foot > 0 { ", " (f.care.head_to_foot) " head to foot" }
+                        @if !f.laid.joins.is_empty() { ", " (f.laid.joins.len()) " joined" }
                         "."
                         @match f.care.weight().cmp(&found.care.weight()) {
                             core::cmp::Ordering::Greater => " More care in cutting.",
@@ -469,6 +494,36 @@ pub(super) fn live(ready: &Ready, lay: &Lay) -> Markup {
     }
 }
 
+/// A piece with its join: the part that is sewn on is shaded.
+fn joined(join: &Join) -> Markup {
+    const SIDE: f64 = 300.0;
+    let mut b = [f64::MAX, f64::MAX, f64::MIN, f64::MIN];
+    for p in &join.whole {
+        for axis in 0..2 {
+            b[axis] = b[axis].min(p[axis]);
+            b[axis + 2] = b[axis + 2].max(p[axis]);
+        }
+    }
+    let k = SIDE / (b[2] - b[0]).max(b[3] - b[1]).max(1.0);
+    let at = |p: [f64; 2]| format!("{:.1} {:.1}", (p[0] - b[0]) * k, (p[1] - b[1]) * k);
+    let line = |all: &[[f64; 2]]| {
+        let all: Vec<String> = all.iter().map(|p| at(*p)).collect();
+        format!("M{}Z", all.join("L"))
+    };
+    let size = format!(
+        "-8 -8 {:.0} {:.0}",
+        (b[2] - b[0]) * k + 16.0,
+        (b[3] - b[1]) * k + 16.0
+    );
+    html! {
+        svg.joinpicture viewBox=(size) role="img" aria-label={ (check::told::capital(&join.piece)) ", with its join" } {
+            path.cut d=(line(&join.whole)) {}
+            path.sewnon d=(line(&join.beyond())) {}
+            path.joinline d={ "M" (at(join.line[0])) "L" (at(join.line[1])) } {}
+        }
+    }
+}
+
 /// The place on a piece that is farthest from its outline, as far as a look at a few hundred finds:
 /// there its name has room.
 fn roomy(outline: &[[f64; 2]]) -> [f64; 2] {
@@ -608,6 +663,7 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
                 @let middle = roomy(&p.outline);
                 @let words = html! {
                     path class=(class) d=(path(p)) data-piece=(i) { title { (i + 1) " " (named(p)) ", " (note(p)) } }
+                    @for [a, b] in &p.joins { path.joinline d=(format!("M{} {}L{} {}", n(x(a[0])), n(y(a[1])), n(x(b[0])), n(y(b[1])))) { title { "A join" } } }
                     path.grain d=(format!("M{} {}L{} {}", n(x(p.grain[0][0])), n(y(p.grain[0][1])), n(x(p.grain[1][0])), n(y(p.grain[1][1])))) {}
                     @if (b[2] - b[0]) * k > 90.0 && (b[3] - b[1]) * k > 50.0 {
                         text.name x=(n(x(middle[0]))) y=(n(y(middle[1]) - 2.0)) text-anchor="middle" { (i + 1) " " (check::told::capital(&p.name)) }
