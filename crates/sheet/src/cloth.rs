@@ -345,12 +345,12 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
         grain(&mut page, lay, p, &small);
         pin_lines(&mut page, lay, i, &small, &drawn);
     }
-    beside(&mut page, lay, words, w);
+    let beside = beside(&mut page, lay, words, w);
     names(&mut page, lay, words, &small, &drawn);
     figures(&mut page, lay, words, &small, &drawn);
     signs(&mut page, lay, words, &small);
     let foot = small.at([0.0, low]).y + RULE + LEAD;
-    let rest = remarks(&mut page, lay, words, foot);
+    let rest = remarks(&mut page, lay, words, (foot, beside));
     let mut out = vec![page];
     out.extend(list::pages(lay, words, (w, h), &rest));
     out
@@ -596,8 +596,8 @@ fn crosses(ring: &[Point], a: Point, b: Point) -> bool {
     })
 }
 
-/// What to buy, the largest word on the sheet, and what stands under it.
-fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) {
+/// What to buy, the largest word on the sheet, and what stands under it; tells how far down it goes.
+fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) -> f64 {
     let right = w - EDGE;
     let mut y = TOP + 9.0;
     if let Some(buy) = &lay.buy {
@@ -629,6 +629,7 @@ fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) {
         y = right_lines(page, &f.label, (right, y), false);
         y = right_lines(page, &f.value, (right, y), true) + 1.6;
     }
+    y
 }
 
 fn right_lines(page: &mut Page, text: &str, (right, mut y): (f64, f64), bold: bool) -> f64 {
@@ -838,7 +839,12 @@ fn signs(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small) {
 }
 
 /// What is said below the lay; gives back what had no room.
-fn remarks(page: &mut Page, lay: &ClothLay, words: &Words, mut y: f64) -> Vec<String> {
+fn remarks(
+    page: &mut Page,
+    lay: &ClothLay,
+    words: &Words,
+    (mut y, beside): (f64, f64),
+) -> Vec<String> {
     let length = |l: Length| words.locale.length(l, lay.shown);
     let lies = match lay.fold {
         ClothFold::Flat => words.lay_flat,
@@ -859,10 +865,12 @@ fn remarks(page: &mut Page, lay: &ClothLay, words: &Words, mut y: f64) -> Vec<St
         all.push(words.lay_turned.to_owned());
     }
     all.extend(lay.remarks.iter().cloned());
-    let width = page.drawing.width - 2.0 * EDGE;
     let foot = page.drawing.height - EDGE + 3.0;
     let mut rest = Vec::new();
     for text in all {
+        // Beside what is to be bought, it keeps clear of that.
+        let less = if y < beside { BESIDE } else { 0.0 };
+        let width = page.drawing.width - 2.0 * EDGE - less;
         let lines = paragraph(&[Span::plain(text.clone())], TEXT, width);
         if !rest.is_empty() || y + real(lines.len().saturating_sub(1)) * LEAD > foot {
             rest.push(text);

@@ -119,7 +119,7 @@ fn what_is_too_long_across_is_joined_at_the_hem() {
     // Both are halves, each with its stretch of the fold.
     assert!(main.on_fold && parts[0].on_fold && parts[0].count == 1);
     let fold = |p: &CutPiece| p.fold.unwrap().map(|q| q[1]);
-    assert_eq!(fold(&main), [0.0, 1100.0]);
+    assert!(fold(&main)[0].abs() < 1e-9 && (fold(&main)[1] - 1100.0).abs() < 1e-9);
     assert!(
         (fold(&parts[0])[0] - (1100.0 - 25.4)).abs() < 1e-9
             && (fold(&parts[0])[1] - 1300.0).abs() < 1e-9

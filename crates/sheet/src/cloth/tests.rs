@@ -67,7 +67,20 @@ fn no_letter_touches_anything() {
     long.ends = None;
     let mut cm = demo();
     cm.shown = Shown::cm();
-    for lay in [demo(), folded, long, cm] {
+    // Long and narrow: what is said comes to stand beside what is to be bought.
+    let mut narrow = demo();
+    narrow.width = Length::inches(20.0);
+    narrow.length = Length::mm(4000.0);
+    narrow.flaws.clear();
+    narrow.pieces = vec![board("front", 0.0, 10.0, (1200.0, 300.0))];
+    narrow.remarks =
+        vec![
+            "It is said so much of it that it would go from one edge of the paper to the other. "
+                .repeat(4);
+            3
+        ];
+    narrow.facts = vec![narrow.facts[0].clone(); 4];
+    for lay in [demo(), folded, long, cm, narrow] {
         let longer = longer(&ENGLISH);
         for words in [&ENGLISH, &longer] {
             assert_eq!(cloth_touching(&lay, words), Vec::<String>::new());
