@@ -457,8 +457,28 @@ impl Walker<'_> {
         }
     }
 
-    /// How long a line, or its part between two points, is when its darts are sewn.
+    /// How long a line, or its part between two points, is when its darts are sewn; where her left and
+    /// her right differ on a piece, the mean of both.
     pub(crate) fn sewn_length(&mut self, edge: &EdgeRef) -> Option<f64> {
+        let one = self.sewn_once(edge)?;
+        let Drawn::Named(r) = &edge.line else {
+            return Some(one);
+        };
+        let owner = r.parts.get(1..).filter(|of| !of.is_empty());
+        let piece = owner.and_then(|of| self.owner(of)).filter(|o| o.sub.is_none());
+        let Some(p) = piece.and_then(|o| o.piece) else {
+            return Some(one);
+        };
+        let Some(other) = self.pieces.get(p).and_then(|p| p.other.clone()) else {
+            return Some(one);
+        };
+        let kept = self.pieces[p].piece.replace(other);
+        let two = self.sewn_once(edge);
+        self.pieces[p].piece = kept;
+        Some(f64::midpoint(one, two?))
+    }
+
+    fn sewn_once(&mut self, edge: &EdgeRef) -> Option<f64> {
         let found = self.line_found(edge)?;
         let (mut from, mut to) = (0.0, found.curve.length().in_mm());
         if let Some(between) = &edge.between {

@@ -97,6 +97,7 @@ impl<'a> Walker<'a> {
             let mut piece = PieceMade {
                 key: key.clone(),
                 piece: None,
+                other: None,
                 edges: Vec::new(),
                 loose: false,
                 sheet: None,

@@ -12,9 +12,10 @@ use measure::{Angle, Length, Point};
 use piece::works::{self, Shift};
 use piece::{Piece, Role};
 
-use crate::correction::{Correction, Layers, Side, Trouble, same};
+use crate::correction::{Correction, Layers, Trouble, same};
+use crate::sided::spoken;
 use crate::work::capital;
-use crate::worked::{CorrectionDone, EdgeName, Outcome, Retrued, SeamMade};
+use crate::worked::{CorrectionDone, EdgeName, Half, Outcome, Retrued, SeamMade};
 
 /// The pieces copied from it are corrected where their edge lies this near to that of the piece, in
 /// millimetres: a lining's hem hangs an inch and a half above that of the shell.
@@ -46,11 +47,20 @@ pub(crate) struct Layer {
     pub(crate) copied_from: Vec<String>,
 }
 
+/// A piece as it is cut, which part of her it is for, and what it was copied from.
+pub(crate) type CutSo = (Piece, Option<Half>, Vec<String>);
+
 /// What came of it.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Refitted {
     /// All of them, in the order in which they were given.
     pub(crate) pieces: Vec<Piece>,
+    /// Her right of those whose left and right differ; then `pieces` has her left.
+    pub(crate) others: Vec<Option<Piece>>,
+    /// What is cut of each, with what it was copied from, where left and right differ in any.
+    pub(crate) cut: Option<Vec<Vec<CutSo>>>,
+    /// The seams of what is cut, where left and right differ.
+    pub(crate) seams: Option<Vec<SeamMade>>,
     pub(crate) done: Vec<CorrectionDone>,
     pub(crate) trued: Vec<Retrued>,
 }
@@ -93,7 +103,10 @@ pub(crate) fn refit(
         }
         if !fresh {
             return Refitted {
+                others: vec![None; layers.len()],
                 pieces: fitting.layers.into_iter().map(|l| l.piece).collect(),
+                cut: None,
+                seams: None,
                 done,
                 trued,
             };
@@ -110,9 +123,29 @@ fn taken_back((piece, edge): &(String, String), trued: &[Retrued]) -> String {
     };
     let seam = trued.iter().find(here).map_or("the seams", |t| &t.seam);
     format!(
-        "{} of {piece} had to go back to where it was so that {seam} agrees, and nothing would be left of this. Correct what it is sewn to.",
-        capital(edge)
+        "{} of {} had to go back to where it was so that {seam} agrees, and nothing would be left of this. Correct what it is sewn to.",
+        capital(edge),
+        spoken(piece)
     )
+}
+
+/// How long both sides of a seam are on these pieces, in millimetres, darts sewn.
+pub(crate) fn difference(
+    layers: &[Layer],
+    pieces: &[Piece],
+    seam: &SeamMade,
+) -> Option<(f64, f64)> {
+    let layers = layers.iter().zip(pieces).map(|(l, p)| Layer {
+        piece: p.clone(),
+        ..l.clone()
+    });
+    let now = Fitting {
+        layers: layers.collect(),
+        shown: Shown::inches(),
+    };
+    let a = now.side(&seam.a)?;
+    let b = if seam.b.is_empty() { a } else { now.side(&seam.b)? };
+    Some((a, b))
 }
 
 #[derive(Clone, Debug)]
@@ -181,12 +214,6 @@ impl Fitting {
                     c.edge, piece.name
                 ))
             })?;
-        if c.side != Side::Both {
-            return Err(Trouble::Refused(
-                "A correction for one side only is not worked yet, for both sides are cut from one pattern. Correct both, or mark it on the cloth."
-                    .into(),
-            ));
-        }
         if piece.edges[index].role == Role::Fold {
             return Err(Trouble::Refused(format!(
                 "{} of {} lies on the fold, which stays straight. Correct another edge.",
@@ -435,7 +462,8 @@ impl Fitting {
             (Some((piece, name)), true) if trim.is_some_and(|t| t.strip) => {
                 let way = if by < 0.0 { "shorter" } else { "longer" };
                 format!(
-                    "{first}; the {name} of {piece} was made {} {way}, and they agree again.",
+                    "{first}; the {name} of {} was made {} {way}, and they agree again.",
+                    spoken(piece),
                     fine(by)
                 )
             }
@@ -445,7 +473,8 @@ impl Fitting {
                 .name;
                 let way = if by < 0.0 { "in" } else { "out" };
                 format!(
-                    "{first}; the {name} of {piece} was moved {way} {} where it meets the {at}, and they agree again.",
+                    "{first}; the {name} of {} was moved {way} {} where it meets the {at}, and they agree again.",
+                    spoken(piece),
                     fine(by)
                 )
             }

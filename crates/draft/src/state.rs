@@ -51,6 +51,8 @@ pub(crate) struct Scope {
 pub(crate) struct PieceMade {
     pub(crate) key: Key,
     pub(crate) piece: Option<Piece>,
+    /// Her right of it, where corrections made her left and her right unlike; then `piece` is her left.
+    pub(crate) other: Option<Piece>,
     pub(crate) edges: Vec<String>,
     /// Its edges could not be followed by name.
     pub(crate) loose: bool,

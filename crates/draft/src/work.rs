@@ -7,7 +7,7 @@ use measure::fraction::Shown;
 use crate::correction::Correction;
 use crate::note::Note;
 use crate::reader::{Reading, read};
-use crate::refit::{Layer, Refitted, refit};
+use crate::refit::{CutSo, Layer, Refitted, refit};
 use crate::taking::tidy_name;
 use crate::tree::{Method, Weight};
 use crate::truing::{AGREES, Trued, apart, span_of};
@@ -148,6 +148,7 @@ fn worked(
         ..Worked::default()
     };
     let corrected = !wish.corrections.is_empty() && walker.faults.is_empty();
+    let (mut cut, mut sewn) = (None, None);
     if corrected {
         // The draft is told as it was drawn, and what its text gets wrong is noted, before the
         // corrections move what it drew.
@@ -157,11 +158,14 @@ fn worked(
         let refitted = walker.refitted(&seams, wish.corrections);
         out.corrections = refitted.done;
         out.retrued = refitted.trued;
+        cut = refitted.cut;
+        sewn = refitted.seams;
     }
     let quiet = core::mem::replace(&mut walker.redrawing, corrected);
-    out.seams = walker.seams();
+    out.seams = sewn.take().unwrap_or_else(|| walker.seams());
     for seam in &mut out.seams {
-        let old = before.iter().find(|old| old.name == seam.name);
+        let name = crate::sided::bare(&seam.name).0;
+        let old = before.iter().find(|old| old.name == name);
         seam.before = old.map(|old| (old.a_length, old.b_length));
     }
     out.results = walker.results();
@@ -175,6 +179,7 @@ fn worked(
     out.levels = walker.levels();
     out.measures = walker.all_measures();
     out.choices = core::mem::take(&mut walker.choices);
+    let mut cut: Option<std::vec::IntoIter<Vec<CutSo>>> = cut.map(Vec::into_iter);
     for made in &walker.pieces {
         if made.cuts == 0 {
             continue;
@@ -190,11 +195,21 @@ fn worked(
                 .map(Key::shown),
             _ => None,
         };
-        out.pieces.push(piece.clone());
-        out.origins.push(Origin {
-            sheet,
-            copied_from: walker.models(made),
-        });
+        let so = match cut.as_mut().and_then(Iterator::next) {
+            Some(so) => so,
+            None => vec![(piece.clone(), None, walker.models(made))],
+        };
+        if so.iter().any(|(_, half, _)| half.is_some()) {
+            out.halves.push(piece.clone());
+        }
+        for (piece, half, copied_from) in so {
+            out.pieces.push(piece);
+            out.origins.push(Origin {
+                sheet: sheet.clone(),
+                copied_from,
+                half,
+            });
+        }
     }
     out.findings = core::mem::take(&mut walker.findings);
     out.faults = core::mem::take(&mut walker.faults);
@@ -351,11 +366,16 @@ impl<'a> Walker<'a> {
                 })
             })
             .collect();
-        let refitted = refit(&layers, seams, corrections, self.purpose.shown);
-        let places = self.pieces.iter_mut().filter(|p| p.cuts > 0);
-        let places = places.filter_map(|p| p.piece.as_mut());
-        for (place, new) in places.zip(&refitted.pieces) {
-            place.clone_from(new);
+        let shown = self.purpose.shown;
+        let refitted = if crate::sided::any(corrections) {
+            crate::sided::refit_sides(&layers, seams, corrections, shown)
+        } else {
+            refit(&layers, seams, corrections, shown)
+        };
+        let places = self.pieces.iter_mut().filter(|p| p.cuts > 0 && p.piece.is_some());
+        for ((place, new), other) in places.zip(&refitted.pieces).zip(&refitted.others) {
+            place.piece = Some(new.clone());
+            place.other.clone_from(other);
         }
         refitted
     }

@@ -4,7 +4,7 @@ use measure::fraction::Shown;
 use measure::{Angle, Curve, Length, Point};
 use piece::Piece;
 
-use crate::correction::Correction;
+use crate::correction::{Correction, Side};
 use crate::note::Note;
 use crate::tree::Weight;
 
@@ -348,6 +348,19 @@ pub struct Origin {
     /// The pieces of this draft from which it was copied, the nearest first; never the piece itself,
     /// though a piece of the same name in a block may have been its model.
     pub copied_from: Vec<String>,
+    /// Which part of her it is for, where corrections made her left and her right unlike.
+    pub half: Option<Half>,
+}
+
+/// A part of a piece of the draft that is cut by itself, because her left and her right differ.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Half {
+    /// The piece of the draft, as a correction names it.
+    pub of: String,
+    /// Her left or her right, as she wears it; both for a whole that was opened out from the fold.
+    pub side: Side,
+    /// It lies turned over against the draft, so that its right side is up.
+    pub turned: bool,
 }
 
 /// A draft, worked.
@@ -369,6 +382,9 @@ pub struct Worked {
     pub pieces: Vec<Piece>,
     /// Where each of `pieces` came from, in the same order.
     pub origins: Vec<Origin>,
+    /// The halves that were cut as pieces of their own, as the draft has them and corrections name them;
+    /// her left where both sides were corrected apart.
+    pub halves: Vec<Piece>,
     /// The seams.
     pub seams: Vec<SeamMade>,
     /// What truing did.
@@ -393,5 +409,25 @@ impl Worked {
     /// Whether paper may be made of it.
     pub fn sound(&self) -> bool {
         self.notes.is_empty() && self.faults.is_empty()
+    }
+
+    /// Which part of her a piece is for, where her left and her right differ on it.
+    pub fn half(&self, piece: usize) -> Option<&Half> {
+        self.origins.get(piece)?.half.as_ref()
+    }
+
+    /// The pieces as the draft has them and corrections name them: a half stands for her left and her
+    /// right, however it is cut.
+    pub fn drafted(&self) -> Vec<&Piece> {
+        let mut out: Vec<&Piece> = Vec::new();
+        for (i, piece) in self.pieces.iter().enumerate() {
+            let of = self.half(i).map(|h| h.of.as_str());
+            let half = of.and_then(|of| self.halves.iter().find(|p| p.name == of));
+            let one = half.unwrap_or(piece);
+            if !out.iter().any(|p| p.name == one.name) {
+                out.push(one);
+            }
+        }
+        out
     }
 }

@@ -32,6 +32,7 @@ impl<'a> Teller<'_, 'a> {
         // What is done to a copy is said of what it was copied from, as it then stood.
         let hand = PieceMade {
             piece: self.model(parts).or(hand.piece.clone()),
+            other: None,
             ..hand
         };
         let outer = self.w.in_hand.replace(hand);
