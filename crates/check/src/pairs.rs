@@ -21,7 +21,9 @@ const PLACES: u32 = 180;
 pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     for (p, part) in seen.parts.iter().enumerate() {
-        if part.place != Place::Shell || !is_single(part.piece) {
+        // What a correction for one side made uneven is meant so.
+        let meant = seen.worked.half(p).is_some();
+        if meant || part.place != Place::Shell || !is_single(part.piece) {
             continue;
         }
         let ring = Line::through(part.ring());

@@ -1,5 +1,6 @@
 //! F34: corrections of a fitting that the draft has no place for any more.
 
+use draft::sided::bare;
 use draft::worked::Outcome;
 use measure::Point;
 
@@ -37,17 +38,21 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
 
 /// The middle of an edge, or of its piece where the edge is gone.
 fn corner(seen: &Seen<'_>, piece: &str, edge: &str) -> Option<Spot> {
-    let part = seen.parts.iter().find(|p| p.piece.name == piece)?;
-    let (named, point): (Option<String>, Point) = match part.edge(edge) {
-        Some(i) => {
-            let curve = &part.edges[i].edge.curve;
-            let middle = curve.at(curve.length() * 0.5).point;
-            (Some(edge.to_owned()), middle)
-        }
-        None => (None, part.ring().first().copied()?),
-    };
+    let of = |i: usize| seen.worked.half(i).map_or("", |h| &h.of);
+    let mut parts = seen.parts.iter().enumerate();
+    let (_, part) = parts.find(|(i, p)| p.piece.name == piece || of(*i) == bare(piece).0)?;
+    let mut edges = part.edges.iter();
+    let (named, point): (Option<String>, Point) =
+        match edges.find(|e| bare(e.name()).0 == bare(edge).0) {
+            Some(found) => {
+                let curve = &found.edge.curve;
+                let middle = curve.at(curve.length() * 0.5).point;
+                (Some(found.name().to_owned()), middle)
+            }
+            None => (None, part.ring().first().copied()?),
+        };
     Some(Spot {
-        piece: piece.to_owned(),
+        piece: part.piece.name.clone(),
         edge: named,
         point,
     })

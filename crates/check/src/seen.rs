@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use draft::sided::{bare, spoken};
 use draft::worked::{EdgeName, Origin, Worked};
 use lay::Cloth;
 use measure::card::Card;
@@ -305,7 +306,7 @@ impl<'a> Seen<'a> {
                 else {
                     continue;
                 };
-                if x.edge.name == y.edge.name {
+                if bare(x.name()).0 == bare(y.name()).0 {
                     likeness += 2;
                 }
                 if x.edge.role == y.edge.role && x.edge.role != Role::Seam {
@@ -455,8 +456,8 @@ impl<'a> Seen<'a> {
             .map(|l| {
                 format!(
                     "{} of {}",
-                    self.edge(*l).name(),
-                    self.parts[l.part].piece.name
+                    spoken(self.edge(*l).name()),
+                    spoken(&self.parts[l.part].piece.name)
                 )
             })
             .collect();

@@ -65,6 +65,7 @@ impl Sketch {
         self.worked.origins.push(Origin {
             sheet: Some(name.to_owned()),
             copied_from: Vec::new(),
+            half: None,
         });
         self
     }

@@ -1,5 +1,7 @@
 //! A seam laid on its partner: from stop to stop, with notches paired afresh.
 
+use draft::correction::Side;
+use draft::sided::bare;
 use measure::Point;
 
 use crate::finding::Finding;
@@ -240,6 +242,7 @@ pub(crate) fn notch(seen: &Seen<'_>, seam: &Seam, at: f64) -> String {
 }
 
 fn last_word(name: &str) -> &str {
+    let (name, _) = bare(name);
     name.rsplit(' ').next().unwrap_or(name)
 }
 
@@ -279,11 +282,17 @@ pub(crate) fn said(seen: &Seen<'_>, side: &[Leg]) -> String {
 
 /// An edge as it is said.
 pub(crate) fn said_edge(piece: &str, edge: &str) -> String {
+    let ((piece, one), (edge, two)) = (bare(piece), bare(edge));
     let simple = !piece.contains(|c: char| c.is_ascii_digit()) && !edge.contains(' ');
+    let side = match (one, two) {
+        (Side::Left, _) | (_, Side::Left) => " on her left",
+        (Side::Right, _) | (_, Side::Right) => " on her right",
+        _ => "",
+    };
     if simple {
-        format!("the {piece} {edge}")
+        format!("the {piece} {edge}{side}")
     } else {
-        format!("the {edge} of {piece}")
+        format!("the {edge} of {piece}{side}")
     }
 }
 

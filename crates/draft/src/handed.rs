@@ -272,7 +272,10 @@ impl<'a> Hands<'a> {
     }
 
     fn find(&self, name: &EdgeName) -> Option<At> {
-        let layer = self.layers.iter().position(|l| l.piece.name == name.piece)?;
+        let layer = self
+            .layers
+            .iter()
+            .position(|l| l.piece.name == name.piece)?;
         Some((layer, self.layers[layer].piece.edge_index(&name.edge).ok()?))
     }
 
@@ -363,12 +366,19 @@ impl<'a> Hands<'a> {
             out += 4;
         }
         // Beyond the end the seam goes on in another: both corners know the same one.
-        if self.onward(one, seam).iter().any(|k| self.onward(two, seam).contains(k)) {
+        if self
+            .onward(one, seam)
+            .iter()
+            .any(|k| self.onward(two, seam).contains(k))
+        {
             out += 8;
         }
         let marked = |c: &Corner| -> Vec<&str> {
             let piece = &self.layers[c.edge.0].piece;
-            let here = piece.marks.iter().filter(|m| (m.point - c.point).size() < 1.0);
+            let here = piece
+                .marks
+                .iter()
+                .filter(|m| (m.point - c.point).size() < 1.0);
             here.map(|m| m.name.as_str()).collect()
         };
         let (mine, theirs) = (marked(one), marked(two));
@@ -395,9 +405,10 @@ impl<'a> Hands<'a> {
         };
         let mut edges = Vec::new();
         let piece = &self.layers[corner.beside.0].piece;
-        let twin = self.seams.iter().any(|s| {
-            s.b.is_empty() && s.a.iter().any(|n| self.find(n) == Some(corner.beside))
-        });
+        let twin = self
+            .seams
+            .iter()
+            .any(|s| s.b.is_empty() && s.a.iter().any(|n| self.find(n) == Some(corner.beside)));
         if piece.edges[corner.beside.1].role == Role::Fold || twin {
             edges.push(corner.edge);
         } else {

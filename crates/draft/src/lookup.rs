@@ -465,7 +465,9 @@ impl Walker<'_> {
             return Some(one);
         };
         let owner = r.parts.get(1..).filter(|of| !of.is_empty());
-        let piece = owner.and_then(|of| self.owner(of)).filter(|o| o.sub.is_none());
+        let piece = owner
+            .and_then(|of| self.owner(of))
+            .filter(|o| o.sub.is_none());
         let Some(p) = piece.and_then(|o| o.piece) else {
             return Some(one);
         };

@@ -144,7 +144,11 @@ pub(crate) fn difference(
         shown: Shown::inches(),
     };
     let a = now.side(&seam.a)?;
-    let b = if seam.b.is_empty() { a } else { now.side(&seam.b)? };
+    let b = if seam.b.is_empty() {
+        a
+    } else {
+        now.side(&seam.b)?
+    };
     Some((a, b))
 }
 

@@ -10,10 +10,10 @@ use measure::{Curve, Length, Motion, Point, Vector};
 use piece::{Balance, Cut, Dart, Edge, Grain, Mark, Piece, Role};
 
 use crate::correction::{Correction, Side, same};
-use crate::handed::{Hands, Kind, other};
+use crate::handed::{Hands, Kind, kind, other};
 use crate::refit::{Layer, Refitted, difference, refit};
 use crate::work::capital;
-use crate::worked::{CorrectionDone, EdgeName, Half, Outcome, Retrued, SeamMade};
+use crate::worked::{CorrectionDone, EdgeName, Half, Origin, Outcome, Retrued, SeamMade, Worked};
 
 /// What stands after the name of a piece or an edge that is for her left alone.
 const LEFT: &str = ", her left";
@@ -61,7 +61,8 @@ fn told(says: &str, both: bool) -> String {
     };
     let says = says.replace(LEFT, left).replace(RIGHT, right);
     if both {
-        says.replace(" on her left", "").replace(" on her right", "")
+        says.replace(" on her left", "")
+            .replace(" on her right", "")
     } else {
         says
     }
@@ -93,9 +94,9 @@ struct Doubled<'a> {
 
 /// Whether any of these corrections is for one side alone.
 pub(crate) fn any(corrections: &[Correction]) -> bool {
-    corrections
-        .iter()
-        .any(|c| c.side != Side::Both || bare(&c.piece).1 != Side::Both || bare(&c.edge).1 != Side::Both)
+    corrections.iter().any(|c| {
+        c.side != Side::Both || bare(&c.piece).1 != Side::Both || bare(&c.edge).1 != Side::Both
+    })
 }
 
 /// Corrects the pieces, some of them for one side alone, and trues the seams of both sides.
@@ -289,7 +290,12 @@ impl<'a> Doubled<'a> {
                 });
             };
             if !halves {
-                add(Side::Both, seam.a.clone(), seam.b.clone(), seam.name.clone());
+                add(
+                    Side::Both,
+                    seam.a.clone(),
+                    seam.b.clone(),
+                    seam.name.clone(),
+                );
             } else if seam.b.is_empty() {
                 let (a, b) = (sided(&seam.a, Side::Left), sided(&seam.a, Side::Right));
                 add(Side::Both, a, b, seam.name.clone());
@@ -454,7 +460,9 @@ impl<'a> Doubled<'a> {
             }
             if let Kind::Fold(fold) = self.hands.kind(layer) {
                 let (l, r) = (&left.edges[fold].curve, &right.edges[fold].curve);
-                let apart = (l.start() - r.start()).size().max((l.end() - r.end()).size());
+                let apart = (l.start() - r.start())
+                    .size()
+                    .max((l.end() - r.end()).size());
                 if apart > MEETS || !straight(l) || !straight(r) {
                     return Some((
                         layer,
@@ -478,7 +486,10 @@ impl<'a> Doubled<'a> {
         shown: Shown,
     ) -> Refitted {
         let split: Vec<bool> = (0..self.layers.len())
-            .map(|l| self.both(&fitted.pieces, l).is_some_and(|[a, b]| !alike(a, b)))
+            .map(|l| {
+                self.both(&fitted.pieces, l)
+                    .is_some_and(|[a, b]| !alike(a, b))
+            })
             .collect();
         let names = Names {
             all: self,
@@ -522,7 +533,11 @@ impl<'a> Doubled<'a> {
             pieces.push(drafted(first));
             let Some([left, right]) = self.both(&fitted.pieces, layer).filter(|_| *split) else {
                 others.push(None);
-                cut.push(vec![(drafted(first), None, names.models(layer, Side::Both))]);
+                cut.push(vec![(
+                    drafted(first),
+                    None,
+                    names.models(layer, Side::Both),
+                )]);
                 continue;
             };
             others.push(Some(drafted(right)));
@@ -557,20 +572,13 @@ impl Names<'_> {
             let [left, right] = self.all.both(self.pieces, layer)?;
             let own = if drawn == Side::Left { left } else { right };
             let line = &own.edges[fold].curve;
-            return Some(Motion::reflect(line.start(), (line.end() - line.start()).unit()?));
+            return Some(Motion::reflect(
+                line.start(),
+                (line.end() - line.start()).unit()?,
+            ));
         }
         // Beside the half as it is drawn, and clear of all that is drawn on its sheet.
-        let low = self
-            .all
-            .layers
-            .iter()
-            .flat_map(|l| &l.piece.edges)
-            .map(|e| e.curve.bounds().0.x)
-            .fold(f64::INFINITY, f64::min);
-        let [left, right] = self.all.both(self.pieces, layer)?;
-        let own = |p: &Piece| p.edges.iter().map(|e| e.curve.bounds().0.x).fold(f64::INFINITY, f64::min);
-        let low = low.min(own(left)).min(own(right));
-        Some(Motion::reflect(Point::new(low, 0.0), Vector::DOWN))
+        beside(self.all.layers.iter().map(|l| &l.piece))
     }
 
     /// The piece and the edge that are cut, of an edge of a half.
@@ -618,9 +626,10 @@ impl Names<'_> {
     fn models(&self, layer: usize, side: Side) -> Vec<String> {
         let mut out = Vec::new();
         for from in &self.all.layers[layer].copied_from {
-            let pair = self.all.layer_named(from).is_some_and(|l| {
-                self.split[l] && self.all.hands.kind(l) == Kind::Pair
-            });
+            let pair = self
+                .all
+                .layer_named(from)
+                .is_some_and(|l| self.split[l] && self.all.hands.kind(l) == Kind::Pair);
             match (pair, side) {
                 (false, _) => out.push(from.clone()),
                 (true, Side::Both) => {
@@ -653,7 +662,11 @@ impl Names<'_> {
             a.dedup();
             b.dedup();
             out.push(SeamMade {
-                name: if differs { sewn.made.name.clone() } else { old.name.clone() },
+                name: if differs {
+                    sewn.made.name.clone()
+                } else {
+                    old.name.clone()
+                },
                 a,
                 b,
                 a_length: length(one),
@@ -676,9 +689,17 @@ impl Names<'_> {
                 continue;
             }
             out.push(Retrued {
-                seam: if differs { one.seam.clone() } else { name.to_owned() },
+                seam: if differs {
+                    one.seam.clone()
+                } else {
+                    name.to_owned()
+                },
                 edge: one.edge.as_ref().map(|(p, e)| self.edge(p, e)),
-                sentence: if differs { one.sentence.clone() } else { told(&one.sentence, true) },
+                sentence: if differs {
+                    one.sentence.clone()
+                } else {
+                    told(&one.sentence, true)
+                },
                 ..one.clone()
             });
         }
@@ -686,14 +707,27 @@ impl Names<'_> {
     }
 
     /// The pieces of a layer whose sides differ.
-    fn cut(&self, layer: usize, left: &Piece, right: &Piece) -> Vec<(Piece, Option<Half>, Vec<String>)> {
+    fn cut(
+        &self,
+        layer: usize,
+        left: &Piece,
+        right: &Piece,
+    ) -> Vec<(Piece, Option<Half>, Vec<String>)> {
         let drawn = self.all.hands.side(layer).unwrap_or(Side::Left);
         let of = self.all.layers[layer].piece.name.clone();
         let mut out = Vec::new();
         if let Kind::Fold(fold) = self.all.hands.kind(layer) {
-            let (own, twin) = if drawn == Side::Left { (left, right) } else { (right, left) };
+            let (own, twin) = if drawn == Side::Left {
+                (left, right)
+            } else {
+                (right, left)
+            };
             if let Some(whole) = opened(&of, own, twin, fold, drawn) {
-                let half = Half { of: of.clone(), side: Side::Both, turned: false };
+                let half = Half {
+                    of: of.clone(),
+                    side: Side::Both,
+                    turned: false,
+                };
                 out.push((whole, Some(half), self.models(layer, Side::Both)));
             }
         } else {
@@ -703,9 +737,17 @@ impl Names<'_> {
                 piece.name = format!("{of}{}", ending(side));
                 piece.label = piece.label.map(|l| format!("{l}{}", ending(side)));
                 for cut in &mut piece.cuts {
-                    *cut = Cut { count: cut.count.div_ceil(2), pair: false, ..cut.clone() };
+                    *cut = Cut {
+                        count: cut.count.div_ceil(2),
+                        pair: false,
+                        ..cut.clone()
+                    };
                 }
-                let made = Half { of: of.clone(), side, turned: motion.is_some() };
+                let made = Half {
+                    of: of.clone(),
+                    side,
+                    turned: motion.is_some(),
+                };
                 out.push((piece, Some(made), self.models(layer, side)));
             }
         }
@@ -716,7 +758,11 @@ impl Names<'_> {
             if !piece.cuts.iter().any(lined) || piece.cuts.iter().all(lined) {
                 continue;
             }
-            let low = piece.edges.iter().map(|e| e.curve.bounds().0.x).fold(f64::INFINITY, f64::min);
+            let low = piece
+                .edges
+                .iter()
+                .map(|e| e.curve.bounds().0.x)
+                .fold(f64::INFINITY, f64::min);
             let mut turned = piece.moved(&Motion::reflect(Point::new(low, 0.0), Vector::DOWN));
             turned.name = format!("{}, lining", piece.name);
             turned.label = turned.label.map(|l| format!("{l}, lining"));
@@ -735,6 +781,143 @@ impl Names<'_> {
     }
 }
 
+/// Turned over about an upright line left of all pieces of the draft.
+fn beside<'p>(pieces: impl Iterator<Item = &'p Piece>) -> Option<Motion> {
+    let low = pieces
+        .flat_map(|p| &p.edges)
+        .map(|e| e.curve.bounds().0.x)
+        .fold(f64::INFINITY, f64::min);
+    low.is_finite()
+        .then(|| Motion::reflect(Point::new(low, 0.0), Vector::DOWN))
+}
+
+/// Whether a piece, or each of its edges, is for one side of her alone.
+pub fn is_sided(piece: &Piece) -> bool {
+    bare(&piece.name).1 != Side::Both || piece.edges.iter().any(|e| bare(&e.name).1 != Side::Both)
+}
+
+/// On which side of her an edge lies, by the names of the draft: both for an edge of a half, which she
+/// wears left and right; nothing for one of a whole piece of which it can't be told.
+pub fn side_of(worked: &Worked, piece: &str, edge: &str) -> Option<Side> {
+    let from = |name: &str| {
+        let mut all = worked.pieces.iter().zip(&worked.origins);
+        all.find(|(p, o)| o.half.as_ref().map_or(&p.name, |h| &h.of) == name)
+            .map(|(_, o)| o.copied_from.iter().map(|f| bare(f).0.to_owned()))
+            .map(|all| {
+                let mut out: Vec<String> = all.collect();
+                out.dedup();
+                out
+            })
+    };
+    let layers: Vec<Layer> = worked
+        .drafted()
+        .into_iter()
+        .map(|p| Layer {
+            piece: p.clone(),
+            copied_from: from(&p.name).unwrap_or_default(),
+        })
+        .collect();
+    let mut seams: Vec<SeamMade> = Vec::new();
+    for seam in &worked.seams {
+        let plain = |names: &[EdgeName]| -> Vec<EdgeName> {
+            let each = names.iter().map(|n| EdgeName {
+                piece: bare(&n.piece).0.to_owned(),
+                edge: bare(&n.edge).0.to_owned(),
+                between: n.between,
+            });
+            each.collect()
+        };
+        let name = bare(&seam.name).0.to_owned();
+        if seams.iter().any(|s| s.name == name) {
+            continue;
+        }
+        let (a, mut b) = (plain(&seam.a), plain(&seam.b));
+        if a == b {
+            b.clear();
+        }
+        seams.push(SeamMade {
+            name,
+            a,
+            b,
+            ..seam.clone()
+        });
+    }
+    let doubled = Doubled::of(&layers, &seams);
+    let layer = doubled.layer_named(piece)?;
+    if doubled.hands.kind(layer) != Kind::Single {
+        return Some(Side::Both);
+    }
+    doubled
+        .seams
+        .iter()
+        .filter(|s| {
+            let mut all = s.a.iter().chain(&s.b);
+            all.any(|n| same(&n.piece, piece) && same(&n.edge, edge))
+        })
+        .find_map(|s| doubled.side_of_seam(s))
+}
+
+/// A draft with its halves cut apart as they are in another draft of the same pieces, to be compared with
+/// it; nothing where that has none that this has not.
+pub fn split_like(one: &Worked, like: &Worked) -> Option<Worked> {
+    let mut out = Worked {
+        pieces: Vec::new(),
+        origins: Vec::new(),
+        ..one.clone()
+    };
+    let over = beside(one.drafted().into_iter());
+    let mut split = false;
+    for (i, piece) in one.pieces.iter().enumerate() {
+        let origin = one.origins.get(i).cloned().unwrap_or_default();
+        let halves: Vec<(&Piece, &Half)> = like
+            .pieces
+            .iter()
+            .enumerate()
+            .filter_map(|(i, p)| Some((p, like.half(i)?)))
+            .filter(|(p, h)| h.of == piece.name && !p.name.ends_with(", lining"))
+            .collect();
+        let mut parts = Vec::new();
+        for (as_in, half) in halves.iter().filter(|_| origin.half.is_none()) {
+            let part = match (half.side, kind(piece)) {
+                (Side::Both, Kind::Fold(fold)) => {
+                    let drawn = as_in.edges.first().map_or(Side::Left, |e| bare(&e.name).1);
+                    opened(&piece.name, piece, piece, fold, drawn)
+                }
+                (Side::Left | Side::Right, Kind::Pair) => {
+                    let turned = over.filter(|_| half.turned);
+                    let part = turned.map_or_else(|| piece.clone(), |m| piece.moved(&m));
+                    Some(Piece {
+                        name: as_in.name.clone(),
+                        ..part
+                    })
+                }
+                _ => None,
+            };
+            let Some(part) = part else { continue };
+            let half = Some((*half).clone());
+            parts.push((
+                part,
+                Origin {
+                    half,
+                    ..origin.clone()
+                },
+            ));
+        }
+        if parts.is_empty() {
+            out.pieces.push(piece.clone());
+            out.origins.push(origin);
+            continue;
+        }
+        split = true;
+        out.halves.push(piece.clone());
+        for (piece, origin) in parts {
+            out.pieces.push(piece);
+            out.origins.push(origin);
+        }
+    }
+    split.then_some(out)
+}
+
 /// Whether a line is straight, within what a fold may be.
 fn straight(line: &Curve) -> bool {
     (line.end() - line.start()).size() > 1.0
@@ -749,7 +932,10 @@ fn alike(one: &Piece, two: &Piece) -> bool {
         (long - other).in_mm().abs() <= 2.0 * ALIKE
             && (0..=16).all(|i| {
                 let share = f64::from(i) / 16.0;
-                near(a.curve.at(long * share).point, b.curve.at(other * share).point)
+                near(
+                    a.curve.at(long * share).point,
+                    b.curve.at(other * share).point,
+                )
             })
     };
     let taken = |a: &Dart, b: &Dart| {
@@ -803,7 +989,10 @@ fn opened(name: &str, own: &Piece, twin: &Piece, fold: usize, drawn: Side) -> Op
         }));
         for mark in &piece.marks {
             if !on_fold(mark.point) {
-                marks.push(Mark { name: named(&mark.name), ..mark.clone() });
+                marks.push(Mark {
+                    name: named(&mark.name),
+                    ..mark.clone()
+                });
             } else if !marks.iter().any(|m| m.name == mark.name) {
                 marks.push(mark.clone());
             }
@@ -818,11 +1007,19 @@ fn opened(name: &str, own: &Piece, twin: &Piece, fold: usize, drawn: Side) -> Op
             _ => None,
         };
         match (out(one), out(two)) {
-            (Some(to), Some(from)) => balance.push(Balance { name: one.name.clone(), from, to }),
+            (Some(to), Some(from)) => balance.push(Balance {
+                name: one.name.clone(),
+                from,
+                to,
+            }),
             _ => balance.extend([one.clone(), two.clone()]),
         }
     }
-    balance.push(Balance { name: fold_name.clone(), from: s, to: e });
+    balance.push(Balance {
+        name: fold_name.clone(),
+        from: s,
+        to: e,
+    });
     // The grain lies on the old fold.
     let grain = own.grain.map(|g| {
         let along = g.to - g.from;
@@ -830,9 +1027,16 @@ fn opened(name: &str, own: &Piece, twin: &Piece, fold: usize, drawn: Side) -> Op
             return g;
         }
         let foot = |p: Point| s + way * (p - s).dot(way);
-        Grain { from: foot(g.from), to: foot(g.to) }
+        Grain {
+            from: foot(g.from),
+            to: foot(g.to),
+        }
     });
-    let cuts = own.cuts.iter().map(|c| Cut { on_fold: false, pair: false, ..c.clone() });
+    let cuts = own.cuts.iter().map(|c| Cut {
+        on_fold: false,
+        pair: false,
+        ..c.clone()
+    });
     Some(Piece {
         name: name.to_owned(),
         edges,

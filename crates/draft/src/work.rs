@@ -372,7 +372,10 @@ impl<'a> Walker<'a> {
         } else {
             refit(&layers, seams, corrections, shown)
         };
-        let places = self.pieces.iter_mut().filter(|p| p.cuts > 0 && p.piece.is_some());
+        let places = self
+            .pieces
+            .iter_mut()
+            .filter(|p| p.cuts > 0 && p.piece.is_some());
         for ((place, new), other) in places.zip(&refitted.pieces).zip(&refitted.others) {
             place.piece = Some(new.clone());
             place.other.clone_from(other);

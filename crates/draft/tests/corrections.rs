@@ -8,7 +8,7 @@
 #[path = "common/sums.rs"]
 mod sums;
 
-use draft::correction::{Between, Correction, Layers, Place, Side};
+use draft::correction::{Between, Correction, Layers, Place};
 use draft::worked::{Outcome, Worked};
 use draft::{Library, Wish};
 use measure::Length;
@@ -411,22 +411,18 @@ fn what_the_draft_no_longer_has_is_lost_by_name() {
     assert_eq!(now.corrections.len(), all.len());
 }
 
-/// Would catch a correction that is drawn although it can't be right: on a fold, on one side of a
-/// pattern that has both in one, with a step, or with nothing between its places.
+/// Would catch a correction that is drawn although it can't be right: on a fold, with a step, or with nothing between its places.
 #[test]
 fn what_cannot_be_drawn_is_refused_with_a_sentence() {
     let bench = Bench::new();
     let Some(text) = bench.text("plain-skirt") else {
         return;
     };
-    let mut left = whole("back", "side", [0.25; 3]);
-    left.side = Side::Left;
     let mut step = whole("back", "side", [0.5; 3]);
     step.from = Place::Along(inch(0.5));
     let mut same = whole("back", "side", [0.5; 3]);
     same.to = Place::Start;
     let all = [
-        left,
         step,
         same,
         whole("front", "centre", [0.25; 3]),

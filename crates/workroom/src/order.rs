@@ -2,7 +2,9 @@
 
 use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
-use draft::worked::{EdgeName, MeasureUsed, Quantity, Shape, Source, Worked};
+use draft::correction::Side;
+use draft::sided::{bare, spoken};
+use draft::worked::{EdgeName, Half, MeasureUsed, Quantity, Shape, Source, Worked};
 use measure::fraction::Shown;
 use measure::names::{self, Kind};
 use measure::{Curve, Length, Point};
@@ -73,9 +75,15 @@ pub(crate) fn order_in(
             let mut on_sheet = dressed(piece, worked, words);
             on_sheet.used.clone_from(&used);
             on_sheet.one_way = job.cloth.is_some_and(|c| c.nap == lay::Nap::OneWay);
+            let half = worked.half(i);
+            if let Some(half) = half {
+                on_sheet.notes.push(for_her(piece, half, words));
+            }
             if worked.origins.get(i).is_some_and(|o| o.sheet.is_some()) {
                 on_sheet.alterations = alterations(piece, worked);
-                on_sheet.construction = construction(piece, worked, i);
+                if !half.is_some_and(|h| h.turned) {
+                    on_sheet.construction = construction(piece, worked, i);
+                }
             }
             on_sheet
         })
@@ -95,6 +103,28 @@ pub(crate) fn order_in(
         })
         .collect();
     order
+}
+
+/// For which side of her a piece is, where her left and her right differ on it.
+fn for_her(piece: &Piece, half: &Half, words: &Words) -> String {
+    let said = match half.side {
+        Side::Left => return words.for_left.into(),
+        Side::Right => return words.for_right.into(),
+        Side::Both => {
+            let across = |side: Side| -> f64 {
+                let own = piece.edges.iter().filter(|e| bare(&e.name).1 == side);
+                own.map(|e| e.curve.at(e.curve.length() * 0.5).point.x)
+                    .sum()
+            };
+            (across(Side::Left), across(Side::Right))
+        }
+    };
+    let at = if said.0 > said.1 {
+        words.right_hand
+    } else {
+        words.left_hand
+    };
+    fill(words.for_both, &[("hand", at)])
 }
 
 /// The measures by which a label is told from that of another body: her girths, else the first that
@@ -264,7 +294,10 @@ fn dressed(piece: &Piece, worked: &Worked, words: &Words) -> SheetPiece {
         if let Some(partner) = partner {
             let said = fill(
                 words.to_partner,
-                &[("edge", &sentence_case(&edge.name)), ("partner", &partner)],
+                &[
+                    ("edge", &sentence_case(&spoken(&edge.name))),
+                    ("partner", &partner),
+                ],
             );
             out.seams.push((edge.name.clone(), said));
         }
@@ -297,7 +330,15 @@ fn copied_from<'a>(worked: &'a Worked, piece: &str) -> &'a [String] {
 fn to(edges: &[EdgeName], words: &Words) -> String {
     let each: Vec<String> = edges
         .iter()
-        .map(|e| fill(words.partner, &[("piece", &e.piece), ("edge", &e.edge)]))
+        .map(|e| {
+            let ((piece, one), (edge, two)) = (bare(&e.piece), bare(&e.edge));
+            let said = fill(words.partner, &[("piece", piece), ("edge", edge)]);
+            match (one, two) {
+                (Side::Left, _) | (_, Side::Left) => fill(words.on_left, &[("edge", &said)]),
+                (Side::Right, _) | (_, Side::Right) => fill(words.on_right, &[("edge", &said)]),
+                _ => said,
+            }
+        })
         .collect();
     each.join(&format!(" {} ", words.and))
 }

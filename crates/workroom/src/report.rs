@@ -1,8 +1,8 @@
 //! `report.json`: the whole pattern for other programs. `docs/report.md` is its contract.
 
 use check::{Finding, Measured};
-use draft::correction::Between;
-use draft::worked::{MeasureUsed, Outcome, Quantity, SeamMade, Source, Worked};
+use draft::correction::{Between, Side};
+use draft::worked::{Half, MeasureUsed, Outcome, Quantity, SeamMade, Source, Worked};
 use measure::card::Card;
 use measure::{Length, Point};
 use piece::allowance::How;
@@ -27,8 +27,8 @@ pub(crate) fn report(
 ) -> Result<Value, Vec<String>> {
     let mut faults = Vec::new();
     let mut pieces = Vec::new();
-    for each in &worked.pieces {
-        match piece_value(each) {
+    for (i, each) in worked.pieces.iter().enumerate() {
+        match piece_value(each, worked.half(i)) {
             Ok(value) => pieces.push(value),
             Err(fault) => faults.push(format!("The piece `{}` can't be drawn: {fault}", each.name)),
         }
@@ -184,6 +184,7 @@ fn corrections(worked: &Worked) -> Value {
                 "key": c.key,
                 "piece": c.piece,
                 "edge": c.edge,
+                "side": side(c.side),
                 "points": points,
                 "words": c.words,
                 "sentence": done.sentence,
@@ -230,7 +231,7 @@ fn seam(seam: &SeamMade) -> Value {
     })
 }
 
-fn piece_value(piece: &Piece) -> Result<Value, piece::Fault> {
+fn piece_value(piece: &Piece, half: Option<&Half>) -> Result<Value, piece::Fault> {
     let stitching = flat::stitching(piece)?;
     let outline = stitching_outline(piece)?;
     let line = cutting_line(piece)?;
@@ -281,6 +282,8 @@ fn piece_value(piece: &Piece) -> Result<Value, piece::Fault> {
     Ok(json!({
         "name": piece.name,
         "label": piece.label,
+        "of": half.map_or(piece.name.as_str(), |h| h.of.as_str()),
+        "side": half.map(|h| side(h.side)),
         "cut": cuts,
         "stitching_mm": points(&stitching.points),
         "cutting_mm": points(&cutting.points),
@@ -295,6 +298,14 @@ fn piece_value(piece: &Piece) -> Result<Value, piece::Fault> {
 
 fn points(chain: &[Point]) -> Value {
     chain.iter().copied().map(point).collect()
+}
+
+const fn side(side: Side) -> &'static str {
+    match side {
+        Side::Both => "both",
+        Side::Left => "left",
+        Side::Right => "right",
+    }
 }
 
 const fn role(role: Role) -> &'static str {

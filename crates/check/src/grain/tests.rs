@@ -65,6 +65,7 @@ fn a_piece_beside_her_is_not_judged() {
     sketch.worked.origins.push(draft::worked::Origin {
         sheet: Some("band".into()),
         copied_from: Vec::new(),
+        half: None,
     });
     assert!(sketch.find(find).is_empty());
 }

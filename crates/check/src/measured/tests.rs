@@ -70,6 +70,7 @@ fn skirt() -> Worked {
     let on = |sheet: &str, from: &[&str]| Origin {
         sheet: Some(sheet.into()),
         copied_from: from.iter().map(|f| (*f).to_owned()).collect(),
+        half: None,
     };
     Worked {
         pieces: vec![quarter("one"), quarter("two"), facing],
@@ -124,6 +125,7 @@ fn a_sheet_without_levels_of_the_body_is_not_measured_at_them() {
     worked.origins.push(Origin {
         sheet: Some("ring".into()),
         copied_from: Vec::new(),
+        half: None,
     });
     let m = measure(&worked, &Card::new("x", Unit::Cm));
     assert_eq!(m.hip, Some(Length::mm(4.0 * 250.0)));

@@ -129,6 +129,7 @@ fn a_copy_does_not_repeat_what_the_shell_tells() {
         made.worked.origins.push(draft::worked::Origin {
             sheet: None,
             copied_from: vec![from],
+            half: None,
         });
     }
     let mut seam = made.worked.seams[0].clone();

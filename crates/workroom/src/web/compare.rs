@@ -2,6 +2,7 @@
 
 mod changes;
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use axum::Router;
@@ -350,8 +351,17 @@ fn address(view: &CompareView<'_>, choice: &ChoiceUsed, beside: bool) -> String 
     )
 }
 
+/// Both drafts cut into the same pieces, where her left and her right differ in one of them.
+fn alike<'a>(before: &'a Worked, after: &'a Worked) -> (Cow<'a, Worked>, Cow<'a, Worked>) {
+    let cut = |one: &'a Worked, like: &Worked| {
+        draft::sided::split_like(one, like).map_or(Cow::Borrowed(one), Cow::Owned)
+    };
+    (cut(before, after), cut(after, before))
+}
+
 fn drawn(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
-    let pair = Pair::new(&before.worked, &after.worked);
+    let (old, new) = alike(&before.worked, &after.worked);
+    let pair = Pair::new(&old, &new);
     let moved = pair.moved.as_ref().map_or_else(
         || "No line of the outside moved.".to_owned(),
         |m| {
@@ -415,8 +425,9 @@ fn numbers(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
         Unit::Cm => "centimetres",
     };
     let finished = changes::finished(&before.measured, &after.measured, view.shown);
-    let edges = changes::edges(&before.worked, &after.worked, view.shown);
-    let pair = Pair::new(&before.worked, &after.worked);
+    let (old, new) = alike(&before.worked, &after.worked);
+    let edges = changes::edges(&old, &new, view.shown);
+    let pair = Pair::new(&old, &new);
     html! {
         @if !finished.is_empty() { (rows("Finished", sign, &finished)) }
         @if edges.is_empty() {

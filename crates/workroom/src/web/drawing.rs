@@ -573,7 +573,11 @@ fn piece_words(
         let text = if edge.role == Role::Fold {
             format!("{}, on the fold", edge.name)
         } else {
-            format!("{} {}", edge.name, show_number(sewn, shown))
+            format!(
+                "{} {}",
+                draft::sided::spoken(&edge.name),
+                show_number(sewn, shown)
+            )
         };
         let reach = wide(&text, small);
         for part in [0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2] {
@@ -604,7 +608,7 @@ fn piece_words(
     out
 }
 
-/// "cut 1 on the fold", "cut a pair".
+/// "cut 1 on the fold", "cut a pair", "cut 1, right side up".
 pub(crate) fn cut_words(piece: &Piece) -> String {
     let each: Vec<String> = piece
         .cuts
@@ -614,6 +618,9 @@ pub(crate) fn cut_words(piece: &Piece) -> String {
                 (true, _, 2) => "cut a pair".to_owned(),
                 (true, _, n) => format!("cut {} pairs", n / 2),
                 (false, true, n) => format!("cut {n} on the fold"),
+                (false, false, n) if draft::sided::is_sided(piece) => {
+                    format!("cut {n}, right side up")
+                }
                 (false, false, n) => format!("cut {n}"),
             };
             if cut.cloth == "shell" {

@@ -86,10 +86,10 @@ impl Table {
         }
     }
 
-    /// The edge of this key.
+    /// The edge of this key, as the draft has it: her left and her right are one there.
     pub(crate) fn edge(&self, key: &str) -> Option<(&piece::Piece, &piece::Edge)> {
         let (piece, edge) = key.split_once('e')?;
-        let piece = self.worked.pieces.get(piece.parse::<usize>().ok()?)?;
+        let piece = *self.worked.drafted().get(piece.parse::<usize>().ok()?)?;
         Some((piece, piece.edges.get(edge.parse::<usize>().ok()?)?))
     }
 }

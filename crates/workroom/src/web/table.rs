@@ -117,7 +117,7 @@ impl Looked {
             order: self.on.order.number.0,
             client: self.on.name(),
             client_address: format!("/clients/{}", self.on.client.number),
-            facts: facts(&self.on),
+            facts: facts(&self.on, &self.worked),
             seen: self.on.order.seen,
             worked: &self.worked,
             faults: &self.faults,
@@ -140,6 +140,7 @@ fn drawn(on: &OnTable) -> (Worked, Vec<String>) {
     if !faults.is_empty() {
         worked.pieces.clear();
         worked.origins.clear();
+        worked.halves.clear();
         worked.seams.clear();
     }
     (worked, faults)
@@ -153,7 +154,7 @@ fn measured(on: &OnTable, worked: &Worked, faults: &[String]) -> Measured {
     }
 }
 
-fn facts(on: &OnTable) -> String {
+fn facts(on: &OnTable, worked: &Worked) -> String {
     let mut out = format!("Order {}. ", on.order.number);
     if let Some(card) = &on.card_row {
         out.push_str(&format!(
@@ -165,6 +166,9 @@ fn facts(on: &OnTable) -> String {
         out.push_str(&format!("{}. ", check::told::capital(&cloth.name)));
     }
     out.push_str("Half of each piece on the fold is drawn; pieces are turned so that what is sewn together faces.");
+    if !worked.halves.is_empty() {
+        out.push_str(" Where left and right differ a piece lies right side up; left and right are as she wears it.");
+    }
     out
 }
 

@@ -182,10 +182,12 @@ fn row<'a>(worked: &'a Worked, chosen: &[usize], heights: &[f64], wide: f64) -> 
             piece,
             cutting: cutting_line(piece).ok(),
             ring: Vec::new(),
-            turned: pieces.last().map_or_else(
-                || begins_turned(worked, *index, chosen),
-                |p| turned(worked, p, *index),
-            ),
+            // What is for one side of her alone lies right side up, as it is cut.
+            turned: worked.half(*index).is_none()
+                && pieces.last().map_or_else(
+                    || begins_turned(worked, *index, chosen),
+                    |p| turned(worked, p, *index),
+                ),
             moved: Vector::new(0.0, 0.0),
         };
         let mut flat = ring(piece);

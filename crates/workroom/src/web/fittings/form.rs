@@ -44,7 +44,7 @@ fn edges(table: &Table, id: &str, chosen: Option<&str>) -> Markup {
     html! {
         label for=(id) { "Where: piece and edge"
             select.box id=(id) name="at" required {
-                @for (i, piece) in table.worked.pieces.iter().enumerate() {
+                @for (i, piece) in table.worked.drafted().into_iter().enumerate() {
                     @for (k, edge) in piece.edges.iter().enumerate() {
                         @if edge.role != piece::Role::Fold {
                             @let key = format!("{i}e{k}");
@@ -83,6 +83,31 @@ fn place_list(
                 }
             }
         }
+    }
+}
+
+/// On which side of her, as she wears it.
+fn which_side(chosen: &str) -> Markup {
+    html! {
+        fieldset.choose {
+            legend { "On which side of her?" }
+            @for (value, words, more) in [
+                ("both", "Both", ""),
+                ("left", "Her left only", "as she wears it; that side is cut by itself"),
+                ("right", "Her right only", "as she wears it; that side is cut by itself"),
+            ] {
+                label { input type="radio" name="side" value=(value) checked[value == chosen]; span { (words) } span.help { (more) } }
+            }
+        }
+    }
+}
+
+/// A side as a line of a page of corrections.
+pub(crate) fn side(side: book::Side) -> &'static str {
+    match side {
+        book::Side::Both => "",
+        book::Side::Left => "side = \"left\"\n",
+        book::Side::Right => "side = \"right\"\n",
     }
 }
 
@@ -133,12 +158,7 @@ pub(crate) fn pin_form(
                         label { input type="radio" name="counted" value="each" required checked[typed.counted == "each"]; span { "Each side: from the old seam to the pins" } span.help { "each edge moves by this" } }
                         label { input type="radio" name="counted" value="in all" checked[typed.counted == "in all"]; span { "In all: what the seam takes or gives" } span.help { "each edge moves by half" } }
                     }
-                    fieldset.choose {
-                        legend { "On which side of her?" }
-                        label { input type="radio" name="side" value="both" checked[typed.side == "both"]; span { "Both" } span {} }
-                        label { input type="radio" name="side" value="left" checked[typed.side == "left"]; span { "Her left only" } span {} }
-                        label { input type="radio" name="side" value="right" checked[typed.side == "right"]; span { "Her right only" } span {} }
-                    }
+                    (which_side(&typed.side))
                     label.tickline { input type="checkbox" name="partner" value="yes" checked[typed.partner.is_some()]; span { "Half front, half back: the edge it is sewn to moves too" } }
                     label.tickline { input type="checkbox" name="on_cloth" value="yes" checked[typed.on_cloth.is_some()]; span { "It is marked on the cloth" } }
                     (Field::new("words", "In your words", &typed.words).kind(Kind::Line).html())
@@ -160,6 +180,7 @@ pub(crate) fn hand_form(table: &Table, at: Option<&str>) -> Markup {
                 (edges(table, "hand-at", at))
                 (Field::new("points", "At which distances along the edge, how far out or in", "").kind(Kind::Text(5))
                     .help(&format!("A line each, counted from the upper end: 3 out 1/8. Bare numbers are {unit}. Begin and end with 0.")).html())
+                (which_side("both"))
                 (Field::new("words", "In your words", "").html())
                 p.presses { button.press { "Lay it over the draft" } }
             }
@@ -172,6 +193,7 @@ pub(crate) fn hand_form(table: &Table, at: Option<&str>) -> Markup {
 pub(crate) struct Hand {
     at: String,
     points: String,
+    side: String,
     words: String,
 }
 
@@ -194,11 +216,12 @@ pub(crate) async fn by_hand(
         points.push(format!("[{}, {}]", quoted(at), quoted(moved)));
     }
     let text = format!(
-        "unit = \"{}\"\n\n[[correction]]\npiece = {}\nedge = {}\npoints = [{}]\n{}",
+        "unit = \"{}\"\n\n[[correction]]\npiece = {}\nedge = {}\npoints = [{}]\n{}{}",
         table.on.shown.unit.sign(),
         quoted(&piece.name),
         quoted(&edge.name),
         points.join(", "),
+        side(book::Side::read(&hand.side).unwrap_or(book::Side::Both)),
         words(&hand.words)
     );
     if let Err(faults) = crate::corrections::read(&text) {

@@ -6,6 +6,7 @@ use axum::extract::{Form, Path, State};
 use axum::response::Redirect;
 use book::{Change, Counted, FittingNo, NewPin, OrderNo, Pin, Side};
 use draft::pinned;
+use draft::sided::{bare, side_of};
 use maud::{Markup, html};
 use measure::{Length, fraction};
 use serde::{Deserialize, Serialize};
@@ -231,12 +232,14 @@ async fn find(room: &Arc<Room>, order: u32, fitting: u32, pin: &str) -> Result<P
 
 /// The page of corrections that a pin becomes: its edge, and the edges it is sewn to.
 fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String> {
-    if pin.side != Side::Both {
-        return Err("Left and right are cut from one pattern, so a pin on one side alone can’t be drawn yet. Mark it on the cloth, or correct both sides.".into());
-    }
     let amounts = at
         .amounts(pin)
         .ok_or("The depth of this pin can’t be read any more.")?;
+    let wanted = match pin.side {
+        Side::Both => draft::correction::Side::Both,
+        Side::Left => draft::correction::Side::Left,
+        Side::Right => draft::correction::Side::Right,
+    };
     let line = |name: &str, amount: Option<Length>| {
         amount
             .map(|l| format!("{name} = \"{:.4} mm\"\n", l.in_mm()))
@@ -250,25 +253,32 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
     );
     let mut edges = vec![(at.piece.clone(), at.edge.clone())];
     if at.partner {
-        let is_it = |e: &draft::worked::EdgeName| e.piece == at.piece && e.edge == at.edge;
+        // As the draft has it: her left and her right are one there.
+        let plain =
+            |e: &draft::worked::EdgeName| (bare(&e.piece).0.to_owned(), bare(&e.edge).0.to_owned());
+        let is_it = |e: &draft::worked::EdgeName| plain(e) == edges[0];
+        let mut others = Vec::new();
         for seam in &table.worked.seams {
             let other = match (seam.a.iter().any(is_it), seam.b.iter().any(is_it)) {
+                (true, true) => continue,
                 (true, _) => &seam.b,
                 (_, true) => &seam.a,
                 _ => continue,
             };
-            for e in other {
-                // What was copied from the piece follows by itself.
-                let copied = table
-                    .worked
-                    .pieces
-                    .iter()
-                    .position(|p| p.name == e.piece)
-                    .and_then(|i| table.worked.origins.get(i))
-                    .is_some_and(|o| o.copied_from.contains(&at.piece));
-                if !copied && !edges.contains(&(e.piece.clone(), e.edge.clone())) {
-                    edges.push((e.piece.clone(), e.edge.clone()));
-                }
+            others.extend(other.iter().map(plain));
+        }
+        for (piece, edge) in others {
+            // What was copied from the piece follows by itself.
+            let copied = table.worked.pieces.iter().zip(&table.worked.origins);
+            let copied = copied
+                .filter(|(p, o)| o.half.as_ref().map_or(&p.name, |h| &h.of) == &piece)
+                .any(|(_, o)| o.copied_from.iter().any(|f| bare(f).0 == at.piece));
+            let elsewhere = wanted != draft::correction::Side::Both
+                && side_of(&table.worked, &piece, &edge)
+                    .is_none_or(|s| s != draft::correction::Side::Both && s != wanted);
+            let name = (piece, edge);
+            if !copied && !elsewhere && !edges.contains(&name) {
+                edges.push(name);
             }
         }
     }
@@ -283,11 +293,12 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
         };
         let to = if named(&at.to) { at.to.as_str() } else { "end" };
         out.push_str(&format!(
-            "\n[[correction]]\npiece = {}\nedge = {}\nfrom = {}\nto = {}\n{amounts}{}",
+            "\n[[correction]]\npiece = {}\nedge = {}\nfrom = {}\nto = {}\n{amounts}{}{}",
             quoted(piece),
             quoted(edge),
             quoted(from),
             quoted(to),
+            super::form::side(pin.side),
             super::form::words(&pin.words)
         ));
     }
@@ -295,7 +306,8 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
 }
 
 fn has(table: &Table, piece: &str, edge: &str, place: &str) -> bool {
-    let Some(piece) = table.worked.pieces.iter().find(|p| p.name == piece) else {
+    let all = table.worked.drafted();
+    let Some(piece) = all.into_iter().find(|p| p.name == piece) else {
         return false;
     };
     draft::correction::places(piece, edge)

@@ -1,6 +1,7 @@
 //! A step that is done on the pieces: those that there are so far, and what it touches in chalk.
 
 use draft::Worked;
+use draft::sided::bare;
 use draft::worked::{EdgeName, Shape, Step};
 use maud::{Markup, html};
 use measure::fraction::{Fineness, Shown, show_number};
@@ -132,7 +133,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
             let seams = worked
                 .seams
                 .iter()
-                .filter(|s| s.name.eq_ignore_ascii_case(seam));
+                .filter(|s| bare(&s.name).0.eq_ignore_ascii_case(seam));
             let between = between(&step.sentence);
             for seam in seams {
                 for edge in seam.a.iter().chain(&seam.b) {
@@ -147,9 +148,10 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
             }
             if out.edges.is_empty() {
                 // "the waist of the front" is no seam: one edge is trued by itself.
-                for piece in &worked.pieces {
+                for (i, piece) in worked.pieces.iter().enumerate() {
                     for edge in &piece.edges {
-                        let told = format!("the {} of the {}", edge.name, piece.name);
+                        let own = bare(&edge.name).0;
+                        let told = format!("the {own} of the {}", called_in(worked, i));
                         if super::spelled::holds(
                             &step.sentence.to_lowercase(),
                             &told.to_lowercase(),
@@ -162,12 +164,12 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
         }
         Kind::Finish => {
             let (edge, pieces) = about.split_once(", ").unwrap_or((about.as_str(), ""));
-            for (piece, origin) in worked.pieces.iter().zip(&worked.origins) {
+            for (i, (piece, origin)) in worked.pieces.iter().zip(&worked.origins).enumerate() {
                 let sheet = origin.sheet.as_deref().unwrap_or_default().to_lowercase();
-                let is_it = listed(pieces, &piece.name.to_lowercase())
+                let is_it = listed(pieces, &called_in(worked, i).to_lowercase())
                     || !sheet.is_empty() && origin.copied_from.is_empty() && listed(pieces, &sheet);
                 for own in &piece.edges {
-                    if is_it && listed(edge, &own.name.to_lowercase()) {
+                    if is_it && listed(edge, &bare(&own.name).0.to_lowercase()) {
                         out.edges.push(named(piece, &own.name));
                     }
                 }
@@ -176,7 +178,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
         Kind::Pieces => {
             let all = worked.pieces.iter().enumerate();
             out.pieces = all
-                .filter(|(_, p)| listed(&about, &p.name.to_lowercase()))
+                .filter(|(i, _)| listed(&about, &called_in(worked, *i).to_lowercase()))
                 .map(|(i, _)| i)
                 .collect();
         }
@@ -213,6 +215,12 @@ fn on_sheet(worked: &Worked, edge: &EdgeName, (a, b): &(String, String)) -> Opti
     Some((find(a)?, find(b)?))
 }
 
+/// What a piece is called in the draft, however it is cut.
+fn called_in(worked: &Worked, piece: usize) -> &str {
+    let own = worked.pieces.get(piece).map_or("", |p| &p.name);
+    worked.half(piece).map_or(own, |h| &h.of)
+}
+
 fn named(piece: &Piece, edge: &str) -> EdgeName {
     EdgeName {
         piece: piece.name.clone(),
@@ -232,8 +240,9 @@ fn made(worked: &Worked) -> Vec<u32> {
     worked
         .pieces
         .iter()
-        .map(|p| {
-            let name = p.name.to_lowercase();
+        .enumerate()
+        .map(|(i, _)| {
+            let name = called_in(worked, i).to_lowercase();
             steps
                 .iter()
                 .find(|(_, about)| listed(about, &name))
