@@ -69,8 +69,11 @@ fn whole(piece: &str, edge: &str, amounts: [f64; 3], side: Side) -> Correction {
     c
 }
 
+/// A method's name, its text, and what is set.
+type Job = (String, String, Vec<(&'static str, &'static str)>);
+
 /// Every shipped method as it is usual, and those that have bands and gores with them.
-fn jobs() -> Vec<(String, String, Vec<(&'static str, &'static str)>)> {
+fn jobs() -> Vec<Job> {
     let mut out = Vec::new();
     for (name, text) in shipped() {
         let more: &[(&str, &str)] = match name.as_str() {

@@ -92,6 +92,60 @@ fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_b
     assert!((hem(&visit, order) - before).abs() < 1e-6);
 }
 
+/// One hip only: would catch a pin that is refused or drawn on both sides, a partner on her other side,
+/// and a form that no longer knows the edge once it was cut apart.
+#[test]
+fn what_was_pinned_on_her_left_alone_is_cut_on_her_left_alone() {
+    let Some((visit, order)) = demo() else { return };
+    let base = format!("/orders/{order}/fittings");
+    visit.post(&base, &[("on", "2026-11-26"), ("garment", "toile")]);
+    let (at, before) = edge(&visit, order, "front", "hem");
+    let side = at.replace(&at[at.find('e').unwrap()..], &{
+        let key = edge(&visit, order, "front", "side").0;
+        key[key.find('e').unwrap()..].to_owned()
+    });
+    let pin = |way: &str| {
+        visit.post(
+            &format!("{base}/1/pins"),
+            &[
+                ("at", &side),
+                ("from", "waist"),
+                ("to", "hem"),
+                ("action", "take in"),
+                ("end", "1"),
+                ("counted", "each"),
+                ("side", way),
+                ("partner", "yes"),
+            ],
+        )
+    };
+    assert_eq!(pin("left").status, StatusCode::SEE_OTHER);
+    let page = visit.get(&format!("{base}/1")).text();
+    assert!(page.contains("her left only"));
+    let id = page.split("/pins/").nth(1).unwrap();
+    let id: String = id.chars().take_while(|c| *c != '/').collect();
+    let done = visit.post(&format!("{base}/1/pins/{id}/correct"), &[]);
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
+    let long = |piece: &str, name: &str| edge(&visit, order, piece, name).1;
+    let (left, right) = (
+        long("front", "hem, her left"),
+        long("front", "hem, her right"),
+    );
+    assert!((right - before).abs() < 1e-6, "{right} was {before}");
+    assert!((before - left - 25.4).abs() < 3.0, "{left} was {before}");
+    assert!(long("back, her left", "hem") < long("back, her right", "hem") - 20.0);
+    // The page draws it, and what is pinned next is still pinned on the front of the draft.
+    let page = visit.get(&format!("{base}/1?at={side}")).text();
+    assert!(
+        page.contains("Back, her left") && page.contains("right side up"),
+        "{page}"
+    );
+    assert!(page.contains("<strong>Front, side</strong>") && !page.contains("weight stop"));
+    assert_eq!(pin("both").status, StatusCode::SEE_OTHER);
+    visit.post(&format!("/orders/{order}/draft"), &[("do", "back")]);
+    assert!((hem(&visit, order) - before).abs() < 1e-6);
+}
+
 #[test]
 fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
     let Some((visit, order)) = demo() else { return };
