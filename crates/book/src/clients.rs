@@ -1,10 +1,12 @@
 //! Clients: who comes, and what is kept about her.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use measure::Date;
 use rusqlite::{Connection, Row, params};
 
 use crate::id::next_apart;
-use crate::row::{count, date_if, one, signed, word};
+use crate::row::{all, count, date_if, one, signed, word};
 use crate::{Book, ClientNo, Id, Stamp, Trouble};
 
 /// Whether photos of her may be kept.
@@ -52,6 +54,8 @@ pub struct About {
     pub figure: String,
     /// Whether photos of her may be kept.
     pub photos: Photos,
+    /// What was agreed about them, in words: who said it, for what, when.
+    pub consent: String,
     /// Who consents for her, if she is a minor.
     pub guardian: String,
     /// Nickel hooks, latex, ...
@@ -81,6 +85,23 @@ pub struct Client {
     pub seen: u64,
 }
 
+/// One thing that was changed about a client.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ClientChange {
+    /// What: `contact`, `allergies`, ...; `joined` when another entry of hers was joined to this one.
+    pub field: String,
+    /// What stood there before.
+    pub before: String,
+    /// What stands there since.
+    pub after: String,
+    /// The client's count after it.
+    pub seen: u64,
+    /// When.
+    pub made: Stamp,
+    /// Where: `here`, or the device's name.
+    pub by: String,
+}
+
 /// A client in a list.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ClientLine {
@@ -102,6 +123,7 @@ pub(crate) fn client_of(row: &Row<'_>) -> rusqlite::Result<Client> {
         born: date_if(row, "born")?,
         figure: row.get("figure")?,
         photos: word(row, "photos", &Photos::ALL)?,
+        consent: row.get("consent")?,
         guardian: row.get("guardian")?,
         allergies: row.get("allergies")?,
         hand: row.get("hand")?,
@@ -116,6 +138,158 @@ pub(crate) fn client_of(row: &Row<'_>) -> rusqlite::Result<Client> {
         changed: row.get("changed")?,
         seen: count(row, "seen")?,
     })
+}
+
+pub(crate) fn change_of(row: &Row<'_>) -> rusqlite::Result<ClientChange> {
+    Ok(ClientChange {
+        field: row.get("field")?,
+        before: row.get("before")?,
+        after: row.get("after")?,
+        seen: count(row, "seen")?,
+        made: row.get("made")?,
+        by: row.get("by")?,
+    })
+}
+
+fn changes(db: &Connection, client: Id) -> Result<Vec<ClientChange>, Trouble> {
+    all(
+        db,
+        "SELECT * FROM client_change WHERE client = ?1 ORDER BY at",
+        [client],
+        &mut change_of,
+    )
+}
+
+/// What is kept about a client, thing by thing, as it stands in the file.
+fn fields(about: &About) -> [(&'static str, String); 11] {
+    let born = about.born.map(|d| d.to_string()).unwrap_or_default();
+    [
+        ("name", about.name.clone()),
+        ("code", about.code.clone()),
+        ("contact", about.contact.clone()),
+        ("born", born),
+        ("figure", about.figure.clone()),
+        ("photos", about.photos.word().to_owned()),
+        ("consent", about.consent.clone()),
+        ("guardian", about.guardian.clone()),
+        ("allergies", about.allergies.clone()),
+        ("hand", about.hand.clone()),
+        ("notes", about.notes.clone()),
+    ]
+}
+
+/// What is kept about a client out of its things.
+fn about_of(fields: &BTreeMap<&str, String>) -> About {
+    let text = |name: &str| fields.get(name).cloned().unwrap_or_default();
+    let photos = text("photos");
+    About {
+        name: text("name"),
+        code: text("code"),
+        contact: text("contact"),
+        born: Date::read(&text("born")),
+        figure: text("figure"),
+        photos: Photos::ALL
+            .into_iter()
+            .find(|(_, word)| *word == photos)
+            .map_or(Photos::NotAsked, |(p, _)| p),
+        consent: text("consent"),
+        guardian: text("guardian"),
+        allergies: text("allergies"),
+        hand: text("hand"),
+        notes: text("notes"),
+    }
+}
+
+/// Puts together what two windows changed since `seen`, thing by thing.
+fn together(db: &Connection, was: &Client, seen: u64, mine: &About) -> Result<About, Trouble> {
+    let since: Vec<ClientChange> = changes(db, was.id)?
+        .into_iter()
+        .filter(|c| c.seen > seen)
+        .collect();
+    let steps: BTreeSet<u64> = since.iter().map(|c| c.seen).collect();
+    let moved = Trouble::Moved { now: was.seen };
+    // Every count since must be told, or what stood there then is not known.
+    if was.seen < seen || steps.len() as u64 != was.seen - seen {
+        return if was.about == *mine {
+            Ok(mine.clone())
+        } else {
+            Err(moved)
+        };
+    }
+    let theirs: BTreeMap<&str, String> = fields(&was.about).into_iter().collect();
+    let mut then = theirs.clone();
+    for change in since.iter().rev() {
+        if let Some(text) = then.get_mut(change.field.as_str()) {
+            text.clone_from(&change.before);
+        }
+    }
+    let mut out = theirs.clone();
+    for (name, text) in fields(mine) {
+        if then.get(name) == Some(&text) || theirs.get(name) == Some(&text) {
+            continue;
+        }
+        if theirs.get(name) != then.get(name) {
+            return Err(moved);
+        }
+        out.insert(name, text);
+    }
+    Ok(about_of(&out))
+}
+
+/// Writes what is kept about a client, and beside it what it was before; answers her new count.
+pub(crate) fn write_change(
+    db: &Connection,
+    was: &Client,
+    about: &About,
+    by: &str,
+    now: Stamp,
+) -> Result<u64, Trouble> {
+    let next = was.seen + 1;
+    for ((field, before), (_, after)) in fields(&was.about).into_iter().zip(fields(about)) {
+        if before != after {
+            tell(db, was.id, (field, &before, &after), next, by, now)?;
+        }
+    }
+    db.execute(
+        "UPDATE client SET name = ?2, code = ?3, contact = ?4, born = ?5, figure = ?6,
+                photos = ?7, guardian = ?8, allergies = ?9, hand = ?10, notes = ?11,
+                changed = ?12, seen = ?13, consent = ?14
+         WHERE id = ?1",
+        params![
+            was.id,
+            about.name,
+            about.code,
+            about.contact,
+            about.born.map(|d| d.to_string()),
+            about.figure,
+            about.photos.word(),
+            about.guardian,
+            about.allergies,
+            about.hand,
+            about.notes,
+            now,
+            signed(next),
+            about.consent
+        ],
+    )?;
+    Ok(next)
+}
+
+/// Adds a line to a client's history.
+pub(crate) fn tell(
+    db: &Connection,
+    client: Id,
+    (field, before, after): (&str, &str, &str),
+    seen: u64,
+    by: &str,
+    now: Stamp,
+) -> Result<(), Trouble> {
+    db.execute(
+        "INSERT INTO client_change (client, field, before, after, seen, made, by)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        params![client, field, before, after, signed(seen), now, by],
+    )?;
+    Ok(())
 }
 
 /// A client by her number, on any connection.
@@ -149,8 +323,8 @@ pub(crate) fn insert(
     let number = ClientNo(next_apart(db, "client", "client", demo)?);
     db.execute(
         "INSERT INTO client (id, number, demo, name, code, contact, born, figure, photos,
-                             guardian, allergies, hand, notes, made, changed)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?14)",
+                             guardian, allergies, hand, notes, made, changed, consent)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?14, ?15)",
         params![
             Id::new(),
             number,
@@ -165,7 +339,8 @@ pub(crate) fn insert(
             about.allergies,
             about.hand,
             about.notes,
-            now
+            now,
+            about.consent
         ],
     )?;
     Ok(number)
@@ -237,49 +412,40 @@ impl Book {
         Ok(all)
     }
 
-    /// Changes what is kept about a client; answers the count to give next time.
+    /// Changes what is kept about a client; answers the count to give next time. What another window
+    /// changed meanwhile stays, as long as the two did not change the same thing.
     ///
     /// # Errors
-    /// [`Trouble::Moved`] if `seen` is no longer her count: someone changed it meanwhile.
+    /// [`Trouble::Moved`] if both changed the same thing since `seen`, each otherwise; [`Trouble::Other`]
+    /// without a name; [`Trouble::Missing`].
     pub fn change_client(
         &mut self,
         number: ClientNo,
         seen: u64,
         about: &About,
+        by: &str,
     ) -> Result<u64, Trouble> {
         look_over(about)?;
         self.write(|db, now| {
             let was = client(db, number)?;
-            if was.seen != seen && was.about != *about {
-                return Err(Trouble::Moved { now: was.seen });
+            let mut next = about.clone();
+            about.name.trim().clone_into(&mut next.name);
+            if was.seen != seen {
+                next = together(db, &was, seen, &next)?;
             }
-            if was.about == *about {
+            if was.about == next {
                 return Ok(was.seen);
             }
-            let next = was.seen + 1;
-            db.execute(
-                "UPDATE client SET name = ?2, code = ?3, contact = ?4, born = ?5, figure = ?6,
-                        photos = ?7, guardian = ?8, allergies = ?9, hand = ?10, notes = ?11,
-                        changed = ?12, seen = ?13
-                 WHERE id = ?1",
-                params![
-                    was.id,
-                    about.name.trim(),
-                    about.code,
-                    about.contact,
-                    about.born.map(|d| d.to_string()),
-                    about.figure,
-                    about.photos.word(),
-                    about.guardian,
-                    about.allergies,
-                    about.hand,
-                    about.notes,
-                    now,
-                    signed(next)
-                ],
-            )?;
-            Ok(next)
+            write_change(db, &was, &next, by, now)
         })
+    }
+
+    /// What was changed about a client, the oldest first.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if there is no such client.
+    pub fn client_history(&self, number: ClientNo) -> Result<Vec<ClientChange>, Trouble> {
+        changes(&self.db, self.client(number)?.id)
     }
 }
 
@@ -299,6 +465,7 @@ mod tests {
             born: Some(day("2010-02-28")),
             figure: "left hip high".to_owned(),
             photos: Photos::No,
+            consent: "Not even for the records.".to_owned(),
             guardian: "her mother".to_owned(),
             allergies: "nickel".to_owned(),
             hand: "left".to_owned(),
@@ -314,7 +481,7 @@ mod tests {
             born: None,
             ..all
         };
-        assert_eq!(book.change_client(number, 1, &other).unwrap(), 2);
+        assert_eq!(book.change_client(number, 1, &other, "here").unwrap(), 2);
         assert_eq!(book.client(number).unwrap().about, other);
     }
 
@@ -323,15 +490,65 @@ mod tests {
     fn two_windows_never_overwrite_silently() {
         let mut book = sample::book();
         let number = book.new_client(&about("Ines"), false).unwrap();
-        book.change_client(number, 1, &about("Inès")).unwrap();
-        let second = book.change_client(number, 1, &about("Agnes"));
+        book.change_client(number, 1, &about("Inès"), "here")
+            .unwrap();
+        let second = book.change_client(number, 1, &about("Agnes"), "here");
         assert!(
             matches!(second, Err(Trouble::Moved { now: 2 })),
             "{second:?}"
         );
         assert_eq!(book.client(number).unwrap().about.name, "Inès");
         // The same form sent twice does no harm.
-        assert_eq!(book.change_client(number, 1, &about("Inès")).unwrap(), 2);
+        assert_eq!(
+            book.change_client(number, 1, &about("Inès"), "here")
+                .unwrap(),
+            2
+        );
+        // What the other window left alone is kept from both.
+        let called = About {
+            contact: "by post".to_owned(),
+            ..about("Ines")
+        };
+        assert_eq!(book.change_client(number, 1, &called, "phone").unwrap(), 3);
+        let now = book.client(number).unwrap().about;
+        assert_eq!(
+            (now.name.as_str(), now.contact.as_str()),
+            ("Inès", "by post")
+        );
+        let third = About {
+            contact: "by telephone".to_owned(),
+            ..about("Ines")
+        };
+        assert!(matches!(
+            book.change_client(number, 1, &third, "here"),
+            Err(Trouble::Moved { now: 3 })
+        ));
+    }
+
+    /// Would catch a change that leaves no trace of what stood there before, or one that can be rubbed out.
+    #[test]
+    fn what_was_changed_about_her_is_told() {
+        let mut book = sample::book();
+        let number = book.new_client(&about("Ines"), false).unwrap();
+        assert_eq!(book.client_history(number).unwrap(), []);
+        let yes = About {
+            photos: Photos::Yes,
+            consent: "She said so herself, for my own records.".to_owned(),
+            ..about("Ines")
+        };
+        book.change_client(number, 1, &yes, "the blue phone")
+            .unwrap();
+        let told = book.client_history(number).unwrap();
+        let line = |c: &ClientChange| (c.field.clone(), c.before.clone(), c.after.clone());
+        assert_eq!(
+            line(&told[0]),
+            ("photos".into(), "not asked".into(), "yes".into())
+        );
+        assert_eq!(told[1].field, "consent");
+        assert_eq!((told[1].by.as_str(), told[1].seen), ("the blue phone", 2));
+        assert!(book.db.execute("DELETE FROM client_change", []).is_err());
+        let rub = "UPDATE client_change SET before = ''";
+        assert!(book.db.execute(rub, []).is_err());
     }
 
     /// Would catch the demo's clients taking her numbers.

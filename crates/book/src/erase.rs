@@ -33,6 +33,7 @@ const HERS: &[&str] = &[
     "DELETE FROM reading WHERE card IN (SELECT id FROM card WHERE client = ?1)",
     "DELETE FROM card WHERE client = ?1",
     "DELETE FROM next_number WHERE kind = 'card/' || ?1",
+    "DELETE FROM client_change WHERE client = ?1",
     "DELETE FROM client WHERE id = ?1",
 ];
 

@@ -95,6 +95,7 @@ const CLIENT: &[Branch] = &[
         branches: ORDER,
     },
     leaf("picture", "pictures", "client", "id"),
+    leaf("client_change", "changes", "client", "at"),
 ];
 
 /// Numbers above this are not believed.

@@ -60,7 +60,7 @@ mod whole;
 
 pub use backup::{Backup, BackupKind};
 pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
-pub use clients::{About, Client, ClientLine, Photos};
+pub use clients::{About, Client, ClientChange, ClientLine, Photos};
 pub use days::{Counts, Day, DayKind, DayLine, DayState, NewDay};
 pub use devices::Device;
 pub use export::Export;

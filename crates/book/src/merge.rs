@@ -2,7 +2,7 @@
 
 use rusqlite::{Connection, params};
 
-use crate::clients::{client, insert};
+use crate::clients::{client, insert, tell, write_change};
 use crate::id::next_number;
 use crate::row::all;
 use crate::{About, Book, CardNo, Client, ClientNo, Id, Trouble};
@@ -78,33 +78,35 @@ impl Book {
                 "UPDATE picture SET client = ?2 WHERE client = ?1",
                 params![two.id, one.id],
             )?;
-            let (a, b) = (one.about, two.about);
+            let (a, b) = (one.about.clone(), two.about);
             let first = |a: String, b: String| if a.trim().is_empty() { b } else { a };
             let called = if a.name == b.name {
                 String::new()
             } else {
-                b.name
+                b.name.clone()
             };
+            let both = About {
+                name: a.name,
+                code: first(a.code, b.code),
+                contact: joined(&a.contact, &b.contact),
+                born: a.born.or(b.born),
+                figure: joined(&a.figure, &b.figure),
+                // Where the two differ she is asked again; a no is kept.
+                photos: agreed(a.photos, b.photos),
+                consent: joined(&a.consent, &b.consent),
+                guardian: joined(&a.guardian, &b.guardian),
+                allergies: joined(&a.allergies, &b.allergies),
+                hand: first(a.hand, b.hand),
+                notes: joined(&joined(&a.notes, &called), &b.notes),
+            };
+            // What was changed in the other entry comes along; its counts are not hers.
             db.execute(
-                "UPDATE client SET code = ?2, contact = ?3, born = ?4, figure = ?5, photos = ?6,
-                        guardian = ?7, allergies = ?8, hand = ?9, notes = ?10, changed = ?11,
-                        seen = seen + 1
-                 WHERE id = ?1",
-                params![
-                    one.id,
-                    first(a.code, b.code),
-                    joined(&a.contact, &b.contact),
-                    a.born.or(b.born).map(|d| d.to_string()),
-                    joined(&a.figure, &b.figure),
-                    // Where the two differ she is asked again; a no is kept.
-                    agreed(a.photos, b.photos).word(),
-                    joined(&a.guardian, &b.guardian),
-                    joined(&a.allergies, &b.allergies),
-                    first(a.hand, b.hand),
-                    joined(&joined(&a.notes, &called), &b.notes),
-                    now
-                ],
+                "UPDATE client_change SET client = ?2, seen = 0 WHERE client = ?1",
+                params![two.id, one.id],
             )?;
+            let seen = write_change(db, &one, &both, "here", now)?;
+            let other = format!("client {double}, {}", b.name);
+            tell(db, one.id, ("joined", "", &other), seen, "here", now)?;
             db.execute("DELETE FROM client WHERE id = ?1", [two.id])?;
             Ok(())
         })
@@ -184,13 +186,13 @@ mod tests {
             notes: "prefers mornings".to_owned(),
             ..About::default()
         };
-        book.change_client(double, 1, &more).unwrap();
+        book.change_client(double, 1, &more, "here").unwrap();
         let yes = About {
             photos: Photos::Yes,
             notes: "tea".to_owned(),
             ..about("Odile Marchetti")
         };
-        book.change_client(keep, 1, &yes).unwrap();
+        book.change_client(keep, 1, &yes, "here").unwrap();
         book.merge_clients(keep, double).unwrap();
         let one = book.client(keep).unwrap().about;
         assert_eq!(one.name, "Odile Marchetti");
@@ -212,6 +214,11 @@ mod tests {
             book.order(first).unwrap().client
         );
         assert!(matches!(book.client(double), Err(Trouble::Missing(_))));
+        // What was changed in either comes along, and that they were joined.
+        let told = book.client_history(keep).unwrap();
+        let after: Vec<&str> = told.iter().map(|c| c.after.as_str()).collect();
+        assert!(after.contains(&"prefers mornings") && after.contains(&"tea"));
+        assert!(after.contains(&"client 2, Odile M."));
         assert_eq!(
             book.new_client(&about("Next"), false).unwrap(),
             ClientNo(3),

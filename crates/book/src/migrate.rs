@@ -8,7 +8,7 @@ use crate::Trouble;
 pub(crate) const MARK: i32 = 0x456c_6c77;
 
 /// The step to each edition. A released step is never changed: a newer one is added.
-pub(crate) const STEPS: &[&str] = &[include_str!("steps/1.sql")];
+pub(crate) const STEPS: &[&str] = &[include_str!("steps/1.sql"), include_str!("steps/2.sql")];
 
 /// The edition that this program writes.
 pub(crate) fn edition() -> u32 {

@@ -31,6 +31,8 @@ pub enum Of {
 pub struct NewPicture {
     /// What it shows, in words: its text alternative.
     pub words: String,
+    /// If she is seen in it: who agreed that it is kept, and when. Else empty.
+    pub consent: String,
     /// What kind of file it is.
     pub kind: PictureKind,
     /// The file.
@@ -44,6 +46,8 @@ pub struct PictureLine {
     pub id: Id,
     /// What it shows.
     pub words: String,
+    /// If she is seen in it: who agreed that it is kept.
+    pub consent: String,
     /// How long the file is, in bytes.
     pub length: u64,
     /// When it was kept.
@@ -74,9 +78,18 @@ impl Book {
             };
             let id = Id::new();
             db.execute(
-                r#"INSERT INTO picture (id, client, "order", words, kind, bytes, made)
-                   VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)"#,
-                params![id, whose, which, new.words, new.kind, new.bytes, now],
+                r#"INSERT INTO picture (id, client, "order", words, kind, bytes, made, consent)
+                   VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)"#,
+                params![
+                    id,
+                    whose,
+                    which,
+                    new.words,
+                    new.kind,
+                    new.bytes,
+                    now,
+                    new.consent
+                ],
             )?;
             Ok(id)
         })
@@ -93,7 +106,7 @@ impl Book {
         };
         self.all(
             &format!(
-                "SELECT id, words, made, length(bytes) AS length FROM picture
+                "SELECT id, words, consent, made, length(bytes) AS length FROM picture
                  WHERE {column} = ?1 ORDER BY id"
             ),
             [id],
@@ -101,6 +114,7 @@ impl Book {
                 Ok(PictureLine {
                     id: row.get("id")?,
                     words: row.get("words")?,
+                    consent: row.get("consent")?,
                     length: count(row, "length")?,
                     made: row.get("made")?,
                 })
@@ -145,6 +159,7 @@ impl Book {
 pub(crate) fn picture_of(row: &Row<'_>) -> rusqlite::Result<Picture> {
     let kept = NewPicture {
         words: row.get("words")?,
+        consent: row.get("consent")?,
         kind: row.get("kind")?,
         bytes: row.get("bytes")?,
     };
@@ -167,6 +182,7 @@ mod tests {
         let (client, order) = sample::order(&mut book);
         let sketch = NewPicture {
             words: "a sketch of the hem".to_owned(),
+            consent: "She agreed, 25 November 2026.".to_owned(),
             kind: PictureKind::Png,
             bytes: vec![0x89, 0, 255],
         };
@@ -176,7 +192,8 @@ mod tests {
         };
         let one = book.add_picture(Of::Order(order), &sketch).unwrap();
         let two = book.add_picture(Of::Client(client), &photo).unwrap();
-        assert_eq!(book.pictures(Of::Order(order)).unwrap()[0].id, one);
+        let line = &book.pictures(Of::Order(order)).unwrap()[0];
+        assert_eq!((line.id, &line.consent), (one, &sketch.consent));
         assert_eq!(book.pictures(Of::Client(client)).unwrap()[0].length, 3);
         assert_eq!(book.picture(two).unwrap().kept, photo);
         book.describe_picture(one, "the hem").unwrap();

@@ -44,7 +44,7 @@ pub(crate) fn order(book: &mut Book) -> (ClientNo, OrderNo) {
 pub(crate) fn everything(book: &mut Book, name: &str) -> (ClientNo, OrderNo) {
     use crate::{
         Change, Counted, DayKind, Garment, NewActual, NewDay, NewFitting, NewPayment, NewPicture,
-        NewPin, NewQuote, NewReading, NewVersion, Of, PictureKind, Said, Side, Why,
+        NewPin, NewQuote, NewReading, NewVersion, Of, Photos, PictureKind, Said, Side, Why,
     };
     let text = |what: &str| format!("{what} of {name}");
     let about = About {
@@ -55,6 +55,12 @@ pub(crate) fn everything(book: &mut Book, name: &str) -> (ClientNo, OrderNo) {
         ..About::default()
     };
     let client = book.new_client(&about, false).unwrap();
+    let agreed = About {
+        photos: Photos::Yes,
+        consent: text("agreed"),
+        ..about
+    };
+    book.change_client(client, 1, &agreed, "here").unwrap();
     let number = book
         .new_card(
             client,
@@ -157,6 +163,7 @@ pub(crate) fn everything(book: &mut Book, name: &str) -> (ClientNo, OrderNo) {
     book.add_day(order, &event).unwrap();
     let picture = NewPicture {
         words: text("picture"),
+        consent: text("consent"),
         kind: PictureKind::Png,
         bytes: text("pixels").into_bytes(),
     };

@@ -17,6 +17,8 @@ pub enum Where {
     Fitting(OrderNo, FittingNo),
     /// A method of hers.
     Method(String),
+    /// The price book: a cloth or a notion.
+    Price,
 }
 
 /// Something that was found.
@@ -26,7 +28,7 @@ pub struct Found {
     pub place: Where,
     /// What it is called: the client's name, the order's title with her name.
     pub title: String,
-    /// The line in which one of the words stands.
+    /// The line in which most of the words stand.
     pub line: String,
     /// Whether it is the demo's.
     pub demo: bool,
@@ -36,9 +38,11 @@ pub struct Found {
 type Text = (Where, String, bool, String);
 
 impl Book {
-    /// Everything in which every word of `words` stands: clients, cards, orders with their notes, days
-    /// and pictures, fittings with their pins, methods; hers before the demo's. Capitals and accents make
-    /// no difference. No words find nothing; at most 200 places are answered.
+    /// Everything in which every word of `words` stands: clients, cards, orders with all that they hold
+    /// and the marks of their versions, their days, pictures and payments, fittings with their pins,
+    /// methods, the price book; hers before the demo's, and where the words stand together ("order 14")
+    /// before where they stand apart. Capitals and accents make no difference. No words find nothing; at
+    /// most 200 places are answered.
     ///
     /// # Errors
     /// When the file can't be read.
@@ -47,21 +51,33 @@ impl Book {
         if wanted.0.is_empty() {
             return Ok(Vec::new());
         }
+        let together = plain(&words.split_whitespace().collect::<Vec<_>>().join(" "));
         let mut found = Vec::new();
         for (place, title, demo, text) in self.texts()? {
             if wanted.all_in(&[&title, &text]) {
-                let line = text.lines().find(|l| wanted.any_in(l)).unwrap_or_default();
-                found.push(Found {
+                // Of lines with as many words the first: `max_by_key` would take the last.
+                let mut line = "";
+                let mut most = 0;
+                for l in text.lines() {
+                    let here = wanted.how_many_in(l);
+                    if here > most {
+                        (line, most) = (l, here);
+                    }
+                }
+                let apart = !whole_words(&title, &together) && !whole_words(&text, &together);
+                let line = line.trim().to_owned();
+                let one = Found {
                     place,
                     title,
-                    line: line.trim().to_owned(),
+                    line,
                     demo,
-                });
+                };
+                found.push((demo, apart, one));
             }
         }
-        found.sort_by_key(|f| f.demo);
+        found.sort_by_key(|(demo, apart, _)| (*demo, *apart));
         found.truncate(200);
-        Ok(found)
+        Ok(found.into_iter().map(|(.., one)| one).collect())
     }
 
     fn texts(&self) -> Result<Vec<Text>, Trouble> {
@@ -71,7 +87,8 @@ impl Book {
         };
         all.extend(self.all(
             "SELECT number, name AS title, demo,
-                    concat_ws(char(10), number, code, contact, figure, allergies, guardian, notes) AS text
+                    concat_ws(char(10), 'client ' || number, code, contact, figure, allergies, guardian, consent,
+                              hand, notes) AS text
              FROM client ORDER BY number",
             [],
             |row| row_text(row, Where::Client(row.get("number")?)),
@@ -85,9 +102,14 @@ impl Book {
         )?);
         all.extend(self.all(
             r#"SELECT o.number, client.name || ', ' || o.title AS title, o.demo,
-                      concat_ws(char(10), o.number, o.method, party.name,
+                      concat_ws(char(10), 'order ' || o.number, o.method, party.name,
                         (SELECT group_concat(value, char(10)) FROM holds
-                         WHERE holds."order" = o.id AND key = 'note'),
+                         WHERE holds."order" = o.id AND key NOT IN ('card', 'method', 'methods')
+                           AND key NOT LIKE 'lay/%' AND key NOT LIKE 'quote/%'),
+                        (SELECT group_concat('version ' || number || ', ' || mark, char(10)) FROM version
+                         WHERE version."order" = o.id),
+                        (SELECT group_concat(words, char(10)) FROM payment WHERE payment."order" = o.id),
+                        (SELECT group_concat(words, char(10)) FROM actual WHERE actual."order" = o.id),
                         (SELECT group_concat(words, char(10)) FROM day WHERE day."order" = o.id),
                         (SELECT group_concat(words, char(10)) FROM picture WHERE picture."order" = o.id)
                       ) AS text
@@ -106,6 +128,12 @@ impl Book {
                JOIN client ON client.id = o.client ORDER BY o.number, fitting.number"#,
             [],
             |row| row_text(row, Where::Fitting(row.get("of")?, row.get("number")?)),
+        )?);
+        all.extend(self.all(
+            "SELECT name AS title, demo, concat_ws(char(10), page, supplier) AS text
+             FROM price WHERE put_away IS NULL GROUP BY name ORDER BY name",
+            [],
+            |row| row_text(row, Where::Price),
         )?);
         for method in self.methods(true)? {
             all.push((
@@ -135,11 +163,24 @@ impl Words {
             .all(|word| texts.iter().any(|t| t.contains(word.as_str())))
     }
 
-    /// Whether one of the words stands in the text.
-    pub(crate) fn any_in(&self, text: &str) -> bool {
+    /// How many of the words stand in the text.
+    fn how_many_in(&self, text: &str) -> usize {
         let text = plain(text);
-        self.0.iter().any(|word| text.contains(word.as_str()))
+        let here = self.0.iter().filter(|word| text.contains(word.as_str()));
+        here.count()
     }
+}
+
+/// Whether the words stand in the text together, and not as a part of longer ones: "order 1" is not in
+/// "order 14".
+fn whole_words(text: &str, together: &str) -> bool {
+    let text = plain(text);
+    let of_a_word = |c: char| c.is_alphanumeric();
+    text.match_indices(together).any(|(at, found)| {
+        let before = text[..at].chars().next_back();
+        let after = text[at + found.len()..].chars().next();
+        !before.is_some_and(of_a_word) && !after.is_some_and(of_a_word)
+    })
 }
 
 /// A text in small letters without the accents of Latin scripts.
@@ -191,11 +232,18 @@ mod tests {
         assert_eq!(plain("李 Ω"), "李 ω");
     }
 
+    fn places(book: &Book, words: &str) -> Vec<Where> {
+        let found = book.find(words).unwrap();
+        found.into_iter().map(|f| f.place).collect()
+    }
+
     /// Would catch a place that is not looked in, words that are found only together in one line, and
     /// signs of the question's own language.
     #[test]
     fn everything_is_looked_in() {
-        use crate::{CardHead, DayKind, Garment, NewDay, NewFitting, sample};
+        use crate::{
+            CardHead, DayKind, Garment, NewDay, NewFitting, NewOrder, NewVersion, Why, sample,
+        };
         let mut book = sample::book();
         let (client, order) = sample::order(&mut book);
         let head = CardHead {
@@ -229,29 +277,44 @@ mod tests {
         book.new_fitting(order, &fitting).unwrap();
         book.new_method("hers", "own", "square down from the nape")
             .unwrap();
-        let places = |words: &str| -> Vec<Where> {
-            book.find(words)
-                .unwrap()
-                .into_iter()
-                .map(|f| f.place)
-                .collect()
-        };
-        assert_eq!(places("odile bateau"), [Where::Order(order)]);
+        assert_eq!(places(&book, "odile bateau"), [Where::Order(order)]);
         assert_eq!(
-            places("PUMPS"),
+            places(&book, "PUMPS"),
             [Where::Card(client, CardNo(1)), Where::Order(order)]
         );
         assert_eq!(
-            places("nape"),
+            places(&book, "nape"),
             [
                 Where::Fitting(order, FittingNo(1)),
                 Where::Method("hers".to_owned())
             ]
         );
-        assert_eq!(places("marchetti").len(), 4);
+        assert_eq!(places(&book, "marchetti").len(), 4);
         assert_eq!(book.find("bateau").unwrap()[0].line, "with a Bateau neck");
+        // By its number alone, and by the mark that stands on every sheet.
+        let mut next = NewOrder::of(client);
+        next.title = "Overskirt".to_owned();
+        for _ in 0..9 {
+            book.new_order(&next).unwrap();
+        }
+        assert_eq!(places(&book, "order 1")[0], Where::Order(order));
+        assert_eq!(places(&book, "ORDER 10")[0], Where::Order(OrderNo(10)));
+        let version = NewVersion {
+            mark: "STBF-Q8NS".to_owned(),
+            why: Why::Paper,
+            holds: book.holds(order).unwrap(),
+            card: String::new(),
+            report: String::new(),
+            stopped: String::new(),
+        };
+        book.keep_version(order, &version).unwrap();
+        assert_eq!(places(&book, "stbf-q8ns"), [Where::Order(order)]);
+        assert_eq!(book.find("stbf").unwrap()[0].line, "version 1, STBF-Q8NS");
+        book.hold(order, "signed", "here", "signed", Some("Odile herself"))
+            .unwrap();
+        assert_eq!(places(&book, "herself"), [Where::Order(order)]);
         for nothing in ["%", "_", "' OR 1=1 --", "\"", "  "] {
-            assert_eq!(places(nothing), [], "{nothing}");
+            assert_eq!(places(&book, nothing), [], "{nothing}");
         }
     }
 }

@@ -89,6 +89,12 @@ pub(crate) fn readable(db: &Connection) -> Result<(), Trouble> {
         })
     }
     table(db, "client", "SELECT * FROM client", clients::client_of)?;
+    table(
+        db,
+        "client_change",
+        "SELECT * FROM client_change",
+        clients::change_of,
+    )?;
     table(db, "card", "SELECT * FROM card", cards::card_of)?;
     table(db, "reading", "SELECT * FROM reading", cards::reading_of)?;
     table(db, "order", r#"SELECT * FROM "order""#, orders::order_of)?;

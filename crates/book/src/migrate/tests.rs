@@ -69,6 +69,7 @@ fn a_step_is_whole_or_not_at_all_and_a_backup_is_there() {
     drop(book);
     let bad = [
         STEPS[0],
+        STEPS[1],
         "ALTER TABLE client ADD COLUMN shoe TEXT; UPDATE nothing SET x = 1",
     ];
     assert!(Book::open_by(folder.path(), sample::clock, &bad).is_err());
@@ -77,6 +78,7 @@ fn a_step_is_whole_or_not_at_all_and_a_backup_is_there() {
     drop(book);
     let good = [
         STEPS[0],
+        STEPS[1],
         "ALTER TABLE client ADD COLUMN shoe TEXT NOT NULL DEFAULT '7'",
     ];
     let book = Book::open_by(folder.path(), sample::clock, &good).unwrap();
@@ -97,8 +99,8 @@ fn a_step_is_whole_or_not_at_all_and_a_backup_is_there() {
     assert!(matches!(
         Book::open(folder.path(), sample::clock),
         Err(Trouble::Newer {
-            file: 2,
-            program: 1
+            file: 3,
+            program: 2
         })
     ));
     let other = tempfile::tempdir().unwrap();

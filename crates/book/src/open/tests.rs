@@ -30,7 +30,7 @@ fn sqlite_keeps_it_as_it_is_told() {
         ("cell_size_check", "1"),
         ("secure_delete", "1"),
         ("busy_timeout", "5000"),
-        ("user_version", "1"),
+        ("user_version", "2"),
         ("application_id", "1164733559"),
     ] {
         assert_eq!(says(name), value, "{name}");
@@ -150,7 +150,7 @@ fn a_newer_file_is_not_touched() {
             trouble,
             Trouble::Newer {
                 file: 7,
-                program: 1
+                program: 2
             }
         ),
         "{trouble}"

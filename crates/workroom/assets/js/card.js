@@ -61,5 +61,4 @@ if (form) {
   }
   // The script writes the eighth into the box itself: the marks are not to be added once more.
   form.addEventListener("submit", () => { for (const m of marks) m.disabled = true; });
-  if (boxes.some((b) => b.value !== "")) tell();
 }

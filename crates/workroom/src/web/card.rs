@@ -25,7 +25,7 @@ mod save;
 #[cfg(test)]
 mod tests;
 mod view;
-mod wanted;
+pub(in crate::web) mod wanted;
 
 use wanted::Wanted;
 
@@ -93,6 +93,7 @@ impl Held {
                 (book.card_by_id(id)?, Some(order), method)
             }
         };
+        let hers = book.setting(wanted::ORDER)?.unwrap_or_default();
         let client = book.client_by_id(card.client)?;
         let mut before = None;
         for other in book.cards(client.number)? {
@@ -107,7 +108,7 @@ impl Held {
             history: book.reading_history(card.id)?,
             answers: book.answers(card.id)?,
             seen: book.readings_seen(card.id)?,
-            wanted: wanted::of(method.as_deref()),
+            wanted: wanted::of(method.as_deref(), &hers),
             at,
             client,
             card,
@@ -309,6 +310,39 @@ fn body(client: &Client, card: &book::Card, readings: &Readings) -> measure::Car
         };
     }
     out
+}
+
+/// Each measure of a card and what counts of it, in the card's unit: as a method takes them, then the
+/// others as the tape goes.
+pub(in crate::web) fn as_it_counts(
+    card: &book::Card,
+    readings: &Readings,
+    method: Option<&str>,
+    hers: &str,
+) -> Vec<(String, String)> {
+    let wanted = wanted::of(method, hers);
+    let mut order: Vec<String> = wanted.into_iter().map(|w| w.name).collect();
+    let on: std::collections::BTreeSet<&str> =
+        readings.keys().map(|(name, _)| name.as_str()).collect();
+    let known = names::all().iter().map(|m| m.name);
+    let own = on.iter().copied().filter(|n| names::find(n).is_none());
+    for name in known.filter(|n| on.contains(n)).chain(own) {
+        if !order.iter().any(|o| o == name) {
+            order.push(name.to_owned());
+        }
+    }
+    let shown = fraction::Shown::usual(engine_unit(card.head.unit));
+    order
+        .into_iter()
+        .filter_map(|name| {
+            let counts = counted(readings, &name)?;
+            let text = match counts.length() {
+                Some(length) => fraction::show_number(length, shown),
+                None => format!("{}\u{b0}", (counts.value * 10.0).round() / 10.0),
+            };
+            Some((name, text))
+        })
+        .collect()
 }
 
 /// A question's key: what it asks and what the card read then, so that a new reading asks anew.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use axum::Router;
 use axum::extract::{Path, Query, State};
 use axum::routing::get;
-use book::{Book, Client, ClientLine, ClientNo, OrderLine, Which};
+use book::{Book, Client, ClientChange, ClientLine, ClientNo, OrderLine, Which};
 use maud::{Markup, html};
 use measure::date::Date;
 
@@ -95,7 +95,12 @@ fn list_page(words: &str, lines: &[ClientLine], code: Option<&str>) -> Markup {
                     @if !words.is_empty() {
                         p.help role="status" { (found(lines.len())) " " a href="/clients" { "Show all" } }
                     }
-                    ul.leaders { @for line in lines { (one(line)) } }
+                    @let (demo, own): (Vec<&ClientLine>, Vec<&ClientLine>) = lines.iter().partition(|l| l.client.demo);
+                    ul.leaders { @for line in own { (one(line)) } }
+                    @if !demo.is_empty() {
+                        h2 { "The demo, invented" }
+                        ul.leaders { @for line in demo { (one(line)) } }
+                    }
                 }
             }
         },
@@ -134,6 +139,7 @@ struct HerPage {
     client: Client,
     cards: Vec<(book::Card, usize)>,
     orders: Vec<OrderLine>,
+    history: Vec<ClientChange>,
     today: Date,
     said: Option<String>,
 }
@@ -158,6 +164,7 @@ async fn client(
                 client,
                 cards,
                 orders: book.orders(Which::Of(number))?,
+                history: book.client_history(number)?,
                 today,
                 said,
             })
@@ -192,7 +199,7 @@ fn her_page(view: &HerPage) -> Markup {
                     p.small { "Client " (c.number) @if !c.about.code.is_empty() { ", on paper " (c.about.code) } }
                 }
                 (said(view.said.as_deref()))
-                (minor(c, view.today))
+                (mind(c, view.today))
                 div.cols {
                     section aria-labelledby="cards-h" {
                         h2 #cards-h { "Cards" }
@@ -235,24 +242,67 @@ fn her_page(view: &HerPage) -> Markup {
                         a.press.quiet href={ (at) "/erase" } { "Take her away as a file, or erase her" }
                     }
                     p.help { "Entered " (spoken(c.made.day())) ", last changed " (spoken(c.changed.day())) "." }
+                    (history(&view.history))
                 }
             }
         },
     )
 }
 
+/// What was changed about her, the newest first.
+fn history(all: &[ClientChange]) -> Markup {
+    let shown = |field: &str, text: &str| -> String {
+        match (field, Date::read(text)) {
+            (_, _) if text.trim().is_empty() => "nothing".to_owned(),
+            ("born", Some(day)) => spoken(day),
+            _ => format!("\u{201c}{text}\u{201d}"),
+        }
+    };
+    html! {
+        @if !all.is_empty() {
+            details.fold {
+                summary { "What was changed about her" }
+                ul.leaders.history {
+                    @for c in all.iter().rev() {
+                        li {
+                            @if c.field == "joined" {
+                                span { "Joined with the other entry of hers: " (c.after) }
+                            } @else {
+                                span { (form::called(&c.field)) ": " (shown(&c.field, &c.before)) " became " (shown(&c.field, &c.after)) }
+                            }
+                            span.lead {}
+                            span.help { (spoken(c.made.day())) @if c.by != "here" { ", " (c.by) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What must not be forgotten of her: what she is allergic to, and who consents for her.
+pub(super) fn mind(client: &Client, today: Date) -> Markup {
+    let allergies = client.about.allergies.trim();
+    html! {
+        @if !allergies.is_empty() { p.noteline { strong { "Allergies: " } (allergies) } }
+        (minor(client, today))
+    }
+}
+
 /// What must not be forgotten of someone under age.
 pub(super) fn minor(client: &Client, today: Date) -> Markup {
     let years = client.about.born.map(|born| age(born, today));
+    let guardian = client.about.guardian.trim().trim_end_matches('.');
+    let young = years.is_some_and(|y| y < GROWN);
     html! {
-        @if let Some(years) = years.filter(|y| *y < GROWN) {
+        @if young || (years.is_none() && !guardian.is_empty()) {
             p.noteline {
-                "She is " (years) ". "
-                @if client.about.guardian.trim().is_empty() {
+                @if let Some(years) = years { "She is " (years) ". " }
+                @if guardian.is_empty() {
                     "Who consents for her is not written down yet. "
                     a href={ "/clients/" (client.number) "/edit#f-guardian" } { "Write it down" }
                 } @else {
-                    (client.about.guardian) " consents for her, and is there when she is measured."
+                    "Consent is given by " (guardian) ". Have them there when she is measured and fitted."
                 }
             }
         }
@@ -269,6 +319,7 @@ pub(super) fn told(client: &Client) -> Vec<(&'static str, String)> {
         ("Posture and figure", a.figure.clone()),
         ("Allergies", a.allergies.clone()),
         ("Photos may be kept", a.photos.word().to_owned()),
+        ("What was agreed", a.consent.clone()),
         ("Who consents for her", a.guardian.clone()),
         ("Hand", a.hand.clone()),
         ("Notes", a.notes.clone()),

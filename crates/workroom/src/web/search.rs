@@ -51,10 +51,18 @@ fn group(place: &Where) -> usize {
         Where::Card(..) => 2,
         Where::Fitting(..) => 3,
         Where::Method(_) => 4,
+        Where::Price => 5,
     }
 }
 
-const GROUPS: [&str; 5] = ["Clients", "Orders", "Cards", "Fittings", "Methods"];
+const GROUPS: [&str; 6] = [
+    "Clients",
+    "Orders",
+    "Cards",
+    "Fittings",
+    "Methods",
+    "Price book",
+];
 
 fn address(place: &Where) -> String {
     match place {
@@ -62,6 +70,7 @@ fn address(place: &Where) -> String {
         Where::Card(client, card) => format!("/clients/{client}/cards/{card}"),
         Where::Order(order) => format!("/orders/{order}"),
         Where::Fitting(order, _) => format!("/orders/{order}/fittings"),
+        Where::Price => "/settings/prices".to_owned(),
         Where::Method(name) => format!("/methods/{}", super::parts::link::escaped(name)),
     }
 }
@@ -72,7 +81,7 @@ fn body(words: &str, found: &[Found]) -> Markup {
             h1 { @if words.is_empty() { "Look for something" } @else { "Looked for: " (words) } }
             form.find.stack.full method="get" action="/search" role="search" {
                 div.field {
-                    label for="q" { "Words in anything you keep: names, orders, notes, fittings, methods" }
+                    label for="q" { "Words in anything you keep: names, notes, “order 14”, the mark on a sheet" }
                     input.box #q name="q" type="search" value=(words) autocomplete="off";
                 }
                 p.presses { button.press.main { "Look" } }

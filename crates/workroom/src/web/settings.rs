@@ -13,9 +13,10 @@ use book::{Backup, Book};
 use maud::{Markup, html};
 use serde::Deserialize;
 
+use super::card::wanted;
 use super::layout::{Frame, Here, page};
 use super::parts::day;
-use super::parts::field::Field;
+use super::parts::field::{Field, Kind};
 use super::parts::said::said;
 use super::room::Room;
 use super::trouble::Trouble;
@@ -39,6 +40,8 @@ struct Ways {
     /// Ease that she begins with, for the choices that methods call so.
     waist_ease: String,
     hip_ease: String,
+    /// The order in which she measures, one a line.
+    measures: String,
 }
 
 /// Ease defaults: the setting, and the choice of a method that it begins.
@@ -108,6 +111,10 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
         letters: or("letters", "on"),
         waist_ease: at("ease/waist ease").to_owned(),
         hip_ease: at("ease/hip ease").to_owned(),
+        measures: match at(wanted::ORDER) {
+            "" => wanted::usual().join("\n"),
+            hers => hers.to_owned(),
+        },
     };
     let frame = Frame {
         title: "Settings".into(),
@@ -155,6 +162,11 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
     ))
 }
 
+/// The first line of her order that is no measure.
+fn unknown(measures: &str) -> Option<String> {
+    wanted::order(measures).err()
+}
+
 /// Her ways as a form, with what she typed.
 fn ways_form(ways: &Ways) -> Markup {
     html! {
@@ -167,6 +179,11 @@ fn ways_form(ways: &Ways) -> Markup {
                 .help("With its unit: 1/2 in, or 1 cm. Left empty, the method’s own.").html())
             (Field::new("hip_ease", "Ease at the hip that a new order begins with", &ways.hip_ease)
                 .help("Only methods that offer such a choice take it.").html())
+            details.fold open[unknown(&ways.measures).is_some()] {
+                summary { "The order in which you measure" }
+                (Field::new("measures", "One measure a line, as your tape goes", &ways.measures).kind(Kind::Text(8))
+                    .help("Cards ask in this order. What a method needs besides comes after; left empty, the usual order.").html())
+            }
             (pick("letters", "Single letters as keys, while the paper has the focus", &[("on", "On"), ("off", "Off")], &ways.letters))
             p.presses { button.press.main { "Keep these" } }
         }
@@ -229,6 +246,18 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
             .with(ways_form(&ways)));
         }
     }
+    if let Some(line) = unknown(&ways.measures) {
+        return Err(Trouble::unclear(format!(
+            "\u{201c}{line}\u{201d} is no measure that is known here. The names stand on the cards; take it out of your order, or write it as they do."
+        ))
+        .back("/settings", "Leave them as they were")
+        .with(ways_form(&ways)));
+    }
+    let usual = wanted::usual();
+    let measures = match wanted::order(&ways.measures) {
+        Ok(hers) if hers != usual => hers.join("\n"),
+        _ => String::new(),
+    };
     let name: String = ways.name.trim().chars().take(80).collect();
     let one_of =
         |value: &str, all: &[&str]| all.iter().find(|v| **v == value).map(|v| (*v).to_owned());
@@ -250,6 +279,7 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
                 ("letters", letters.as_deref()),
                 ("ease/waist ease", Some(&waist)),
                 ("ease/hip ease", Some(&hip)),
+                (wanted::ORDER, Some(&measures)),
             ])?;
             Ok(book.settings()?)
         })

@@ -78,6 +78,8 @@ struct View {
     /// Orders on the table with no day to come.
     loose: Vec<OrderLine>,
     anybody: bool,
+    /// The demo's days, once she has clients of her own: apart, and never in the headline.
+    apart: Vec<DayLine>,
     demo: bool,
     said: Option<String>,
 }
@@ -90,12 +92,20 @@ struct Taken {
     standing: BTreeMap<OrderNo, Standing>,
     tables: Vec<OnTable>,
     loose: Vec<OrderLine>,
+    apart: Vec<DayLine>,
     anybody: bool,
 }
 
 fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
-    let overdue = book.overdue(today)?;
+    let mut overdue = book.overdue(today)?;
     let mut comes = book.what_comes(today, None)?;
+    let clients = book.clients()?;
+    let own = clients.iter().any(|l| !l.client.demo);
+    let mut apart = Vec::new();
+    if own {
+        overdue.retain(|l| !l.demo);
+        (apart, comes) = comes.into_iter().partition(|l| l.demo);
+    }
     let more = comes.len().saturating_sub(HANG);
     comes.truncate(HANG);
     let mut standing = BTreeMap::new();
@@ -122,7 +132,7 @@ fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
     let loose = book
         .orders(Which::Open)?
         .into_iter()
-        .filter(|o| !standing.contains_key(&o.order.number))
+        .filter(|o| !(standing.contains_key(&o.order.number) || own && o.order.demo))
         .take(HANG)
         .collect();
     Ok(Taken {
@@ -132,7 +142,8 @@ fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
         standing,
         tables,
         loose,
-        anybody: !book.clients()?.is_empty(),
+        apart,
+        anybody: !clients.is_empty(),
     })
 }
 
@@ -169,7 +180,8 @@ async fn today(
         })
         .await?;
     let demo = taken.comes.iter().chain(&taken.overdue).any(|l| l.demo)
-        || taken.loose.iter().any(|l| l.order.demo);
+        || taken.loose.iter().any(|l| l.order.demo)
+        || !taken.apart.is_empty();
     let view = View {
         today,
         overdue: taken.overdue,
@@ -180,6 +192,7 @@ async fn today(
         way,
         loose: taken.loose,
         anybody: taken.anybody,
+        apart: taken.apart,
         demo,
         said: asked.said,
     };
@@ -281,6 +294,27 @@ fn full(view: &View) -> Markup {
                             a href={ "/orders/" (line.order.number) } { (line.name) }
                             span.lead {}
                             span.help { (words::title(&line.order.title, line.order.number)) }
+                        }
+                    }
+                }
+            }
+        }
+        (apart(view))
+    }
+}
+
+/// The demo's days, folded up.
+fn apart(view: &View) -> Markup {
+    html! {
+        @if !view.apart.is_empty() {
+            details.fold {
+                summary { "The demo, to look round with" }
+                ul.leaders {
+                    @for line in &view.apart {
+                        li {
+                            a href={ "/orders/" (line.order) } { (line.name) }
+                            span.lead {}
+                            span.help { (words::of(line)) ", " (day::named(line.day.day.on)) }
                         }
                     }
                 }

@@ -29,14 +29,15 @@ fn title(text: &str, name: &str) -> String {
 
 /// What the card is for and what it asks for.
 fn asked_for(book: &book::Book, asked: &Sent) -> Result<(String, Vec<Wanted>), Trouble> {
+    let hers = book.setting(wanted::ORDER)?.unwrap_or_default();
     if let Some(order) = OrderNo::read(sent(asked, "order")) {
         let line = book.order(order)?;
         let method = book.holds(order)?.remove("method");
-        return Ok((line.title, wanted::of(method.as_deref())));
+        return Ok((line.title, wanted::of(method.as_deref(), &hers)));
     }
     let name = sent(asked, "method");
     if name.is_empty() {
-        return Ok((String::new(), wanted::of(None)));
+        return Ok((String::new(), wanted::of(None, &hers)));
     }
     if name == "every" {
         let all = measure::names::all().iter().map(|m| Wanted {
@@ -59,7 +60,7 @@ fn asked_for(book: &book::Book, asked: &Sent) -> Result<(String, Vec<Wanted>), T
             .map(|t| t.text)
             .ok_or_else(|| Trouble::missing("method of that name"))?,
     };
-    Ok((title(&text, name), wanted::of(Some(&text))))
+    Ok((title(&text, name), wanted::of(Some(&text), &hers)))
 }
 
 pub(super) async fn blank(

@@ -25,7 +25,7 @@ pub(super) fn read(measure: &str, typed: &str, unit: Unit) -> Result<Understood,
     if super::is_angle(measure) {
         return degrees(&text);
     }
-    let length = fraction::read(&text, Some(unit)).map_err(|f| f.to_string())?;
+    let length = fraction::read(&text, Some(unit)).map_err(|f| quoted(&f.to_string()))?;
     let inches = length.in_inches();
     if inches < 0.0 || (inches == 0.0 && measure != "heel") {
         return Err("A measure is more than nothing. Only a heel may be 0.".to_owned());
@@ -40,6 +40,20 @@ pub(super) fn read(measure: &str, typed: &str, unit: Unit) -> Result<Understood,
         text,
         value: length.in_mm(),
     })
+}
+
+/// A sentence whose words are marked as a program marks them, with quotes as one writes them.
+fn quoted(says: &str) -> String {
+    let mut opens = true;
+    says.chars()
+        .map(|c| {
+            if c != '`' {
+                return c;
+            }
+            opens = !opens;
+            if opens { '\u{201d}' } else { '\u{201c}' }
+        })
+        .collect()
 }
 
 fn degrees(text: &str) -> Result<Understood, String> {
@@ -217,6 +231,16 @@ mod tests {
         assert_eq!(with_part("69", "4", Unit::Cm), "69.4");
         assert_eq!(with_part("69.5", "4", Unit::Cm), "69.5");
         assert_eq!(with_part("27", "3<", Unit::Inch), "27");
+    }
+
+    /// Catches the signs of a program in a sentence for a dressmaker.
+    #[test]
+    fn what_can_t_be_read_is_said_in_plain_words() {
+        let says = read("knee", "fourteen and a bit", Unit::Inch).unwrap_err();
+        assert!(
+            says.contains("\u{201c}bit\u{201d}") && !says.contains('`'),
+            "{says}"
+        );
     }
 
     /// Catches an echo that says less than both units, or lets a typed text into the page as it is.

@@ -469,7 +469,7 @@ fn readings_keep_their_unit_when_the_card_changes_its_own() {
 fn an_order_asks_for_what_its_method_takes() {
     let visit = visit("in");
     let text = "method \"My skirt\"\n\ncard\n  hip\n  waist to floor\n  left fold\n  waist\n";
-    let wanted = super::wanted::of(Some(text));
+    let wanted = super::wanted::of(Some(text), "");
     let names: Vec<&str> = wanted.iter().map(|w| w.name.as_str()).collect();
     // A floor length is nothing without the heel it was taken in.
     assert_eq!(
@@ -534,7 +534,12 @@ fn an_order_asks_for_what_its_method_takes() {
 #[test]
 fn an_old_card_says_so() {
     let visit = visit("in");
-    assert!(visit.get(CARD).text().contains("weeks old"));
+    assert!(
+        visit
+            .get(CARD)
+            .text()
+            .contains("This card is two years old")
+    );
     let today = visit.room.today().to_string();
     let head = [
         ("taken", today.as_str()),
@@ -542,7 +547,12 @@ fn an_old_card_says_so() {
         ("waist", "natural"),
     ];
     visit.post("/clients/1/cards/new", &head);
-    assert!(!visit.get("/clients/1/cards/2").text().contains("weeks old"));
+    assert!(
+        !visit
+            .get("/clients/1/cards/2")
+            .text()
+            .contains("Bodies change")
+    );
 }
 
 /// Catches a finished card that stays unfinished, and a page on paper that does not come.
@@ -567,4 +577,26 @@ fn a_card_is_finished_and_a_blank_one_is_printed() {
             .status,
         404
     );
+}
+
+/// Catches a card for a skirt that can never be called finished, since nobody measured her neck; and one
+/// that asks on when it is.
+#[test]
+fn a_card_is_finished_when_she_says_so() {
+    let visit = visit("in");
+    assert!(!visit.get(CARD).text().contains("value=\"finish\""));
+    write(&visit, "waist", "27 1/2");
+    assert!(
+        visit
+            .get(CARD)
+            .text()
+            .contains("That is all: the card is finished")
+    );
+    assert_eq!(visit.post(CARD, &[("do", "finish")]).status, 303);
+    let page = visit.get(CARD).text();
+    assert!(page.contains("The card is finished.") && page.contains("value=\"unfinish\""));
+    assert!(!page.contains("data-measure="), "nothing is asked any more");
+    // A measure is taken up all the same by pressing it.
+    let hip = visit.get(&format!("{CARD}?m=hip")).text();
+    assert!(hip.contains("data-measure=\"hip\""));
 }

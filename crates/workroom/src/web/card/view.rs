@@ -11,12 +11,11 @@ use super::{Counted, Held, counted, echo, head, save, slug, wanted};
 use crate::web::clients::{Sent, minor, sent, spoken};
 use crate::web::figure::figure;
 use crate::web::layout::{Frame, Here, OrderHead, Stage, page as framed};
+use crate::web::parts::day;
 use crate::web::parts::number::{n, told};
 use crate::web::parts::said::said;
 use crate::web::parts::slip;
 
-/// After so many days a card is measured again before it is cut by.
-const OLD: i32 = 42;
 /// A change of more than this since the last card is told.
 const CHANGE_IN: f64 = 1.0;
 
@@ -33,7 +32,9 @@ pub(super) fn label(measure: &str) -> String {
 
 pub(super) fn page(held: &Held, asked: &Sent, refused: Option<Refused<'_>>) -> Markup {
     let named = asked.get("m").and_then(|m| held.named(m));
-    let open = named.or_else(|| held.next().map(str::to_owned));
+    // A finished card is looked at; a measure of it is taken up again by pressing it.
+    let next = (!held.card.finished).then(|| held.next()).flatten();
+    let open = named.or_else(|| next.map(str::to_owned));
     let questions = held.questions();
     let name = &held.client.about.name;
     let frame = Frame {
@@ -81,11 +82,9 @@ pub(super) fn page(held: &Held, asked: &Sent, refused: Option<Refused<'_>>) -> M
                     @if open.is_some() { (bar(held)) }
                 }
                 (printed(held))
-                p.noprint {
+                nav.noprint.onwards aria-label="Of this card" {
                     a href={ "/clients/" (held.client.number) } { "All cards and orders of " (name) }
-                    " \u{b7} "
                     a href={ "/clients/" (held.client.number) "/cards/" (held.card.number) "/split" } { "This card is someone else\u{2019}s" }
-                    " \u{b7} "
                     @match &held.order {
                         Some(order) => { a href={ "/cards/blank?order=" (order.number) } { "The same on paper, to fill in" } },
                         None => { a href="/cards/blank" { "A card on paper, to fill in" } },
@@ -98,11 +97,10 @@ pub(super) fn page(held: &Held, asked: &Sent, refused: Option<Refused<'_>>) -> M
 
 /// Says when the card has grown old, and when the one before it was taken.
 fn old(held: &Held) -> Markup {
-    let days = held.today.day_number() - held.card.head.taken.day_number();
     html! {
-        @if days > OLD {
+        @if let Some(old) = day::old(held.card.head.taken, held.today) {
             p.noteline {
-                "This card is " (days / 7) " weeks old. Bodies change: measure her again before cloth is cut by it. "
+                "This card is " (old) ". Bodies change: measure her again before cloth is cut by it. "
                 a.noprint href={ "/clients/" (held.client.number) "/cards/new" } { "Begin a new card" }
             }
         }
@@ -309,7 +307,8 @@ fn told_now(held: &Held, measure: &str) -> Markup {
         return html! { (value(held, counts)) };
     };
     html! {
-        @if counts.many > 1 && counts.agreed { "Their mean counts: " }
+        @if counts.many > 2 && counts.agreed { "The two that agree count, as their mean: " }
+        @else if counts.many > 1 && counts.agreed { "Their mean counts: " }
         @if !counts.agreed { "They do not agree. The mean, " }
         (told(&one)) ", that is " (told(&other))
         @if !counts.agreed { ", counts until a third reading decides." }
@@ -443,7 +442,7 @@ fn history(held: &Held, measure: &str) -> Markup {
 fn complete(held: &Held) -> Markup {
     html! {
         section.under aria-labelledby="all-h" {
-            h2 #all-h { "Everything that is asked for is taken." }
+            h2 #all-h { @if held.next().is_none() { "Everything that is asked for is taken." } @else { "The card is finished." } }
             form method="post" action=(held.at.address()) {
                 p.presses {
                     @if let Some(order) = &held.order { a.press.main href={ "/orders/" (order.number) "/draft" } { "On to the draft" } }
@@ -468,8 +467,13 @@ fn still(held: &Held, open: Option<&str>) -> Markup {
     html! {
         @if !all.is_empty() {
             h2.still { "Still to take" }
-            ul.leaders {
+            ul.leaders.noprint {
                 @for name in all { li { (link(held, name, open)) span.lead {} span.notyet { (not_yet(held, name)) } } }
+            }
+            @if !held.card.finished && !held.readings.is_empty() {
+                form.noprint method="post" action=(held.at.address()) {
+                    p.presses { button.press name="do" value="finish" { "That is all: the card is finished" } }
+                }
             }
         }
     }
@@ -496,7 +500,7 @@ fn others(held: &Held, open: Option<&str>) -> Markup {
     html! {
         @if !on.is_empty() {
             h2.still { "Also on the card" }
-            ul.leaders {
+            ul.leaders.noprint {
                 @for name in &on {
                     li {
                         (link(held, name, open))

@@ -38,8 +38,43 @@ const GENERAL: &[&str] = &[
     "neck",
 ];
 
-/// What the text of a method asks for, in its own order; without one, what is usual.
-pub(super) fn of(method: Option<&str>) -> Vec<Wanted> {
+/// The setting with the order in which she measures.
+pub(in crate::web) const ORDER: &str = "measures";
+
+/// The order that is usual, for the settings to begin with.
+pub(in crate::web) const fn usual() -> &'static [&'static str] {
+    GENERAL
+}
+
+/// Reads her order: a measure a line, by any name that the trade has for it.
+///
+/// # Errors
+/// The first line that is no measure.
+pub(in crate::web) fn order(text: &str) -> Result<Vec<&'static str>, String> {
+    let mut all = Vec::new();
+    for line in text.lines().map(str::trim).filter(|l| !l.is_empty()) {
+        let measure = names::find(line).ok_or_else(|| line.to_owned())?;
+        if !all.contains(&measure.name) {
+            all.push(measure.name);
+        }
+    }
+    Ok(all)
+}
+
+/// What a card asks for: what the method needs, in the order in which she measures, else in the
+/// method's. Without a method it is her order alone, else what is usual.
+pub(super) fn of(method: Option<&str>, hers: &str) -> Vec<Wanted> {
+    let hers = order(hers).unwrap_or_default();
+    let mut all = asked(method, &hers);
+    // Sorting keeps the method's own order among what she has not placed.
+    all.sort_by_key(|w| {
+        let place = hers.iter().position(|h| *h == w.name);
+        place.unwrap_or(usize::MAX)
+    });
+    with_heel(all)
+}
+
+fn asked(method: Option<&str>, hers: &[&str]) -> Vec<Wanted> {
     let mut all: Vec<Wanted> = Vec::new();
     if let Some(text) = method {
         for entry in draft::read(text).method.card {
@@ -55,7 +90,8 @@ pub(super) fn of(method: Option<&str>) -> Vec<Wanted> {
         }
     }
     if all.is_empty() {
-        all = GENERAL
+        let usual = if hers.is_empty() { GENERAL } else { hers };
+        all = usual
             .iter()
             .map(|name| Wanted {
                 name: (*name).to_owned(),
@@ -64,7 +100,7 @@ pub(super) fn of(method: Option<&str>) -> Vec<Wanted> {
             })
             .collect();
     }
-    with_heel(all)
+    all
 }
 
 /// A floor length is taken in shoes: where one is asked for, so is their heel, right after it.
@@ -91,4 +127,31 @@ pub(super) fn how(wanted: Option<&Wanted>, name: &str) -> String {
         .and_then(|w| w.how.clone())
         .or_else(|| names::find(name).map(|m| m.how_taken.to_owned()))
         .unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use super::*;
+
+    fn names(all: &[Wanted]) -> Vec<&str> {
+        all.iter().map(|w| w.name.as_str()).collect()
+    }
+
+    /// Catches an order of hers that is not followed, that loses what a method needs besides, or a floor
+    /// length without its heel.
+    #[test]
+    fn measures_come_in_her_order() {
+        assert_eq!(names(&of(None, ""))[..2], ["height", "waist"]);
+        let hers = "Hip\nwaist\n\nwaist\nwaist to floor";
+        assert_eq!(
+            names(&of(None, hers)),
+            ["hip", "waist", "waist to floor", "heel"]
+        );
+        let method = "method \"A skirt\"\n\ncard\n  waist\n  waist to knee\n  hip\n";
+        let asked = |hers: &str| names(&of(Some(method), hers)).join(", ");
+        assert_eq!(asked(""), "waist, waist to knee, hip");
+        assert_eq!(asked(hers), "hip, waist, waist to knee");
+        assert_eq!(order("waist\nelbow patch"), Err("elbow patch".to_owned()));
+    }
 }

@@ -119,6 +119,7 @@ fn both_page(one: &Entry, two: &Entry) -> Markup {
         "Posture and figure",
         "Allergies",
         "Photos may be kept",
+        "What was agreed",
         "Who consents for her",
         "Hand",
         "Notes",

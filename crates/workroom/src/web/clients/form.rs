@@ -59,6 +59,20 @@ const BOXES: &[(&str, &str, Kind, &str)] = &[
     ("notes", "Notes", Kind::Text(3), ""),
 ];
 
+/// What a thing that is kept about her is called, by its name in the form.
+pub(super) fn called(field: &str) -> &str {
+    match field {
+        "name" => "Name",
+        "guardian" => "Who consents for her",
+        "photos" => "Photos may be kept",
+        "consent" => "What was agreed about photos",
+        _ => BOXES
+            .iter()
+            .find(|(name, ..)| *name == field)
+            .map_or(field, |(_, words, ..)| words),
+    }
+}
+
 /// What the form holds, as texts.
 fn texts(about: &About) -> Sent {
     let pairs = [
@@ -75,6 +89,7 @@ fn texts(about: &About) -> Sent {
         ("hand", about.hand.clone()),
         ("notes", about.notes.clone()),
         ("photos", about.photos.word().to_owned()),
+        ("consent", about.consent.clone()),
     ];
     pairs.into_iter().map(|(n, t)| (n.to_owned(), t)).collect()
 }
@@ -126,6 +141,7 @@ fn read(form: &Sent, today: Date) -> Result<About, Vec<(String, String)>> {
             born,
             figure: text("figure"),
             photos,
+            consent: text("consent"),
             guardian: text("guardian"),
             allergies: text("allergies"),
             hand: text("hand"),
@@ -184,7 +200,9 @@ fn form_page(of: Option<&Client>, form: &Sent, seen: u64, faults: &[(String, Str
                     ways: &[("not asked", "Not asked yet", ""), ("yes", "She said yes", ""), ("no", "She said no", "")],
                     chosen: if sent(form, "photos").is_empty() { "not asked" } else { sent(form, "photos") },
                 }.html())
-                p.presses { button.press.main { (press) } a.press.quiet href=(back) { "Leave it as it was" } }
+                (Field::new("consent", "What was agreed, in words", sent(form, "consent")).kind(Kind::Text(2)).fault(fault("consent"))
+                    .help("Who said so, for what, and when: for your own records, for the fitting book, to be shown.").html())
+                p.presses { button.press.main { (press) } a.press.quiet href=(back) { @if of.is_some() { "Leave it as it was" } @else { "Not now" } } }
             }
         },
     )
@@ -247,8 +265,9 @@ pub(super) async fn change(
         }
     };
     let mine = about.clone();
+    let by = crate::web::visit::now().by;
     let done = room
-        .book(move |book| keep(book, number, seen, &about))
+        .book(move |book| keep(book, number, seen, &about, &by))
         .await?;
     Ok(match done {
         Done::Kept => Redirect::to(&format!("/clients/{number}?said=kept")).into_response(),
@@ -265,8 +284,9 @@ fn keep(
     number: ClientNo,
     seen: u64,
     about: &About,
+    by: &str,
 ) -> Result<Done, Trouble> {
-    match book.change_client(number, seen, about) {
+    match book.change_client(number, seen, about, by) {
         Ok(_) => Ok(Done::Kept),
         Err(book::Trouble::Moved { .. }) => Ok(Done::Moved(Box::new(book.client(number)?))),
         Err(other) => Err(other.into()),
@@ -277,7 +297,10 @@ fn her_two_windows(client: &Client, theirs: &Sent, mine: &Sent) -> Markup {
     let words: Vec<(&str, &str)> = BOXES
         .iter()
         .map(|(name, words, ..)| (*name, *words))
-        .chain([("photos", "May photos of her be kept?")])
+        .chain([
+            ("photos", "May photos of her be kept?"),
+            ("consent", "What was agreed about photos"),
+        ])
         .collect();
     let at = format!("/clients/{}", client.number);
     two_windows(

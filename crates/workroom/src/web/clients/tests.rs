@@ -244,3 +244,32 @@ fn sisters_on_one_card_are_parted() {
     assert_eq!(book.cards(ClientNo(2)).unwrap()[0].id, id);
     assert_eq!(book.reading_history(id).unwrap().len(), 1);
 }
+
+/// Catches a change about her that leaves no trace: who agreed to what, and what stood there before.
+#[test]
+fn what_was_changed_about_her_stands_on_her_page() {
+    let visit = visit();
+    let at = enter(&visit, "Ines");
+    assert!(!visit.get(&at).text().contains("What was changed about her"));
+    let changed = visit.post(
+        &format!("{at}/edit"),
+        &[
+            ("name", "Ines"),
+            ("allergies", "nickel"),
+            ("photos", "yes"),
+            ("consent", "She said so herself, for the fitting book."),
+            ("seen", "1"),
+        ],
+    );
+    assert_eq!(changed.status, 303);
+    let page = visit.get(&at).text();
+    for said in [
+        "What was changed about her",
+        "Allergies: nothing became \u{201c}nickel\u{201d}",
+        "Photos may be kept: \u{201c}not asked\u{201d} became \u{201c}yes\u{201d}",
+        "for the fitting book",
+        "<strong>Allergies: </strong>nickel",
+    ] {
+        assert!(page.contains(said), "{said}");
+    }
+}

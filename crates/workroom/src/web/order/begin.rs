@@ -10,6 +10,7 @@ use maud::{Markup, html};
 use measure::Date;
 
 use super::{Methods, SHIPPED, Sent, methods, sent};
+use crate::web::clients::mind;
 use crate::web::layout::{Frame, Here, page};
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, Kind, id, summary};
@@ -22,10 +23,11 @@ struct Asks {
     client: Option<(book::Client, Vec<book::Card>)>,
     clients: Vec<ClientLine>,
     methods: Methods,
+    today: Date,
 }
 
 impl Asks {
-    fn load(book: &Book, client: Option<ClientNo>) -> Result<Self, Trouble> {
+    fn load(book: &Book, client: Option<ClientNo>, today: Date) -> Result<Self, Trouble> {
         let client = match client {
             Some(number) => Some((book.client(number)?, book.cards(number)?)),
             None => None,
@@ -39,6 +41,7 @@ impl Asks {
             client,
             clients,
             methods: methods(book)?,
+            today,
         })
     }
 }
@@ -57,7 +60,10 @@ pub(super) async fn ask(
     Query(form): Query<Sent>,
 ) -> Result<Markup, Trouble> {
     let number = client(sent(&form, "client"))?;
-    let asks = room.book(move |book| Asks::load(book, number)).await?;
+    let today = room.today();
+    let asks = room
+        .book(move |book| Asks::load(book, number, today))
+        .await?;
     Ok(form_page(&asks, &form, &[]))
 }
 
@@ -83,9 +89,16 @@ pub(super) fn method_box(methods: &Methods, chosen: &str) -> Markup {
 }
 
 /// A card in a list to choose from.
-pub(super) fn card_words(card: &book::Card) -> String {
-    let open = if card.finished { "" } else { ", not finished" };
-    format!("Card {}, {}{open}", card.number, day::long(card.head.taken))
+pub(super) fn card_words(card: &book::Card, today: Date) -> String {
+    let mut words = format!("Card {}, {}", card.number, day::long(card.head.taken));
+    if let Some(old) = day::old(card.head.taken, today) {
+        words.push_str(", ");
+        words.push_str(&old);
+    }
+    if !card.finished {
+        words.push_str(", not finished");
+    }
+    words
 }
 
 fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
@@ -110,6 +123,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                     None => h1 { "A new order" },
                 }
                 (summary(faults))
+                @if let Some((c, _)) = &asks.client { (mind(c, asks.today)) }
                 @match &asks.client {
                     None if asks.clients.is_empty() => {
                         p.lead { "No one is in the book yet." }
@@ -120,7 +134,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                         form.stack.full method="post" action="/orders/new" {
                             input type="hidden" name="client" value=(c.number);
                             (Field::new("title", "What is made, in your words", sent(form, "title")).help("As you would say it: mermaid skirt with a train, plum crepe.").html())
-                            (card_choice(c, cards, sent(form, "card")))
+                            (card_choice(c, cards, sent(form, "card"), asks.today))
                             (method_box(&asks.methods, sent(form, "method")))
                             @if let Some(says) = fault("method") { p.fault { (says) } }
                             p.help { "The choices come on the draft’s page, where the paper follows them." }
@@ -160,7 +174,7 @@ fn for_whom(clients: &[ClientLine]) -> Markup {
     }
 }
 
-fn card_choice(client: &book::Client, cards: &[book::Card], chosen: &str) -> Markup {
+fn card_choice(client: &book::Client, cards: &[book::Card], chosen: &str, today: Date) -> Markup {
     let first = cards.first().map(|c| c.number.to_string());
     let chosen = if chosen.is_empty() {
         first.unwrap_or_else(|| "none".into())
@@ -173,7 +187,7 @@ fn card_choice(client: &book::Client, cards: &[book::Card], chosen: &str) -> Mar
             @for card in cards {
                 label {
                     input type="radio" name="card" value=(card.number) checked[card.number.to_string() == chosen];
-                    span { (card_words(card)) }
+                    span { (card_words(card, today)) }
                 }
             }
             label {
@@ -250,8 +264,9 @@ pub(super) async fn begin(
     Form(form): Form<Sent>,
 ) -> Result<Response, Trouble> {
     let number = client(sent(&form, "client"))?.ok_or_else(|| Trouble::missing("such client"))?;
+    let today = room.today();
     room.book(move |book| {
-        let asks = Asks::load(book, Some(number))?;
+        let asks = Asks::load(book, Some(number), today)?;
         let Some((client, cards)) = &asks.client else {
             return Err(Trouble::missing("such client"));
         };

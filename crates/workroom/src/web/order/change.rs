@@ -7,7 +7,7 @@ use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use book::{Book, Change, OrderNo};
-use measure::names;
+use measure::{Date, names};
 
 use super::both::Both;
 use super::{Held, Sent, lines, number, sent, view};
@@ -26,7 +26,7 @@ pub(super) async fn press(
     let order = number(&order)?;
     let today = room.today();
     room.book(
-        move |book| match done(book, order, &form).map_err(|t| back(t, order))? {
+        move |book| match done(book, order, &form, today).map_err(|t| back(t, order))? {
             Done::Said(said) => {
                 Ok(Redirect::to(&format!("/orders/{order}?said={said}")).into_response())
             }
@@ -54,10 +54,10 @@ enum Done {
     Faults(Vec<(String, String)>),
 }
 
-fn done(book: &mut Book, order: OrderNo, form: &Sent) -> Result<Done, Trouble> {
+fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Done, Trouble> {
     let said = match sent(form, "do") {
         "title" => title(book, order, form)?,
-        "card" => card(book, order, form)?,
+        "card" => card(book, order, form, today)?,
         "method" => return method(book, order, form),
         "stage" => stage(book, order, form)?,
         "note" => note(book, order, form)?,
@@ -196,7 +196,12 @@ fn note(book: &mut Book, order: OrderNo, form: &Sent) -> Result<&'static str, Tr
     )
 }
 
-fn card(book: &mut Book, order: OrderNo, form: &Sent) -> Result<&'static str, Trouble> {
+fn card(
+    book: &mut Book,
+    order: OrderNo,
+    form: &Sent,
+    today: Date,
+) -> Result<&'static str, Trouble> {
     let row = book.order(order)?;
     let client = book.client_by_id(row.client)?;
     let cards = book.cards(client.number)?;
@@ -204,7 +209,8 @@ fn card(book: &mut Book, order: OrderNo, form: &Sent) -> Result<&'static str, Tr
         .ok_or_else(|| Trouble::missing("such card of hers"))?;
     let label = format!("Card {}, {}", card.number, day::long(card.head.taken));
     let name = move |_: &Book, id: &str| {
-        super::begin::card_of(&cards, id).map_or_else(String::new, |c| super::begin::card_words(&c))
+        super::begin::card_of(&cards, id)
+            .map_or_else(String::new, |c| super::begin::card_words(&c, today))
     };
     let after = Some(card.id.to_string());
     one(book, order, form, "Her card", &label, ("card", after), name)
@@ -297,11 +303,15 @@ fn sign(book: &mut Book, order: OrderNo, form: &Sent) -> Result<Done, Trouble> {
         let says = "Whose word is it? Her name, or that of who consents for her.".to_owned();
         return Ok(Done::Faults(vec![("who".into(), says)]));
     }
-    let on = sent(form, "on");
-    let text = if on.is_empty() {
-        who.to_owned()
-    } else {
-        format!("{who}, {on}")
+    let text = match sent(form, "on") {
+        "" => who.to_owned(),
+        on => match Date::read(on) {
+            Some(on) => format!("{who}, {}", day::long(on)),
+            None => {
+                let says = "On which day? As in 2026-12-31, or leave it out.".to_owned();
+                return Ok(Done::Faults(vec![("on".into(), says)]));
+            }
+        },
     };
     let label = format!("Signed off: {text}");
     let said = one(

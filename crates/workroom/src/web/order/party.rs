@@ -5,13 +5,15 @@ use std::sync::Arc;
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
-use book::{Book, CardNo, ClientNo, NewOrder, OrderNo, Party, Which};
+use book::{Book, CardNo, ClientNo, DayState, Id, NewOrder, OrderNo, Party, Which};
 use maud::{Markup, html};
+use measure::Date;
 
 use super::begin::card_words;
 use super::remade::design;
-use super::{Sent, called, number, sent};
+use super::{Sent, called, days, number, sent};
 use crate::web::layout::{Frame, Here, OrderHead, Stage, page};
+use crate::web::parts::day;
 use crate::web::parts::field::{Field, summary};
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
@@ -25,16 +27,51 @@ struct One {
     there: Option<OrderNo>,
 }
 
+/// An order of the party, as its table tells it.
+struct Line {
+    order: book::Order,
+    name: String,
+    allergies: String,
+    card: Option<book::Card>,
+    paper: Option<book::VersionLine>,
+    next: Option<book::Day>,
+    signed: bool,
+}
+
+impl Line {
+    fn load(book: &Book, line: book::OrderLine, today: Date) -> Result<Self, Trouble> {
+        let number = line.order.number;
+        let holds = book.holds(number)?;
+        let card = match holds.get("card").and_then(|id| Id::read(id)) {
+            Some(id) => book.card_by_id(id).ok(),
+            None => None,
+        };
+        let mut days = book.days(number)?;
+        days.retain(|d| d.state == DayState::Comes && d.day.on >= today);
+        Ok(Self {
+            allergies: book.client(line.client)?.about.allergies,
+            paper: book.versions(number)?.into_iter().find(|v| v.papers > 0),
+            next: days.into_iter().min_by_key(|d| d.day.on.day_number()),
+            signed: holds.get("signed").is_some_and(|s| !s.is_empty()),
+            name: line.name,
+            order: line.order,
+            card,
+        })
+    }
+}
+
 /// What the page needs.
 struct Asks {
     order: book::Order,
     name: String,
     party: Option<Party>,
+    lines: Vec<Line>,
     all: Vec<One>,
+    today: Date,
 }
 
 impl Asks {
-    fn load(book: &Book, number: OrderNo) -> Result<Self, Trouble> {
+    fn load(book: &Book, number: OrderNo, today: Date) -> Result<Self, Trouble> {
         let order = book.order(number)?;
         let client = book.client_by_id(order.client)?;
         let party = match order.party {
@@ -45,6 +82,11 @@ impl Asks {
             Some(party) => book.orders(Which::Party(party.id))?,
             None => Vec::new(),
         };
+        let mut lines = Vec::new();
+        for line in &there {
+            lines.push(Line::load(book, line.clone(), today)?);
+        }
+        lines.sort_by_key(|l| l.order.number);
         let mut all = Vec::new();
         // The demo is never mixed with her own.
         let others = book
@@ -66,7 +108,9 @@ impl Asks {
             order,
             name: client.about.name,
             party,
+            lines,
             all,
+            today,
         })
     }
 }
@@ -76,8 +120,15 @@ pub(super) async fn ask(
     Path(order): Path<String>,
 ) -> Result<Markup, Trouble> {
     let number = number(&order)?;
-    room.book(move |book| Ok(form_page(&Asks::load(book, number)?, &Sent::new(), &[])))
-        .await
+    let today = room.today();
+    room.book(move |book| {
+        Ok(form_page(
+            &Asks::load(book, number, today)?,
+            &Sent::new(),
+            &[],
+        ))
+    })
+    .await
 }
 
 fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
@@ -103,10 +154,15 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
         &frame,
         html! {
             div.narrow.stack.full {
-                h1 { "The same design for others" }
+                @match &asks.party {
+                    Some(party) => h1 { (party.name) },
+                    None => h1 { "The same design for others" },
+                }
                 (summary(faults))
-                p { (called(&asks.order)) ", as it is drafted for " (asks.name) ". Each of the others gets an order of her own: the same method and choices as they are now, her own card. Afterwards each goes her own way." }
-                form.stack.full method="post" action={ "/orders/" (order) "/party" } {
+                (together(asks))
+                @if asks.party.is_some() { h2.noprint { "Someone else joins" } }
+                p.noprint { (called(&asks.order)) ", as it is drafted for " (asks.name) ". Each of the others gets an order of her own: the same method and choices as they are now, her own card. Afterwards each goes her own way." }
+                form.stack.full.noprint method="post" action={ "/orders/" (order) "/party" } {
                     (Field::new("name", "What the party is called", form.get("name").map_or(usual, String::as_str)).help("The name of the wedding, say.").fault(fault("name")).html())
                     fieldset.choose #f-who {
                         legend { "Who else" }
@@ -121,7 +177,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                                         span {
                                             (one.name)
                                             br;
-                                            span.help { @if let Some(card) = card { (card_words(card)) } @else { "not measured yet" } }
+                                            span.help { @if let Some(card) = card { (card_words(card, asks.today)) } @else { "not measured yet" } }
                                         }
                                     }
                                 }
@@ -139,14 +195,47 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
     )
 }
 
+/// Everyone of the party in one table: measured, paper, next day; to be printed too.
+fn together(asks: &Asks) -> Markup {
+    html! {
+        @if !asks.lines.is_empty() {
+            div.wide role="group" tabindex="0" aria-label="Everyone of the party" {
+                table {
+                    thead { tr { th scope="col" { "Who" } th scope="col" { "Card" } th scope="col" { "Paper" } th scope="col" { "Next" } } }
+                    tbody {
+                        @for line in &asks.lines {
+                            tr {
+                                th scope="row" {
+                                    a href={ "/orders/" (line.order.number) } { (line.name) }
+                                    br; span.help { "Order " (line.order.number) ", " (called(&line.order)) }
+                                    @if !line.allergies.trim().is_empty() { br; strong { "Allergies: " } (line.allergies) }
+                                }
+                                td { @match &line.card { Some(card) => (card_words(card, asks.today)), None => "not measured yet" } }
+                                td { @match &line.paper { Some(v) => { "version " (v.number) ", " (v.mark) }, None => "not made yet" } }
+                                td {
+                                    @if line.order.closed.is_some() { "closed" }
+                                    @else if let Some(d) = &line.next { (days::called(&d.day)) ", " (day::named(d.day.on)) @if d.day.on.year() != asks.today.year() { " " (d.day.on.year()) } }
+                                    @else { "no day set" }
+                                    @if line.signed { ", signed off" }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 pub(super) async fn make(
     State(room): State<Arc<Room>>,
     Path(order): Path<String>,
     Form(form): Form<Sent>,
 ) -> Result<Response, Trouble> {
     let number = number(&order)?;
+    let today = room.today();
     room.book(move |book| {
-        let asks = Asks::load(book, number)?;
+        let asks = Asks::load(book, number, today)?;
         if asks.order.closed.is_some() {
             return Err(Trouble::from(book::Trouble::Closed)
                 .back(format!("/orders/{number}"), "Back to the order"));

@@ -10,8 +10,10 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use book::{Id, NewPicture, Of, OrderNo, Photos, PictureKind};
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits, Rgb, RgbImage};
+use measure::Date;
 
 use super::{Held, Sent, number, sent, view};
+use crate::web::parts::day;
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
 
@@ -146,12 +148,13 @@ pub(super) async fn add(
             let page = view::page(&held, &form, &faults);
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         };
-        let words = match (of_her, agreed) {
-            (true, true) => format!("{words} (she was asked, {today})"),
-            _ => words.to_owned(),
-        };
         let new = NewPicture {
-            words,
+            words: words.to_owned(),
+            consent: if of_her {
+                consented(&client.about, agreed, today)
+            } else {
+                String::new()
+            },
             kind: PictureKind::Jpeg,
             bytes,
         };
@@ -159,6 +162,24 @@ pub(super) async fn add(
         Ok(Redirect::to(&format!("/orders/{order}?said=kept#pictures")).into_response())
     })
     .await
+}
+
+/// Who agreed that a picture of her is kept, in words: as it was then, whatever she says later.
+fn consented(about: &book::About, agreed: bool, today: Date) -> String {
+    let on = day::long(today);
+    let guardian = about.guardian.trim().trim_end_matches('.');
+    let said = about.consent.trim();
+    if agreed && about.photos != Photos::Yes {
+        return match guardian {
+            "" => format!("She was asked about this one, and agreed, {on}."),
+            them => format!("Asked about this one, and agreed, {on}: she, and {them}."),
+        };
+    }
+    match (said, guardian) {
+        ("", "") => format!("She had agreed to photographs when it was kept, {on}."),
+        ("", them) => format!("Photographs were agreed to when it was kept, {on}, by {them}."),
+        (said, _) => format!("{said} So it stood when it was kept, {on}."),
+    }
 }
 
 fn picture_id(text: &str) -> Result<Id, Trouble> {

@@ -8,8 +8,8 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use book::{Book, CardNo, Id, NewOrder, OrderNo};
 use maud::{Markup, html};
-use measure::Length;
 use measure::fraction::{Shown, Unit, show};
+use measure::{Date, Length};
 
 use super::begin::card_words;
 use super::{Sent, called, number, sent};
@@ -35,10 +35,11 @@ struct Asks {
     changed: Vec<(CardNo, Vec<String>)>,
     /// Key, and what it says.
     corrections: Vec<(String, String)>,
+    today: Date,
 }
 
 impl Asks {
-    fn load(book: &Book, number: OrderNo) -> Result<Self, Trouble> {
+    fn load(book: &Book, number: OrderNo, today: Date) -> Result<Self, Trouble> {
         let order = book.order(number)?;
         let client = book.client_by_id(order.client)?;
         let holds = book.holds(number)?;
@@ -53,10 +54,11 @@ impl Asks {
                 changed.push((card.number, differences(book, old, card)?));
             }
         }
+        let unit = old.as_ref().map_or(Unit::Inch, working::unit);
         let corrections = holds
             .iter()
             .filter(|(key, _)| key.starts_with("correction/"))
-            .map(|(key, json)| (key.clone(), correction_words(json)))
+            .map(|(key, page)| (key.clone(), correction_words(page, Shown::usual(unit))))
             .collect();
         Ok(Self {
             order,
@@ -66,32 +68,29 @@ impl Asks {
             cards,
             changed,
             corrections,
+            today,
         })
     }
 }
 
-/// What a correction says: her words, else where it is.
-pub(super) fn correction_words(json: &str) -> String {
-    let value: serde_json::Value = serde_json::from_str(json).unwrap_or_default();
-    let text = |name: &str| {
-        value
-            .get(name)
-            .and_then(serde_json::Value::as_str)
-            .unwrap_or_default()
-            .trim()
-            .to_owned()
+/// What a correction says: where it is, how the edge moves, and her words beside it.
+pub(super) fn correction_words(page: &str, shown: Shown) -> String {
+    let Ok(all) = crate::corrections::read(page) else {
+        return "A correction that can\u{2019}t be read any more.".to_owned();
     };
-    let place = match (text("piece"), text("edge")) {
-        (piece, edge) if edge.is_empty() => piece,
-        (piece, edge) => format!("{piece}, {edge}"),
-    };
-    let words = text("words");
-    match (words.is_empty(), place.is_empty()) {
-        (false, false) => format!("{words} ({place})"),
-        (false, true) => words,
-        (true, false) => place,
-        (true, true) => "a correction".to_owned(),
-    }
+    let said: Vec<String> = all
+        .iter()
+        .map(|c| {
+            let words = c.words.trim();
+            let sentence = c.sentence(shown);
+            if words.is_empty() {
+                sentence
+            } else {
+                format!("{sentence} {words}")
+            }
+        })
+        .collect();
+    said.join(" ")
 }
 
 /// The measures that are more than an inch apart, in words.
@@ -137,8 +136,15 @@ pub(super) async fn ask(
     Path(order): Path<String>,
 ) -> Result<Markup, Trouble> {
     let number = number(&order)?;
-    room.book(move |book| Ok(form_page(&Asks::load(book, number)?, &Sent::new(), &[])))
-        .await
+    let today = room.today();
+    room.book(move |book| {
+        Ok(form_page(
+            &Asks::load(book, number, today)?,
+            &Sent::new(),
+            &[],
+        ))
+    })
+    .await
 }
 
 fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
@@ -176,7 +182,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                             label {
                                 input type="radio" name="card" value=(card.number) checked[card.number.to_string() == chosen];
                                 span {
-                                    (card_words(card))
+                                    (card_words(card, asks.today))
                                     @if asks.old.as_ref().is_some_and(|o| o.id == card.id) { ": the one it was made from" }
                                     @for (_, all) in asks.changed.iter().filter(|(n, all)| *n == card.number && !all.is_empty()) {
                                         br; span.help { "More than an inch apart since: " (told(&all.join(", "))) "." }
@@ -235,8 +241,9 @@ pub(super) async fn make(
     Form(form): Form<Sent>,
 ) -> Result<Response, Trouble> {
     let number = number(&order)?;
+    let today = room.today();
     room.book(move |book| {
-        let asks = Asks::load(book, number)?;
+        let asks = Asks::load(book, number, today)?;
         let card = asks
             .cards
             .iter()

@@ -12,6 +12,7 @@ use super::begin::card_words;
 use super::remade::correction_words;
 use super::{called, days, number};
 use crate::shelf;
+use crate::web::card::{as_it_counts, wanted};
 use crate::web::layout::{Frame, Here, OrderHead, Stage, page};
 use crate::web::parts::day;
 use crate::web::parts::number::told;
@@ -22,7 +23,7 @@ use crate::web::working::OnTable;
 
 struct Held {
     on: OnTable,
-    /// Measure and what was read.
+    /// Measure and what counts of it, in the order in which they are taken.
     measures: Vec<(String, String)>,
     days: Vec<book::Day>,
     versions: Vec<book::VersionLine>,
@@ -31,18 +32,14 @@ struct Held {
 
 fn load(book: &Book, number: OrderNo, today: Date) -> Result<Held, Trouble> {
     let on = OnTable::load(book, number)?;
-    let mut measures: Vec<(String, String)> = Vec::new();
-    if let Some(card) = &on.card_row {
-        for ((measure, _), reading) in book.readings(card.id)? {
-            match measures.last_mut() {
-                Some((name, texts)) if *name == measure => {
-                    texts.push_str(" and ");
-                    texts.push_str(&reading.text);
-                }
-                _ => measures.push((measure, reading.text)),
-            }
+    let measures = match &on.card_row {
+        Some(card) => {
+            let method = on.holds.get("method").map(String::as_str);
+            let hers = book.setting(wanted::ORDER)?.unwrap_or_default();
+            as_it_counts(card, &book.readings(card.id)?, method, &hers)
         }
-    }
+        None => Vec::new(),
+    };
     Ok(Held {
         days: book.days(number)?,
         versions: book.versions(number)?,
@@ -90,11 +87,14 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
     let head = [
         ("For", about.name.clone()),
         ("Contact", about.contact.clone()),
-        ("She does not bear", about.allergies.clone()),
-        ("Consents for her", about.guardian.clone()),
+        ("Allergies", about.allergies.clone()),
+        ("Consent is given by", about.guardian.clone()),
         (
             "Card",
-            on.card_row.as_ref().map(card_words).unwrap_or_default(),
+            on.card_row
+                .as_ref()
+                .map(|c| card_words(c, held.today))
+                .unwrap_or_default(),
         ),
         (
             "Worn under it",
@@ -165,7 +165,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
                             }
                         }
                     }
-                    section {
+                    section.choices {
                         h2 { "Choices" }
                         @if !sound { p { "The draft can’t be drawn yet." } }
                         ul.leaders {
@@ -175,7 +175,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
                         }
                     }
                 }
-                @let corrections: Vec<String> = on.holds.iter().filter(|(k, _)| k.starts_with("correction/")).map(|(_, json)| correction_words(json)).collect();
+                @let corrections: Vec<String> = on.holds.iter().filter(|(k, _)| k.starts_with("correction/")).map(|(_, json)| correction_words(json, on.shown)).collect();
                 @if !corrections.is_empty() {
                     section.keep { h2 { "Corrections after fittings" } ul { @for c in &corrections { li { (told(c)) } } } }
                 }

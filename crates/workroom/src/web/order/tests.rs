@@ -314,7 +314,7 @@ fn another_method_takes_its_text_along() {
         &at,
         &[("do", "sign"), ("who", "Odette"), ("on", "2026-11-25")],
     );
-    assert!(visit.get(&at).text().contains("Odette, 2026-11-25"));
+    assert!(visit.get(&at).text().contains("Odette, 25 November 2026"));
 }
 
 /// Would catch old corrections or notes that come along unasked, and an old card that is prefilled.
@@ -322,7 +322,7 @@ fn another_method_takes_its_text_along() {
 fn made_again_it_takes_only_what_she_ticks() {
     let visit = demo();
     let (order, client) = order_of(&visit, "Odette");
-    let fixed = r#"{"piece":"front","edge":"side","words":"left side taken in 3/8 in"}"#;
+    let fixed = "[[correction]]\npiece = \"front\"\nedge = \"side\"\nmiddle = \"-3/8 in\"\nside = \"left\"\nwords = \"Pinned twice.\"\n";
     ask(&visit, move |b| {
         b.hold(order, "a", "here", "correction/a", Some(fixed))?;
         b.hold(order, "b", "here", "correction/b", Some(fixed))?;
@@ -348,7 +348,8 @@ fn made_again_it_takes_only_what_she_ticks() {
     );
     assert!(text.contains("More than an inch apart since") && text.contains("waist"));
     assert!(
-        text.contains("left side taken in")
+        text.contains("Side of front, from")
+            && text.contains("on her left only. Pinned twice.")
             && !text.contains("name=\"correction/a\" value=\"yes\" checked")
     );
     let made = visit.post(
@@ -396,6 +397,17 @@ fn a_party_is_one_design_and_a_card_each() {
     assert_eq!(mine["method"], theirs["method"]);
     assert_ne!(mine["card"], theirs["card"]);
     assert_ne!(bride, maid);
+    // Everyone of it in one table.
+    let table = visit.get(&at).text();
+    let table = table.split("</table>").next().unwrap();
+    for said in [
+        "<h1>Marrow wedding</h1>",
+        "Odette",
+        "Bisi",
+        "Card 1, 26 October 2026",
+    ] {
+        assert!(table.contains(said), "{said}");
+    }
     assert!(
         visit
             .get(&format!("/orders/{order}"))
@@ -477,18 +489,33 @@ fn a_picture_is_asked_for_drawn_afresh_and_served_as_a_picture() {
             .text()
             .contains("alt=\"Back, pinned")
     );
+    let consent = ask(&visit, move |b| {
+        Ok(b.pictures(Of::Order(order))?[0].consent.clone())
+    });
+    assert!(
+        consent.starts_with("She was asked about this one, and agreed, "),
+        "{consent}"
+    );
     // Who said yes once is not asked each time.
     ask(&visit, move |b| {
         let row = b.client(client)?;
         let about = book::About {
             photos: Photos::Yes,
+            consent: "For the fitting book only.".into(),
             ..row.about
         };
-        b.change_client(client, row.seen, &about)
+        b.change_client(client, row.seen, &about, "here")
     });
     assert_eq!(
         send_picture(&visit, order, &of_her, &png).status,
         StatusCode::SEE_OTHER
+    );
+    let consent = ask(&visit, move |b| {
+        Ok(b.pictures(Of::Order(order))?[1].consent.clone())
+    });
+    assert!(
+        consent.starts_with("For the fitting book only."),
+        "{consent}"
     );
     // Taken away for good, by this order only.
     let (other, _) = order_of(&visit, "Odette");

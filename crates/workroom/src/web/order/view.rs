@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use super::begin::{card_words, method_box};
 use super::{Held, Sent, called, days, sent};
 use crate::shelf;
+use crate::web::clients;
 use crate::web::layout;
 use crate::web::layout::{Frame, Here, OrderHead, Stage};
 use crate::web::parts::day;
@@ -84,24 +85,8 @@ fn head(held: &Held) -> Markup {
 
 /// What must not be forgotten while working on it.
 fn mind(held: &Held) -> Markup {
-    let about = &held.on.client.about;
-    let years = about.born.map(|born| {
-        let had = (held.today.month(), held.today.day()) >= (born.month(), born.day());
-        i32::from(held.today.year()) - i32::from(born.year()) - i32::from(!had)
-    });
     html! {
-        @if !about.allergies.trim().is_empty() { p.noteline { strong { "She does not bear: " } (about.allergies) } }
-        @if let Some(years) = years.filter(|y| *y < 18) {
-            p.noteline {
-                "She is " (years) ". "
-                @if about.guardian.trim().is_empty() {
-                    "Who consents for her is not written down yet. "
-                    a href={ "/clients/" (held.on.client.number) "/edit#f-guardian" } { "Write it down" }
-                } @else { (about.guardian) " consents for her." }
-            }
-        } @else if !about.guardian.trim().is_empty() {
-            p.noteline { (about.guardian) " consents for her." }
-        }
+        (clients::mind(&held.on.client, held.today))
         @if held.hold("stage") == "toile" {
             p.noteline { "A toile first. Its sheets say so; what is pinned on it stays when you go over to the cloth." }
         }
@@ -227,7 +212,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
             dl.about {
                 div { dt { "Card" } dd {
                     @match &held.on.card_row {
-                        Some(card) => a href={ "/orders/" (order.number) "/card" } { (card_words(card)) },
+                        Some(card) => a href={ "/orders/" (order.number) "/card" } { (card_words(card, held.today)) },
                         None => "none yet",
                     }
                 } }
@@ -259,7 +244,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                                 label for=(id("card")) { "Work from this card" }
                                 select.box id=(id("card")) name="card" {
                                     @for card in &held.cards {
-                                        option value=(card.id) selected[held.on.card_row.as_ref().is_some_and(|c| c.id == card.id)] { (card_words(card)) }
+                                        option value=(card.id) selected[held.on.card_row.as_ref().is_some_and(|c| c.id == card.id)] { (card_words(card, held.today)) }
                                     }
                                 }
                             }
@@ -327,11 +312,14 @@ fn pictures(held: &Held, form: &Sent, faults: &[(String, String)]) -> Markup {
         section #pictures aria-labelledby="pictures-h" {
             h2 #pictures-h { "Pictures" }
             @if held.pictures.is_empty() { p.help { "None yet: a sketch, a swatch, a photograph of the fitting." } }
+            @if photos == Photos::No && held.pictures.iter().any(|p| !p.consent.is_empty()) {
+                p.noteline { "She says no to photographs. Those here that show her were agreed to earlier: ask her whether they may stay, or take them away." }
+            }
             div.pictures {
                 @for p in &held.pictures {
                     figure.picture {
                         a href={ "/pictures/" (p.id) } { img src={ "/pictures/" (p.id) } alt=(p.words) loading="lazy"; }
-                        figcaption.help { (p.words) ", " (day::long(p.made.day())) }
+                        figcaption.help { (p.words) ", " (day::long(p.made.day())) @if !p.consent.is_empty() { br; (p.consent) } }
                         @if !held.closed() && !phone {
                             details.fold {
                                 summary { "Change" span.vh { ": " (p.words) } }
@@ -437,7 +425,7 @@ fn more(held: &Held, may: bool, form: &Sent) -> Markup {
             }
             @if !visit::now().phone {
                 p.lines { a href={ "/orders/" (order) "/again" } { "Make it again" } }
-                p.lines { a href={ "/orders/" (order) "/party" } { "The same design for others: a party" } }
+                p.lines { a href={ "/orders/" (order) "/party" } { @match &held.party { Some((name, _)) => { "Everyone of " (name) }, None => "The same design for others: a party" } } }
             }
             @if let Some((name, others)) = &held.party {
                 h3 { (name) }

@@ -51,6 +51,39 @@ pub(crate) fn away(date: Date, today: Date) -> String {
     }
 }
 
+/// How long ago it was, as it is said of a card: nothing within six weeks, then "9 weeks old",
+/// "5 months old", "two years old".
+pub(crate) fn old(date: Date, today: Date) -> Option<String> {
+    const YEARS: [&str; 9] = [
+        "a year",
+        "two years",
+        "three years",
+        "four years",
+        "five years",
+        "six years",
+        "seven years",
+        "eight years",
+        "nine years",
+    ];
+    let days = today.day_number() - date.day_number();
+    let months = (i32::from(today.year()) - i32::from(date.year())) * 12 + i32::from(today.month())
+        - i32::from(date.month())
+        - i32::from(today.day() < date.day());
+    match (days, months) {
+        (..=42, _) => None,
+        (_, ..=2) => Some(format!("{} weeks old", days / 7)),
+        (_, 3..=11) => Some(format!("{months} months old")),
+        _ => {
+            let years = months / 12;
+            let said = usize::try_from(years - 1).ok().and_then(|i| YEARS.get(i));
+            Some(match said {
+                Some(said) => format!("{said} old"),
+                None => format!("{years} years old"),
+            })
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
@@ -64,5 +97,21 @@ mod tests {
         assert_eq!(weekday(Date::read("2000-01-01").unwrap()), "Saturday");
         assert_eq!(away(day.later(1).unwrap(), day), "tomorrow");
         assert_eq!(away(day.later(-3).unwrap(), day), "3 days ago");
+    }
+
+    /// Would catch an old card that passes for a fresh one, and a year that is counted in weeks.
+    #[test]
+    fn a_card_grows_old_in_weeks_months_and_years() {
+        let today = Date::read("2026-11-25").unwrap();
+        let old = |day: &str| old(Date::read(day).unwrap(), today);
+        assert_eq!(old("2026-10-14"), None, "six weeks to the day");
+        assert_eq!(old("2026-10-13").as_deref(), Some("6 weeks old"));
+        assert_eq!(old("2026-08-26").as_deref(), Some("13 weeks old"));
+        assert_eq!(old("2026-08-25").as_deref(), Some("3 months old"));
+        assert_eq!(old("2025-11-26").as_deref(), Some("11 months old"));
+        assert_eq!(old("2025-11-25").as_deref(), Some("a year old"));
+        assert_eq!(old("2024-10-20").as_deref(), Some("two years old"));
+        assert_eq!(old("2010-01-01").as_deref(), Some("16 years old"));
+        assert_eq!(old("2027-01-01"), None);
     }
 }

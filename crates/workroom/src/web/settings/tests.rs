@@ -55,6 +55,32 @@ fn what_is_set_stands_on_the_page_and_a_slip_is_told() {
     assert!(slip.text().contains("ease at the hip"));
 }
 
+/// Catches an order of hers that the cards do not follow, and a name that is unknown and lost.
+#[test]
+fn cards_ask_in_the_order_in_which_she_measures() {
+    let (visit, _) = with_client("Ada");
+    let slip = visit.post("/settings", &[("measures", "hip\r\nthe best bit\r\n")]);
+    assert_eq!(slip.status, StatusCode::BAD_REQUEST);
+    assert!(slip.text().contains("the best bit\u{201d} is no measure"));
+    assert!(
+        slip.text().contains(">\nhip"),
+        "what she typed is still there"
+    );
+    let kept = visit.post("/settings", &[("measures", "Hip\r\nwaist\r\nknee\r\n")]);
+    assert_eq!(kept.status, StatusCode::SEE_OTHER, "{}", kept.text());
+    visit.post(
+        "/clients/1/cards/new",
+        &[
+            ("taken", "2024-05-20"),
+            ("unit", "in"),
+            ("waist", "natural"),
+        ],
+    );
+    let card = visit.get("/clients/1/cards/1").text();
+    assert!(card.contains("data-measure=\"hip\""), "{card}");
+    assert!(card.contains("of 3 taken"));
+}
+
 #[test]
 fn an_ease_she_set_begins_only_where_the_method_offers_it() {
     let mut book = Book::in_memory(Stamp::now).unwrap();

@@ -85,3 +85,35 @@ fn an_order_with_nothing_in_it_hangs_there_too() {
     assert!(text.contains("&lt;Ana&gt; &amp; Co comes on"));
     assert!(text.contains("she is not measured yet"));
 }
+
+/// Would catch the demo's people in the headline, or among what is overdue, once she has clients of her own.
+#[test]
+fn once_she_has_clients_the_demo_stands_apart() {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    let today = Visit::new().room.today();
+    demo::lay_out(&mut book, today).unwrap();
+    let about = About {
+        name: "Rosalind".into(),
+        ..About::default()
+    };
+    let client = book.new_client(&about, false).unwrap();
+    let order = book.new_order(&NewOrder::of(client)).unwrap();
+    let day = NewDay {
+        kind: DayKind::Fitting,
+        on: today.later(9).unwrap(),
+        time: String::new(),
+        words: String::new(),
+    };
+    book.add_day(order, &day).unwrap();
+    let visit = Visit::with(book);
+    let text = visit.get("/").text();
+    let head = text.split("<h1>").nth(1).unwrap();
+    assert!(head.starts_with("Rosalind comes on"), "{head:.120}");
+    assert!(!text.contains("is past and not done"));
+    let (hers, demo) = text.split_once("The demo, to look round with").unwrap();
+    assert!(!hers.contains("Ines Halloway") && demo.contains("Ines Halloway"));
+    let list = visit.get("/clients").text();
+    let (hers, demo) = list.split_once("The demo, invented").unwrap();
+    assert!(hers.contains("Rosalind") && !hers.contains("Ines Halloway"));
+    assert!(demo.contains("Ines Halloway"));
+}
