@@ -48,3 +48,21 @@ async fn a_phone_is_paired_by_the_square_s_address_and_forgotten() {
     seat.goto(&format!("{house}/")).await;
     seat.says("h1", "not paired").await;
 }
+
+/// Would catch a phone that can't be paired because its page asks whether it is signed in already: that
+/// was so for each phone with scripts on that was given a name.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_phone_with_scripts_is_given_a_name_and_paired() {
+    let seat = Seat::with(&["--house=127.0.0.2"]).await;
+    let enter = [char::from(Key::Enter)];
+    seat.goto("/settings/phones").await;
+    seat.tab_to("form[action$='/pair'] button").await;
+    seat.keys(&enter).await;
+    let link = seat.text("code").await;
+    seat.size(360, 740).await;
+    seat.goto(&link).await;
+    seat.tab_to("input[name=name]").await;
+    seat.types(" of Ada").await;
+    seat.keys(&enter).await;
+    seat.arrives("/").await;
+}

@@ -26,12 +26,24 @@ pub type Rework<'r> = dyn FnMut(&str, &str) -> Option<Worked> + 'r;
 
 /// Looks for a cure of each finding that says stop or ask, and writes it into the finding.
 pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework<'_>) {
+    cure_within(findings, subject, MOST_DRAFTS, rework);
+}
+
+/// The same with at most so many drafts, for a page that must not wait; answers whether they were
+/// enough to seek a cure of each.
+pub fn cure_within(
+    findings: &mut [Finding],
+    subject: &Subject<'_>,
+    most: usize,
+    rework: &mut Rework<'_>,
+) -> bool {
     let before: Vec<Finding> = findings.to_vec();
     let mut bench = Bench {
         subject: *subject,
         before: &before,
         rework,
-        left: MOST_DRAFTS,
+        left: most.min(MOST_DRAFTS),
+        enough: true,
     };
     for finding in findings.iter_mut() {
         if finding.attempt.is_some() || finding.weight == Weight::Note {
@@ -51,6 +63,7 @@ pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework
             .into_iter()
             .find_map(|choice| bench.best(choice, &target));
     }
+    bench.enough
 }
 
 /// The finding to be cleared.
@@ -126,6 +139,8 @@ struct Bench<'a, 'b, 'r> {
     before: &'b [Finding],
     rework: &'b mut Rework<'r>,
     left: usize,
+    /// No draft was wanted past the last.
+    enough: bool,
 }
 
 impl Bench<'_, '_, '_> {
@@ -208,6 +223,7 @@ impl Bench<'_, '_, '_> {
     /// Whether the draft with this choice has the target no more, and nothing as grave in its place.
     fn clears(&mut self, choice: &ChoiceUsed, value: &str, target: &Target) -> bool {
         if self.left == 0 {
+            self.enough = false;
             return false;
         }
         self.left -= 1;

@@ -31,6 +31,25 @@ pub(crate) fn all(job: &Job<'_>, worked: &Worked) -> Vec<Finding> {
     findings
 }
 
+/// The same, with cures as far as so many trial drafts go; and whether they were enough. A draft is no
+/// longer tried once `given_up` says so.
+pub(crate) fn within(
+    job: &Job<'_>,
+    worked: &Worked,
+    most: usize,
+    given_up: &dyn Fn() -> bool,
+) -> (Vec<Finding>, bool) {
+    let subject = job.subject(worked);
+    let mut findings = check::all(&subject);
+    let enough = check::cure::cure_within(&mut findings, &subject, most, &mut |choice, value| {
+        if given_up() {
+            return None;
+        }
+        job.reworked(worked, choice, value)
+    });
+    (findings, enough)
+}
+
 /// Edges as a program reads them: `front.side`, more of them with ` + ` between.
 pub(crate) fn edges(all: &[EdgeName]) -> String {
     let each: Vec<String> = all

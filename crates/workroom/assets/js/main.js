@@ -29,14 +29,14 @@ if (keys) {
 // A list of what did not fit takes the focus, so that it is heard first.
 /** @type {HTMLElement | null} */ (document.querySelector("[data-focus]"))?.focus();
 
-/** Forms with something typed that is not kept yet. @type {Set<HTMLFormElement>} */
+/** Forms with something typed that is not kept yet; a stranger's is left alone: who is not in yet can't be asked whether he is. @type {Set<HTMLFormElement>} */
 const typed = new Set();
 
 document.addEventListener("input", (event) => {
   const box = event.target;
   if (!(box instanceof HTMLElement)) return;
   const form = box.closest("form");
-  if (form instanceof HTMLFormElement && form.method === "post" && !("live" in form.dataset)) typed.add(form);
+  if (form instanceof HTMLFormElement && form.method === "post" && !("live" in form.dataset) && !("stranger" in form.dataset)) typed.add(form);
 });
 
 window.addEventListener("beforeunload", (event) => {

@@ -10,6 +10,8 @@ if (form) begin(form);
 /** @param {HTMLFormElement} form */
 function begin(form) {
   form.classList.add("live");
+  const paper = /** @type {HTMLElement | null} */ (document.querySelector("#paper"));
+  const drawing = () => /** @type {SVGSVGElement | null} */ (document.querySelector("#pattern"));
   const live = form.dataset.live ?? "";
   const keep = form.dataset.keep ?? "";
   /** The paper's place on the screen: part of it that is seen, kept over redraws. @type {string | null} */
@@ -56,8 +58,19 @@ function begin(form) {
     const parts = document.createElement("template");
     parts.innerHTML = text;
     for (const part of [...parts.content.children]) {
+      const trace = part.querySelector(":scope > #trace");
+      if (trace) {
+        draw(trace);
+        continue;
+      }
       const old = part.id && document.getElementById(part.id);
       if (!old) continue;
+      if (part.id === "measured") {
+        // The line stays, so that what comes into it is heard.
+        old.replaceChildren(...part.childNodes);
+        continue;
+      }
+      const back = holder(old);
       if (part.id === "slips") {
         const open = old.querySelector("details[open] .says")?.textContent;
         for (const slip of part.querySelectorAll("details")) {
@@ -71,14 +84,65 @@ function begin(form) {
       }
       if (part instanceof HTMLInputElement && old instanceof HTMLInputElement) old.value = part.value;
       else old.replaceWith(part);
+      if (back) back();
     }
+  }
+
+  /** What gives the focus back to a part that is about to be replaced, if it has it. @param {HTMLElement} old */
+  function holder(old) {
+    const active = document.activeElement;
+    if (!(active instanceof Element) || active === old || !old.contains(active)) return null;
+    const slip = active.closest("details.slip");
+    const says = slip?.querySelector(".says")?.textContent;
+    const href = active.getAttribute("href");
+    const value = active.getAttribute("value");
+    return () => {
+      const now = document.getElementById(old.id);
+      const slips = [...(now?.querySelectorAll("details.slip") ?? [])];
+      const same = slips.find((s) => s.querySelector(".says")?.textContent === says)?.querySelector("summary");
+      const link = href && now?.querySelector(`a[href="${CSS.escape(href)}"]`);
+      const button = value && now?.querySelector(`button[value="${CSS.escape(value)}"]`);
+      const to = /** @type {HTMLElement | null} */ (same ?? link ?? button ?? (old.id === "slips" ? now?.querySelector("summary") : null) ?? paper);
+      to?.focus({ preventScroll: true });
+    };
+  }
+
+  /** Draws what is measured on the paper. @param {Element} trace */
+  function draw(trace) {
+    document.querySelector("#pattern #trace")?.remove();
+    const svg = drawing();
+    svg?.insertBefore(trace, svg.querySelector(":scope > .marks"));
   }
 
   const redraw = () => queue(() => ask(live).catch(() => {}));
   const settle = () => {
     clearTimeout(settled);
-    settled = window.setTimeout(() => queue(() => ask(keep, { do: "draw" }).catch(() => {})), 350);
+    settled = window.setTimeout(() => queue(() => ask(keep, { do: "draw" }).then(seek).catch(() => {})), 350);
   };
+
+  /** Cures are sought behind the page: the newest search only. @type {AbortController | null} */
+  let search = null;
+  let sought = 0;
+  function seek() {
+    search?.abort();
+    clearTimeout(sought);
+    const more = document.querySelector("[data-more]");
+    if (!more) return;
+    more.textContent = "Cures are being sought.";
+    sought = window.setTimeout(async () => {
+      search = new AbortController();
+      const seen = /** @type {HTMLInputElement | null} */ (document.querySelector("#seen"))?.value;
+      try {
+        const answer = await fetch(form.dataset.cures ?? "", { signal: search.signal, credentials: "same-origin" });
+        const text = await answer.text();
+        const now = /** @type {HTMLInputElement | null} */ (document.querySelector("#seen"))?.value;
+        if (answer.ok && seen === now) swap(text);
+      } catch {
+        // Another search is under way, or Ellwand was shut: the slips stay as they are.
+      }
+    }, 250);
+  }
+  seek();
 
   const hand = form.querySelector("#hand");
   hand?.addEventListener("input", (event) => {
@@ -110,13 +174,15 @@ function begin(form) {
     if (!button || !["less", "more", "draw"].includes(button.value) || button.name !== "do") return;
     event.preventDefault();
     clearTimeout(settled);
-    queue(() => ask(keep, { do: button.value }).catch(() => form.submit()));
+    queue(() => ask(keep, { do: button.value }).then(seek).catch(() => form.submit()));
   });
 
   // A slip leads to its place, a mark to its slip.
   document.addEventListener("click", (event) => {
     const target = /** @type {Element} */ (event.target);
-    const mark = target.closest('a[href^="#finding-"]');
+    const hit = target.closest('#pattern a[href^="#finding-"]');
+    if (hit && measuring) return event.preventDefault();
+    const mark = hit && event.detail ? nearest(event) ?? hit : hit;
     if (mark) {
       event.preventDefault();
       const slip = /** @type {HTMLDetailsElement | null} */ (document.querySelector(mark.getAttribute("href") ?? ""));
@@ -134,9 +200,19 @@ function begin(form) {
     }
   });
 
+  /** Of marks whose rounds overlap the one whose middle is nearest is meant. @param {MouseEvent} event */
+  function nearest(event) {
+    let best = null;
+    let least = Infinity;
+    for (const mark of document.querySelectorAll('#pattern a[href^="#finding-"]')) {
+      const r = mark.getBoundingClientRect();
+      const far = Math.hypot(r.left + r.width / 2 - event.clientX, r.top + r.height / 2 - event.clientY);
+      if (far < least) [least, best] = [far, mark];
+    }
+    return best;
+  }
+
   // Moving and enlarging the paper.
-  const paper = /** @type {HTMLElement | null} */ (document.querySelector("#paper"));
-  const drawing = () => /** @type {SVGSVGElement | null} */ (document.querySelector("#pattern"));
   /** @param {(b: { x: number, y: number, w: number, h: number }) => void} change */
   function move(change) {
     const svg = drawing();
@@ -164,11 +240,20 @@ function begin(form) {
     b.w = w;
     b.h = h;
   });
+  /** Where on the part that is seen something lies: 0 to 1 across and down. @param {{ clientX: number, clientY: number }} event */
+  function under(event) {
+    const svg = drawing();
+    const matrix = svg?.getScreenCTM()?.inverse();
+    if (!svg || !matrix) return null;
+    const p = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
+    const [x, y, w, h] = (svg.getAttribute("viewBox") ?? "0 0 1 1").split(" ").map(Number);
+    return { x: (p.x - x) / w, y: (p.y - y) / h };
+  }
   paper?.addEventListener("wheel", (event) => {
     if (!event.ctrlKey) return;
     event.preventDefault();
-    const r = paper.getBoundingClientRect();
-    larger(event.deltaY < 0 ? 1.15 : 1 / 1.15, (event.clientX - r.left) / r.width, (event.clientY - r.top) / r.height);
+    const at = under(event) ?? { x: 0.5, y: 0.5 };
+    larger(event.deltaY < 0 ? 1.15 : 1 / 1.15, at.x, at.y);
   }, { passive: false });
   /** Fingers on the paper: one moves it once it is enlarged, two enlarge it. @type {Map<number, PointerEvent>} */
   const fingers = new Map();
@@ -194,59 +279,107 @@ function begin(form) {
       if (other) {
         const before = Math.hypot(last.clientX - other.clientX, last.clientY - other.clientY);
         const after = Math.hypot(event.clientX - other.clientX, event.clientY - other.clientY);
-        if (before > 0 && after > 0) larger(after / before);
+        // What lies under the other finger stays there: so two fingers move the paper too.
+        const at = under(other);
+        if (before > 0 && after > 0 && at) larger(after / before, at.x, at.y);
         moved = true;
       }
     }
     fingers.set(event.pointerId, event);
   });
 
-  // Measuring between two points: the server knows the points and says the length.
+  // Measuring: the server knows the points and edges, says the length and draws it.
   /** @type {{ x: number, y: number } | null} */
   let first = null;
   let measuring = false;
   const between = form.dataset.between ?? "";
+  /** @param {Record<string, string>} what */
+  async function taken(what) {
+    const answer = await fetch(`${between}?${new URLSearchParams(what)}`, { credentials: "same-origin" });
+    if (answer.ok) swap(await answer.text());
+  }
   paper?.addEventListener("click", async (event) => {
     const svg = drawing();
-    if (!measuring || moved || !svg) return;
+    if (!measuring || moved || !svg || !(/** @type {Element} */ (event.target).closest("#pattern"))) return;
     const matrix = svg.getScreenCTM()?.inverse();
     if (!matrix) return;
     const p = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
     const mm = Number(svg.dataset.mm ?? 1);
     const here = { x: p.x * mm, y: p.y * mm };
-    if (!first) {
-      first = here;
-      say("Now the other end.");
-      return;
-    }
-    const ends = new URLSearchParams({ x1: String(first.x), y1: String(first.y), x2: String(here.x), y2: String(here.y) });
-    first = null;
-    const answer = await fetch(`${between}?${ends}`, { credentials: "same-origin" });
-    if (answer.ok) swap(await answer.text());
+    const dots = /** @type {PointerEvent} */ (event).pointerType === "touch" ? 22 : 12;
+    const ends = { x1: String((first ?? here).x), y1: String((first ?? here).y), finger: String(dots * matrix.a * mm) };
+    const second = first;
+    first = second ? null : here;
+    await taken(second ? { ...ends, x2: String(here.x), y2: String(here.y) } : ends);
   });
   /** @param {string} text */
   function say(text) {
     const out = document.querySelector("#measured");
-    if (out) out.textContent = text;
+    if (out && out.textContent !== text) out.textContent = text;
   }
-  /** @param {boolean} on */
-  function measure(on) {
-    measuring = on;
+  /** @type {Record<string, HTMLElement | null>} */
+  const panels = { measure: document.querySelector("#measure"), lines: document.querySelector("#lines") };
+  /** Opens what stands under the paper, or shuts it. @param {string} name @param {boolean} on */
+  function panel(name, on) {
+    for (const [key, part] of Object.entries(panels)) part?.classList.toggle("on", on && key === name);
+    if (location.hash === `#${name}`) history.replaceState(null, "", location.pathname + location.search);
+    measuring = on && name === "measure";
     first = null;
-    document.querySelector("#measure")?.setAttribute("open", "");
-    say(on ? "Press two places on the paper. Near a corner or a notch it is taken from there." : "");
+    paper?.classList.toggle("measuring", measuring);
+    say(measuring ? "Press two places on the paper, or choose them below. Near a corner, a notch or a line it is taken from there." : "");
+    if (!on) document.querySelector("#pattern #trace")?.remove();
   }
-  document.querySelector("[data-measure]")?.addEventListener("click", (event) => {
-    event.preventDefault();
-    measure(!measuring);
-    paper?.focus();
-  });
+  for (const link of document.querySelectorAll("[data-panel]")) {
+    link.addEventListener("click", (event) => {
+      event.preventDefault();
+      const name = /** @type {HTMLElement} */ (link).dataset.panel ?? "";
+      const on = !panels[name]?.classList.contains("on");
+      panel(name, on);
+      // Pressed by a key, it leads on by keys.
+      const by = /** @type {MouseEvent} */ (event).detail === 0;
+      if (on && by) /** @type {HTMLElement | null} */ (panels[name]?.querySelector("select, a"))?.focus();
+      else if (on) {
+        paper?.focus({ preventScroll: true });
+        // Where it does not fit beside the hand, the paper comes to the top.
+        if (name === "measure" && window.innerWidth < 700) paper?.scrollIntoView({ block: "start" });
+        else panels[name]?.scrollIntoView({ block: "nearest" });
+      }
+    });
+  }
+  for (const link of document.querySelectorAll("[data-shut]")) {
+    link.addEventListener("click", (event) => { event.preventDefault(); panel("", false); paper?.focus({ preventScroll: true }); });
+  }
+  for (const part of Object.values(panels)) {
+    part?.addEventListener("keydown", (event) => {
+      if (event.key === "Escape") { panel("", false); paper?.focus(); }
+    });
+  }
+  // Opened by its address it is open: pressing works at once.
+  if (panels.measure?.classList.contains("on") || location.hash === "#measure") {
+    panels.measure?.classList.add("on");
+    measuring = true;
+  } else if (location.hash === "#lines") panels.lines?.classList.add("on");
+  const points = ["#a", "#b", "#edge"].map((id) => /** @type {HTMLSelectElement | null} */ (document.querySelector(id)));
+  for (const select of points) {
+    select?.addEventListener("change", () => {
+      const [a, b, edge] = points.map((s) => s?.value ?? "");
+      // An edge and a pair of points are measured one at a time here.
+      if (select.id === "edge" && edge) taken({ edge });
+      else if (a && b) taken({ a, b });
+    });
+  }
 
   // Lines shown or hidden.
-  for (const tick of document.querySelectorAll("[data-hides]")) {
-    tick.addEventListener("change", () => {
-      const t = /** @type {HTMLInputElement} */ (tick);
-      drawing()?.classList.toggle(`no-${t.dataset.hides}`, !t.checked);
+  for (const link of document.querySelectorAll("[data-line]")) {
+    link.addEventListener("click", (event) => {
+      event.preventDefault();
+      const name = `no-${/** @type {HTMLElement} */ (link).dataset.line}`;
+      const off = drawing()?.classList.toggle(name) ?? false;
+      const state = link.querySelector(".state");
+      if (state) state.textContent = off ? "hidden" : "shown";
+      const hide = /** @type {HTMLInputElement | null} */ (form.elements.namedItem("hide"));
+      const all = [...(drawing()?.classList ?? [])].filter((c) => c.startsWith("no-"));
+      if (hide) hide.value = all.map((c) => c.slice(3)).join(",");
     });
   }
   for (const button of document.querySelectorAll("[data-look]")) {
@@ -260,7 +393,6 @@ function begin(form) {
   }
 
   // Keys act only while the paper has the focus, and can be switched off in Settings.
-  let lit = 0;
   let walked = -1;
   paper?.addEventListener("keydown", (event) => {
     if (event.altKey || event.metaKey || (event.ctrlKey && event.key.length === 1)) return;
@@ -272,31 +404,57 @@ function begin(form) {
     else if (key === "ArrowRight") go(0.08, 0);
     else if (key === "ArrowUp") go(0, -0.08);
     else if (key === "ArrowDown") go(0, 0.08);
-    else if (key === "Escape") { measure(false); whole(); }
+    else if (key === "Escape") { panel("", false); whole(); }
     else if (!letters) return;
     else if (key === "+" || key === "=") larger(1.3);
     else if (key === "-") larger(1 / 1.3);
     else if (key === "0") whole();
     else if (key.toLowerCase() === "f" && slips.length) {
-      lit = (lit + (event.shiftKey ? slips.length - 1 : slips.some((s) => /** @type {HTMLDetailsElement} */ (s).open) && lit === 0 && !event.repeat ? 1 : 1)) % slips.length;
-      /** @type {HTMLDetailsElement} */ (slips[lit]).open = true;
-      say(slips[lit].querySelector(".says")?.textContent ?? "");
+      const at = slips.findIndex((s) => /** @type {HTMLDetailsElement} */ (s).open);
+      const lit = event.shiftKey ? (at <= 0 ? slips.length : at) - 1 : (at + 1) % slips.length;
+      const slip = /** @type {HTMLDetailsElement} */ (slips[lit]);
+      slip.open = true;
+      slip.scrollIntoView({ block: "nearest" });
+      say(`${lit + 1} of ${slips.length}: ${slip.querySelector(".says")?.textContent ?? ""}.`);
     } else if (key === "Enter" && event.target === paper) {
       /** @type {HTMLButtonElement | null} */ (document.querySelector("details.slip[open] button.main"))?.click();
     } else if (key.toLowerCase() === "e") {
       const edges = /** @type {HTMLSelectElement | null} */ (document.querySelector("#edge"));
       if (edges) {
-        walked = (walked + (event.shiftKey ? edges.options.length - 1 : 1)) % edges.options.length;
-        edges.selectedIndex = walked;
-        say(edges.options[walked].textContent ?? "");
+        // The first of the list is no edge.
+        const many = edges.options.length - 1;
+        if (many < 1) return;
+        walked = (walked + (event.shiftKey ? many - 1 : 1)) % many;
+        edges.selectedIndex = walked + 1;
+        taken({ edge: edges.value });
       }
-    } else if (key.toLowerCase() === "m") measure(!measuring);
+    } else if (key.toLowerCase() === "m") {
+      panel("measure", !measuring);
+      if (measuring) /** @type {HTMLElement | null} */ (panels.measure?.querySelector("select"))?.focus();
+    }
     else if (key.toLowerCase() === "s") location.assign(form.dataset.steps ?? "");
     else if (key.toLowerCase() === "b") location.assign(form.dataset.compare ?? "");
-    else if (key.toLowerCase() === "u") /** @type {HTMLButtonElement | null} */ (document.querySelector('button[value="back"]'))?.click();
-    else if (key.toLowerCase() === "r") /** @type {HTMLButtonElement | null} */ (document.querySelector('button[value="again"]'))?.click();
+    else if (key.toLowerCase() === "u") press("back");
+    else if (key.toLowerCase() === "r") press("again");
     else return;
     event.preventDefault();
+  });
+
+  /** Takes back or puts again, once what is under way is kept. @param {string} what */
+  function press(what) {
+    queue(async () => /** @type {HTMLButtonElement | null} */ (document.querySelector(`#backs button[value="${what}"], .back button[value="${what}"]`))?.click());
+  }
+  // The keys that every hand knows, anywhere but in a box that has its own.
+  document.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.defaultPrevented) return;
+    const into = /** @type {Element | null} */ (event.target);
+    if (into?.matches?.("textarea, select, [contenteditable], input:not([type=range], [type=radio], [type=checkbox])")) return;
+    if (document.querySelector("dialog[open]")) return;
+    const key = event.key.toLowerCase();
+    const what = key === "z" ? (event.shiftKey ? "again" : "back") : key === "y" ? "again" : "";
+    if (!what) return;
+    event.preventDefault();
+    press(what);
   });
 }
 

@@ -42,8 +42,39 @@ function begin(form, text, beside, numbers) {
       numbers.append(li);
     }
     while (numbers.children.length > many) numbers.lastElementChild?.remove();
+    tall(lines);
     numbers.scrollTop = text.scrollTop;
   }
+
+  /** A hidden line that is as wide as the text's, to see how high one stands that goes on below itself. */
+  const ruler = document.createElement("div");
+  ruler.className = "ruler";
+  ruler.setAttribute("aria-hidden", "true");
+  text.parentElement?.append(ruler);
+
+  /** Makes each number as high as its line. @param {string[]} lines */
+  function tall(lines) {
+    const style = getComputedStyle(text);
+    const wraps = style.whiteSpace.includes("wrap") || style.textWrapMode === "wrap";
+    const width = text.clientWidth - Number.parseFloat(style.paddingLeft) - Number.parseFloat(style.paddingRight);
+    ruler.hidden = !wraps;
+    const items = /** @type {HTMLElement[]} */ ([...numbers.children]);
+    if (!wraps) {
+      for (const li of items) li.style.height = "";
+      return;
+    }
+    ruler.style.width = `${width}px`;
+    const spans = lines.map((line) => {
+      const row = document.createElement("div");
+      row.textContent = line || " ";
+      return row;
+    });
+    ruler.replaceChildren(...spans);
+    const heights = spans.map((row) => row.offsetHeight);
+    for (const [i, li] of items.entries()) li.style.height = heights[i] ? `${heights[i]}px` : "";
+    ruler.replaceChildren();
+  }
+  addEventListener("resize", () => count());
 
   function marks() {
     const told = beside.querySelector("[data-lines]")?.getAttribute("data-lines") ?? "";
@@ -126,7 +157,10 @@ function begin(form, text, beside, numbers) {
   /** @param {number} line */
   function show(line) {
     const high = Number.parseFloat(getComputedStyle(text).lineHeight) || 28;
-    text.scrollTop = Math.max(0, (line - 4) * high);
+    const item = /** @type {HTMLElement | undefined} */ (numbers.children[line - 1]);
+    const first = /** @type {HTMLElement | null} */ (numbers.firstElementChild);
+    const down = item && first ? item.offsetTop - first.offsetTop : (line - 1) * high;
+    text.scrollTop = Math.max(0, down - 3 * high);
     text.scrollIntoView({ block: "nearest" });
   }
 

@@ -73,11 +73,22 @@ pub(crate) struct Wanted<'a> {
     pub(crate) view: View,
     /// Classes of `LINES` that are left off.
     pub(crate) hidden: &'a [String],
-    /// Two points between which a line is drawn, in mm of the paper.
-    pub(crate) line: Option<(Point, Point)>,
+    /// What was measured, in chalk.
+    pub(crate) line: Option<Trace>,
     /// Its name, for those who don't see it.
     pub(crate) title: &'a str,
     pub(crate) id: &'a str,
+}
+
+/// What is measured on the paper, drawn in chalk: one place or two, or an edge.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Trace {
+    /// In mm of the paper.
+    pub(crate) ends: Vec<Point>,
+    /// The number of the piece in the draft, and of its edge.
+    pub(crate) edge: Option<(usize, usize)>,
+    /// How long it is, as it stands beside it.
+    pub(crate) says: String,
 }
 
 /// So many units are a millimetre of this paper.
@@ -128,7 +139,7 @@ pub(crate) fn drawing(
                 line class="pencil" x1=(number(a.x)) y1=(number(a.y)) x2=(number(b.x)) y2=(number(b.y)) {}
             } }
             g class="words" { @for letter in &words { (lettered(letter)) } }
-            @if let Some((a, b)) = wanted.line { (measured_line(a, b, k)) }
+            @if let Some(trace) = &wanted.line { (traced(paper, trace)) }
             g class="marks" { @for (n, weight, at) in &marks { (mark(*n, *weight, *at)) } }
         }
     }
@@ -179,15 +190,7 @@ fn view_box(paper: &Paper<'_>, worked: &Worked, view: View, (w, h): (f64, f64), 
 /// The group of a piece: its lines, in tenths of a millimetre of the piece itself.
 fn piece_lines(placed: &Placed<'_>, findings: &[Finding], k: f64) -> Markup {
     let piece = placed.piece;
-    let s = k / FINE;
-    let side = if placed.turned { -s } else { s };
-    let place = format!(
-        "matrix({} 0 0 {} {} {})",
-        precise(side),
-        precise(s),
-        tenth(placed.moved.x * k),
-        tenth(placed.moved.y * k)
-    );
+    let place = matrix(placed, k);
     html! {
         g class="piece" transform=(place) data-piece=(piece.name) {
             @if let Some(line) = &placed.cutting {
@@ -222,6 +225,19 @@ fn piece_lines(placed: &Placed<'_>, findings: &[Finding], k: f64) -> Markup {
             @if let Some(grain) = piece.grain { g class="grain" { path class="grain-line" d=(arrow(grain.from, grain.to)) {} } }
         }
     }
+}
+
+/// From tenths of a millimetre of a piece to units of the drawing.
+fn matrix(placed: &Placed<'_>, k: f64) -> String {
+    let s = k / FINE;
+    let side = if placed.turned { -s } else { s };
+    format!(
+        "matrix({} 0 0 {} {} {})",
+        precise(side),
+        precise(s),
+        tenth(placed.moved.x * k),
+        tenth(placed.moved.y * k)
+    )
 }
 
 fn precise(v: f64) -> String {
@@ -652,12 +668,46 @@ fn lettered(letter: &Letter) -> Markup {
     }
 }
 
-fn measured_line(a: Point, b: Point, k: f64) -> Markup {
+/// What is measured, as a group that can take the place of the one before.
+pub(crate) fn traced(paper: &Paper<'_>, trace: &Trace) -> Markup {
+    let k = scale(paper);
+    let ends: Vec<Point> = trace
+        .ends
+        .iter()
+        .map(|p| Point::new(p.x * k, p.y * k))
+        .collect();
+    let edge = trace.edge.and_then(|(index, n)| {
+        let placed = paper.pieces.iter().find(|p| p.index == index)?;
+        Some((placed, placed.piece.edges.get(n)?))
+    });
+    let middle = match (ends.as_slice(), edge) {
+        ([a, b], _) => Some(a.toward(*b, 0.5)),
+        (_, Some((placed, edge))) => {
+            let p = placed.on_paper(edge.curve.at(edge.curve.length() * 0.5).point);
+            Some(Point::new(p.x * k, p.y * k))
+        }
+        _ => None,
+    };
+    // Beside a steep line, above a level one.
+    let words = letters::glyphs(&trace.says);
+    let middle = middle.map(|p| match ends.as_slice() {
+        [a, b] if (b.x - a.x).abs() < (b.y - a.y).abs() => {
+            Point::new(p.x + wide(&words, 17.0) / 2.0 + 10.0, p.y + 6.0)
+        }
+        _ => Point::new(p.x, p.y - 9.0),
+    });
     html! {
-        g class="measured" {
-            line x1=(tenth(a.x * k)) y1=(tenth(a.y * k)) x2=(tenth(b.x * k)) y2=(tenth(b.y * k)) {}
-            circle cx=(tenth(a.x * k)) cy=(tenth(a.y * k)) r="4" {}
-            circle cx=(tenth(b.x * k)) cy=(tenth(b.y * k)) r="4" {}
+        g #trace class="measured" {
+            @if let Some((placed, edge)) = edge {
+                g transform=(matrix(placed, k)) { path class="walked" d=(path::of(&edge.curve)) {} }
+            }
+            @if let [a, b] = ends.as_slice() {
+                line x1=(tenth(a.x)) y1=(tenth(a.y)) x2=(tenth(b.x)) y2=(tenth(b.y)) {}
+            }
+            @for p in &ends { circle cx=(tenth(p.x)) cy=(tenth(p.y)) r="5" {} }
+            @if let (Some(p), false) = (middle, trace.says.is_empty()) {
+                text class="letter chalked" x=(tenth(p.x)) y=(tenth(p.y)) { (words) }
+            }
         }
     }
 }

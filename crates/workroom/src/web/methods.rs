@@ -30,6 +30,7 @@ mod list;
 mod notes;
 mod order;
 mod reader;
+mod spoken;
 #[cfg(test)]
 mod tests;
 

@@ -171,10 +171,15 @@ pub(crate) struct ForPaper {
 
 impl ForPaper {
     pub(crate) fn of(on: OnTable) -> Self {
+        Self::quick(on).cured()
+    }
+
+    /// The same without the cures, which a page does not wait for.
+    pub(crate) fn quick(on: OnTable) -> Self {
         let worked = on.work();
         let faults = on.in_the_way(&worked);
         let sound = faults.is_empty();
-        let findings = if sound { on.found(&worked) } else { Vec::new() };
+        let findings = if sound { on.seen(&worked) } else { Vec::new() };
         let measured = if sound {
             on.measured(&worked)
         } else {
@@ -189,6 +194,14 @@ impl ForPaper {
             mark,
             faults,
         }
+    }
+
+    /// With the cures that can be computed, as they stand on its sheets.
+    pub(crate) fn cured(mut self) -> Self {
+        if self.faults.is_empty() {
+            self.findings = self.on.found(&self.worked);
+        }
+        self
     }
 
     /// The order of its sheets.
@@ -310,7 +323,7 @@ async fn show(
     let wanted = asked.clone();
     let (made, sheets) = room
         .paper(move || {
-            let made = ForPaper::of(on);
+            let made = ForPaper::quick(on);
             let sheets = if made.faults.is_empty() {
                 Some(
                     made.order(&wanted)
@@ -426,7 +439,7 @@ fn chooser(
                 @if !made.on.client.about.code.is_empty() { (tick("name", "Her name; otherwise her code", asked.name.is_some())) }
             }
             div.stack {
-                p.presses { button.press { "Show how it comes out" } }
+                p.presses data-show { button.press { "Show how it comes out" } }
                 @if !stops.is_empty() {
                     div.slip { div.top { (super::table::slips::shape(Weight::Stop, "!"))
                         span.says { "A stop stands: " (told(stops.first().copied().unwrap_or_default())) }
@@ -460,7 +473,7 @@ async fn make(
         })
         .await?;
     let back = format!("/orders/{number}/paper");
-    let made = room.paper(move || ForPaper::of(on)).await?;
+    let made = room.paper(move || ForPaper::quick(on)).await?;
     if let Some(fault) = made.faults.first() {
         return Err(
             Trouble::unclear(fault.clone()).back(format!("/orders/{number}/draft"), "To the draft")
@@ -473,29 +486,22 @@ async fn make(
         ))
         .back(back, "Back to the paper"));
     }
-    let sheet_order = made
-        .order(&asked)
-        .map_err(|t| t.back(back.clone(), "Back to the paper"))?;
-    let version = made.version(book::Why::Paper, card)?;
-    let kept: VersionNo = room
-        .book(move |book| Ok(book.keep_version(order, &version)?))
-        .await?;
-    let looks = asked.looks_words(asked.named(&made.on));
-    if asked.all.is_some() {
-        let id = super::works::begin(&room, order, kept, made, sheet_order, looks);
-        return Ok(Redirect::to(&format!("/orders/{number}/paper/making/{id}")).into_response());
-    }
-    let (_, output) = asked.output(&usual);
-    keep(
-        &room,
-        order,
-        kept,
-        Arc::new((made, sheet_order)),
-        output,
-        looks,
-    )
-    .await?;
-    Ok(Redirect::to(&format!("/orders/{number}/versions/{kept}?said=made")).into_response())
+    // What can't be drawn so is said before anything is begun.
+    made.order(&asked)
+        .map_err(|t| t.back(back, "Back to the paper"))?;
+    let wanted: Vec<_> = if asked.all.is_some() {
+        PAPERS
+            .iter()
+            .map(|(_, name, output)| (*name, *output))
+            .collect()
+    } else {
+        let (word, _) = asked.output(&usual);
+        let one = PAPERS.iter().filter(|(w, _, _)| *w == word);
+        one.map(|(_, name, output)| (*name, *output)).collect()
+    };
+    let work = super::works::begin(&room, order, made, asked, card, wanted);
+    let to = super::works::soon(&work).await;
+    Ok(Redirect::to(&to).into_response())
 }
 
 /// Makes a file of a version, if it was not made before, and keeps it.
@@ -613,6 +619,12 @@ mod tests {
             StatusCode::OK
         );
         assert_eq!(first.bytes, visit.get(&file).bytes);
+        // One torn sheet by its name: the page that the map says is the one with this name.
+        let page = visit.get(&format!("/orders/{order}/versions/1")).text();
+        assert!(
+            page.contains("Only sheet") && page.contains(">A1, "),
+            "no names of sheets"
+        );
         // One torn sheet, and a run of them, out of that very file.
         let torn = visit.get(&format!("{file}?from=3&to=4"));
         assert_eq!(sheet::page_count(&first.bytes).map(|n| n > 4), Some(true));

@@ -239,7 +239,7 @@ async fn offer(Extension(door): Extension<Door>, Query(offered): Query<Offered>)
             div.alone {
                 h1 { "Pair this phone with the workroom?" }
                 p.lead { "It may then measure, look, choose, log fittings and add photographs, until it is forgotten at the computer." }
-                form.stack.full method="post" action="/pair" {
+                form.stack.full method="post" action="/pair" data-stranger {
                     input type="hidden" name="key" value=(offered.key);
                     (Field::new("name", "What to call it", "Phone").help("It stands in the list at the computer, and beside what is done with it.").html())
                     p.presses { button.press.main { "Pair this phone" } }

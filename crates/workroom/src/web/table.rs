@@ -5,7 +5,8 @@ mod points;
 pub(crate) mod slips;
 mod twin;
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
 
 use axum::Router;
 use axum::extract::{Form, Path, Query, State};
@@ -19,7 +20,7 @@ use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show_number};
 
 use super::drawing::place::Paper;
-use super::drawing::{self, View, Wanted};
+use super::drawing::{self, Trace, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
 use super::parts::number::{n, told};
 use super::room::Room;
@@ -33,6 +34,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
         .route("/orders/{order}/draft/live", post(live))
         .route("/orders/{order}/draft/keep", post(keep))
         .route("/orders/{order}/draft/between", get(measure_between))
+        .route("/orders/{order}/draft/cures", get(cures))
 }
 
 /// Keys of the table, while the paper has the focus.
@@ -45,9 +47,16 @@ pub(crate) const KEYS: &[(&str, &str)] = &[
     ),
     ("Enter", "on the paper: the cure of the open finding"),
     ("E", "on the paper: the edges of the pieces, one by one"),
-    ("M", "on the paper: measure between two places"),
+    (
+        "M",
+        "on the paper: measure between two places, or along an edge",
+    ),
     ("S, B", "on the paper: step by step; before and after"),
     ("U, R", "on the paper: take back, put again"),
+    (
+        "Control Z, Control Shift Z",
+        "anywhere but in a box: take back, put again",
+    ),
     (
         "Up, Down, Page Up, Page Down",
         "in the hand’s box: an eighth or an inch more or less",
@@ -78,16 +87,27 @@ struct Looked {
     worked: Worked,
     faults: Vec<String>,
     findings: Vec<Finding>,
+    /// Cures were sought as far as they ever are.
+    sought: bool,
     measured: Measured,
 }
 
+/// So many drafts are tried for cures before the page is shown; the others are sought on demand.
+const AT_ONCE: usize = 24;
+
 impl Looked {
-    fn at(on: OnTable, cures: bool) -> Self {
+    /// The draft with what is found, and with cures as far as so many trial drafts go.
+    fn at(on: OnTable, most: usize) -> Self {
+        Self::until(on, most, &|| false)
+    }
+
+    /// The same, given up when it is no longer wanted.
+    fn until(on: OnTable, most: usize, given_up: &dyn Fn() -> bool) -> Self {
         let (worked, faults) = drawn(&on);
-        let findings = match (faults.is_empty(), cures) {
-            (false, _) => Vec::new(),
-            (true, true) => on.found(&worked),
-            (true, false) => on.seen(&worked),
+        let (findings, sought) = if faults.is_empty() {
+            on.found_within(&worked, most, given_up)
+        } else {
+            (Vec::new(), true)
         };
         let measured = measured(&on, &worked, &faults);
         Self {
@@ -95,6 +115,7 @@ impl Looked {
             worked,
             faults,
             findings,
+            sought,
             measured,
         }
     }
@@ -108,6 +129,7 @@ impl Looked {
             worked,
             faults,
             findings: Vec::new(),
+            sought: true,
             measured,
         }
     }
@@ -122,6 +144,7 @@ impl Looked {
             worked: &self.worked,
             faults: &self.faults,
             findings: &self.findings,
+            sought: self.sought,
             measured: &self.measured,
             shown: self.on.shown,
             asked,
@@ -165,6 +188,11 @@ fn facts(on: &OnTable, worked: &Worked) -> String {
     if let Some(cloth) = &on.cloth {
         out.push_str(&format!("{}. ", check::told::capital(&cloth.name)));
     }
+    match on.corrections.len() {
+        0 => {}
+        1 => out.push_str("One correction of a fitting is laid over it. "),
+        n => out.push_str(&format!("{n} corrections of fittings are laid over it. ")),
+    }
     out.push_str("Half of each piece on the fold is drawn; pieces are turned so that what is sewn together faces.");
     if !worked.halves.is_empty() {
         out.push_str(" Where left and right differ a piece lies right side up; left and right are as she wears it.");
@@ -183,7 +211,12 @@ async fn show(
     Query(asked): Query<Asked>,
 ) -> Result<Markup, Trouble> {
     let on = load(&room, order).await?;
-    let looked = room.work(move || Looked::at(on, true)).await?;
+    let most = if asked.cures.is_some() {
+        check::cure::MOST_DRAFTS
+    } else {
+        AT_ONCE
+    };
+    let looked = room.work(move || Looked::at(on, most)).await?;
     let done = asked
         .said
         .as_deref()
@@ -307,12 +340,7 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<bool, Tr
 }
 
 /// Two windows changed the same choice: both values, to keep one.
-fn both(
-    order: u32,
-    now: u64,
-    mine: &[Change],
-    holds: &std::collections::BTreeMap<String, String>,
-) -> Trouble {
+fn both(order: u32, now: u64, mine: &[Change], holds: &BTreeMap<String, String>) -> Trouble {
     let action = format!("/orders/{order}/draft");
     Trouble::moved("Here are both. Nothing is lost: keep the one you want.")
         .back(action.clone(), "Keep theirs, and go on")
@@ -385,13 +413,7 @@ async fn live(
         if looked.faults.is_empty() {
             html! { (pattern(&view)) (strip(&view)) }
         } else {
-            slips::slips(&slips::Slips {
-                findings: &[],
-                faults: &looked.faults,
-                done: None,
-                rules: 0,
-                sought: true,
-            })
+            found(&view)
         }
     })
     .await
@@ -413,16 +435,14 @@ async fn keep(
     done(&room, order, pressed).await?;
     let on = load(&room, order).await?;
     room.work(move || {
-        let looked = Looked::at(on, true);
+        // Cures are fetched behind it: the hand does not wait for them.
+        let looked = Looked::at(on, 0);
         let view = looked.view(&asked, None);
         html! {
             input #seen type="hidden" name="seen" value=(view.seen);
             (pattern(&view))
             (strip(&view))
-            (slips::slips(&slips::Slips {
-                findings: view.findings, faults: view.faults, done: None,
-                rules: check::rules::RULES.len(), sought: true,
-            }))
+            (found(&view))
             (tray(&view))
             @if let Some(choice) = in_hand(view.worked, asked.hand.as_deref()) {
                 (hand::backs(choice, view.shown, view.take_back, view.put_again))
@@ -433,13 +453,43 @@ async fn keep(
     .await
 }
 
-/// Two places of the paper, in mm.
-#[derive(Clone, Copy, Debug, serde::Deserialize)]
+/// Which search for cures of an order is the newest: an older one is given up.
+static NEWEST: Mutex<BTreeMap<u32, u64>> = Mutex::new(BTreeMap::new());
+
+/// What is found, with all cures that can be computed.
+async fn cures(
+    State(room): State<Arc<Room>>,
+    Path(order): Path<u32>,
+    Query(asked): Query<Asked>,
+) -> Result<Markup, Trouble> {
+    let on = load(&room, order).await?;
+    let mine = {
+        let mut all = super::calm_lock(&NEWEST);
+        let newest = all.entry(order).or_default();
+        *newest += 1;
+        *newest
+    };
+    room.work(move || {
+        let old = || super::calm_lock(&NEWEST).get(&order) != Some(&mine);
+        let looked = Looked::until(on, check::cure::MOST_DRAFTS, &old);
+        found(&looked.view(&asked, None))
+    })
+    .await
+}
+
+/// What is measured: places of the paper, in mm, or points and an edge by their keys.
+#[derive(Clone, Debug, Default, serde::Deserialize)]
+#[serde(default)]
 struct Ends {
-    x1: f64,
-    y1: f64,
-    x2: f64,
-    y2: f64,
+    x1: Option<f64>,
+    y1: Option<f64>,
+    x2: Option<f64>,
+    y2: Option<f64>,
+    /// So much of the paper a finger covers.
+    finger: Option<f64>,
+    a: Option<String>,
+    b: Option<String>,
+    edge: Option<String>,
 }
 
 async fn measure_between(
@@ -448,15 +498,96 @@ async fn measure_between(
     Query(ends): Query<Ends>,
 ) -> Result<Markup, Trouble> {
     let on = load(&room, order).await?;
-    let (a, b) = (
-        measure::Point::new(ends.x1, ends.y1),
-        measure::Point::new(ends.x2, ends.y2),
-    );
-    if !(a.is_finite() && b.is_finite()) {
-        return Err(Trouble::unclear("Press two places on the paper."));
+    room.work(move || {
+        let worked = on.redraw();
+        let paper = Paper::main(&worked);
+        let pressed = |x: Option<f64>, y: Option<f64>| {
+            let place = measure::Point::new(x?, y?);
+            place
+                .is_finite()
+                .then(|| points::meant(&paper, place, ends.finger))
+        };
+        let (says, trace) = match (pressed(ends.x1, ends.y1), pressed(ends.x2, ends.y2)) {
+            (Some(a), Some(b)) => two_places(&paper, on.shown, &a, &b),
+            (Some(a), None) => {
+                let ends = vec![a.on_paper];
+                (
+                    points::first(&a),
+                    Trace {
+                        ends,
+                        ..Trace::default()
+                    },
+                )
+            }
+            _ => named(&paper, &worked, on.shown, (&ends.a, &ends.b, &ends.edge)).unwrap_or_else(
+                || {
+                    (
+                        "Press two places on the paper.".to_owned(),
+                        Trace::default(),
+                    )
+                },
+            ),
+        };
+        html! {
+            output #measured role="status" { (told(&says)) }
+            svg hidden { (drawing::traced(&paper, &trace)) }
+        }
+    })
+    .await
+}
+
+/// How far two places are apart, said and drawn.
+fn two_places(
+    paper: &Paper<'_>,
+    shown: Shown,
+    a: &points::Named,
+    b: &points::Named,
+) -> (String, Trace) {
+    let (words, says) = points::between(paper, a, b, shown);
+    let trace = Trace {
+        ends: vec![a.on_paper, b.on_paper],
+        edge: None,
+        says,
+    };
+    (words, trace)
+}
+
+/// What is measured by names: two points, or an edge, or both.
+fn named(
+    paper: &Paper<'_>,
+    worked: &Worked,
+    shown: Shown,
+    (a, b, edge): (&Option<String>, &Option<String>, &Option<String>),
+) -> Option<(String, Trace)> {
+    let all = points::points(paper);
+    let find = |key: &Option<String>| {
+        let key = key.as_deref()?;
+        all.iter().find(|p| p.key == key)
+    };
+    let between = find(a)
+        .zip(find(b))
+        .map(|(a, b)| two_places(paper, shown, a, b));
+    let edge = edge.as_deref().and_then(|key| {
+        let (_, said) = points::edges(worked, shown)
+            .into_iter()
+            .find(|(k, _)| k == key)?;
+        Some((said, points::edge_of(key)))
+    });
+    match (between, edge) {
+        (Some(between), None) => Some(between),
+        (Some((words, mut trace)), Some((said, edge))) => {
+            trace.edge = edge;
+            Some((format!("{words} {said}."), trace))
+        }
+        (None, Some((said, edge))) => {
+            let trace = Trace {
+                edge,
+                ..Trace::default()
+            };
+            Some((format!("{said}."), trace))
+        }
+        (None, None) => None,
     }
-    room.work(move || between(&on.redraw(), on.shown, a, b))
-        .await
 }
 
 /// All that the table shows.
@@ -470,6 +601,7 @@ pub(crate) struct TableView<'a> {
     pub(crate) worked: &'a Worked,
     pub(crate) faults: &'a [String],
     pub(crate) findings: &'a [Finding],
+    pub(crate) sought: bool,
     pub(crate) measured: &'a Measured,
     pub(crate) shown: Shown,
     pub(crate) asked: &'a Asked,
@@ -491,6 +623,8 @@ pub(crate) struct Asked {
     pub(crate) a: Option<String>,
     pub(crate) b: Option<String>,
     pub(crate) edge: Option<String>,
+    /// All cures are wanted, however long it takes.
+    pub(crate) cures: Option<String>,
     pub(crate) said: Option<String>,
 }
 
@@ -550,7 +684,7 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
     };
     html! {
         form #table method="post" action=(base) data-live={ (base) "/live" } data-keep={ (base) "/keep" }
-            data-between={ (base) "/between" } data-steps={ (base) "/steps" } data-compare={ (base) "/compare" } data-unit=(unit) {
+            data-between={ (base) "/between" } data-steps={ (base) "/steps" } data-compare={ (base) "/compare" } data-cures={ (base) "/cures" } data-unit=(unit) {
             input type="hidden" name="seen" id="seen" value=(view.seen);
             input type="hidden" name="view" value=(view.asked.view.as_deref().unwrap_or(""));
             input type="hidden" name="hide" value=(view.asked.hide);
@@ -558,31 +692,34 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
             button.vh name="do" value="draw" tabindex="-1" aria-hidden="true" { "Draw" }
             div.bench.sheet {
                 (titleblock(view))
-                div.paper #paper role="group" tabindex="0" aria-label="The paper. Arrows move it, plus and minus enlarge it, F goes from finding to finding" {
-                    (pattern(view))
-                    (looks(view))
+                div.middle {
+                    div.paper #paper role="group" tabindex="0" aria-label="The paper. Arrows move it, plus and minus enlarge it, F goes from finding to finding, M measures" {
+                        (pattern(view))
+                        (looks(view))
+                    }
+                    output.told-here #measured role="status" { @if let Some((says, _)) = measured_now(view) { (told(&says)) } }
+                    (measure(view))
+                    (lines(view))
                 }
                 (strip(view))
-                (slips::slips(&slips::Slips {
-                    findings: view.findings,
-                    faults: view.faults,
-                    done: view.done,
-                    rules: check::rules::RULES.len(),
-                    sought: true,
-                }))
+                (found(view))
             }
             @match in_hand(view.worked, view.asked.hand.as_deref()) {
                 Some(choice) => (hand::hand(choice, view.shown, view.take_back, view.put_again)),
                 None => (empty_hand(view.take_back, view.put_again)),
             }
         }
+        form #measuring method="get" action={ (base) "#paper" } {
+            @for (name, value) in [("hand", &view.asked.hand), ("view", &view.asked.view)] {
+                @if let Some(value) = value { input type="hidden" name=(name) value=(value); }
+            }
+            @if !view.asked.hide.is_empty() { input type="hidden" name="hide" value=(view.asked.hide); }
+        }
         section.tray aria-labelledby="choices-h" {
             div {
                 h2 #choices-h { "The choices of this method" }
                 (tray(view))
             }
-            (measure(view))
-            (lines(view))
             (others(view))
             (twin::twin(view.worked, view.shown))
         }
@@ -613,8 +750,8 @@ fn titleblock(view: &TableView<'_>) -> Markup {
             ul.ways {
                 li { a href={ (base) "/steps/1" } { "Step by step" } }
                 li { a href={ (base) "/compare" } { "Compare" } }
-                li { a href="#measure" data-measure { "Measure" } }
-                li { a href="#lines" { "Lines" } }
+                li { a href="#measure" data-panel="measure" { "Measure" } }
+                li { a href="#lines" data-panel="lines" { "Lines" } }
             }
         }
     }
@@ -624,16 +761,7 @@ fn titleblock(view: &TableView<'_>) -> Markup {
 pub(crate) fn pattern(view: &TableView<'_>) -> Markup {
     let paper = Paper::main(view.worked);
     let hidden = view.asked.hidden();
-    let line = view
-        .asked
-        .a
-        .as_deref()
-        .zip(view.asked.b.as_deref())
-        .and_then(|(a, b)| {
-            let all = points::points(&paper);
-            let find = |key: &str| all.iter().find(|p| p.key == key).map(|p| p.on_paper);
-            Some((find(a)?, find(b)?))
-        });
+    let line = measured_now(view).map(|(_, trace)| trace);
     drawing::drawing(
         &paper,
         view.worked,
@@ -706,83 +834,81 @@ fn tray(view: &TableView<'_>) -> Markup {
     }
 }
 
-/// Measuring by names: between two points, or along an edge.
+/// What the address asks to be measured, said and drawn.
+fn measured_now(view: &TableView<'_>) -> Option<(String, Trace)> {
+    let asked = view.asked;
+    let paper = Paper::main(view.worked);
+    named(
+        &paper,
+        view.worked,
+        view.shown,
+        (&asked.a, &asked.b, &asked.edge),
+    )
+}
+
+/// What is found, on its slips.
+fn found(view: &TableView<'_>) -> Markup {
+    slips::slips(&slips::Slips {
+        findings: view.findings,
+        faults: view.faults,
+        done: view.done,
+        rules: check::rules::RULES.len(),
+        more: (!view.sought).then(|| view.asked.address(view.order, "cures", "all")),
+    })
+}
+
+/// Measuring by names: between two points, or along an edge. It stands under the paper when it is asked
+/// for, with scripts off too.
 fn measure(view: &TableView<'_>) -> Markup {
     let paper = Paper::main(view.worked);
     let all = points::points(&paper);
-    let find = |key: &Option<String>| {
-        let key = key.as_deref()?;
-        all.iter().find(|p| p.key == key)
-    };
-    let said = find(&view.asked.a)
-        .zip(find(&view.asked.b))
-        .map(|(a, b)| points::between(a, b, view.shown));
     let edges = points::edges(view.worked, view.shown);
-    let edge = view
-        .asked
-        .edge
-        .as_deref()
-        .and_then(|key| edges.iter().find(|(k, _)| k == key));
+    let asked = view.asked;
+    let on = measured_now(view).is_some();
     let pick = |id: &str, label: &str, chosen: &Option<String>| {
         html! {
             label for=(id) { (label)
-                select.box id=(id) name=(id) {
+                select.box id=(id) name=(id) form="measuring" {
+                    option value="" { "choose a point" }
                     @for p in &all { option value=(p.key) selected[chosen.as_deref() == Some(p.key.as_str())] { (p.name) } }
                 }
             }
         }
     };
     html! {
-        details.fold #measure open[said.is_some() || edge.is_some()] {
-            summary { "Measure between two points, or along an edge" }
-            form.measure method="get" action={ "/orders/" (view.order) "/draft#measure" } {
-                @if let Some(hand) = &view.asked.hand { input type="hidden" name="hand" value=(hand); }
-                (pick("a", "From", &view.asked.a))
-                (pick("b", "To", &view.asked.b))
-                label for="edge" { "Along"
-                    select.box #edge name="edge" {
-                        option value="" { "no edge" }
-                        @for (key, said) in &edges { option value=(key) selected[view.asked.edge.as_deref() == Some(key.as_str())] { (said) } }
-                    }
+        div.panel.measure #measure .on[on] role="group" aria-label="Measure" {
+            (pick("a", "From", &asked.a))
+            (pick("b", "To", &asked.b))
+            label for="edge" { "Along"
+                select.box #edge name="edge" form="measuring" {
+                    option value="" { "choose an edge" }
+                    @for (key, said) in &edges { option value=(key) selected[asked.edge.as_deref() == Some(key.as_str())] { (said) } }
                 }
-                button.press { "Measure" }
-                output #measured role="status" {
-                    @if let Some(said) = &said { (told(said)) " " }
-                    @if let Some((_, said)) = edge { (told(said)) "." }
-                }
+            }
+            p.presses {
+                button.press form="measuring" { "Measure" }
+                a.press.quiet href={ (asked.address(view.order, "", "")) "#paper" } data-shut { "Done" }
             }
         }
     }
 }
 
-/// What a pressed pair of places is apart: the answer to a script.
-pub(crate) fn between(
-    worked: &Worked,
-    shown: Shown,
-    a: measure::Point,
-    b: measure::Point,
-) -> Markup {
-    let paper = Paper::main(worked);
-    let (a, b) = (points::meant(&paper, a), points::meant(&paper, b));
-    html! { output #measured role="status" { (told(&points::between(&a, &b, shown))) } }
-}
-
 fn lines(view: &TableView<'_>) -> Markup {
     let hidden = view.asked.hidden();
     html! {
-        details.fold #lines open[!hidden.is_empty()] {
-            summary { "Lines shown or hidden" }
-            ul.leaders {
+        div.panel #lines role="group" aria-label="Lines shown or hidden" {
+            ul.ticks {
                 @for (class, name) in drawing::LINES {
                     @let off = hidden.iter().any(|h| h == class);
                     @let other: Vec<&str> = drawing::LINES.iter().map(|(c, _)| *c)
                         .filter(|c| if c == class { !off } else { hidden.iter().any(|h| h == c) }).collect();
                     li {
-                        a href={ (view.asked.address(view.order, "hide", &other.join(","))) "#lines" } {
-                            (name) ": " (if off { "hidden, show them" } else { "shown, hide them" })
+                        a href={ (view.asked.address(view.order, "hide", &other.join(","))) "#lines" } data-line=(class) {
+                            (name) ": " span.state { (if off { "hidden" } else { "shown" }) }
                         }
                     }
                 }
+                li { a href={ (view.asked.address(view.order, "", "")) "#paper" } data-shut { "Done" } }
             }
         }
     }
@@ -910,6 +1036,96 @@ mod tests {
             .get(&format!("/orders/{order}/draft?hand=flare"))
             .text();
         assert!(page.contains("It can’t be drawn yet"), "no word about it");
+    }
+
+    /// Would catch a place that can only be measured at a corner, and an answer that is not drawn.
+    #[test]
+    fn places_that_are_pressed_are_measured_where_a_finger_means() {
+        let Some((visit, order)) = demo() else { return };
+        let base = format!("/orders/{order}/draft");
+        let page = visit.get(&base).text();
+        for part in ["id=\"measure\"", "id=\"lines\"", "href=\"#measure\""] {
+            assert!(page.contains(part), "{part}");
+        }
+        let edge = visit.get(&format!("{base}/between?edge=0e1")).text();
+        assert!(
+            edge.contains("class=\"walked\"") && edge.contains("Front, side: "),
+            "{edge}"
+        );
+        // Two corners by name: straight, and along the edge that both lie on.
+        let two = visit.get(&format!("{base}/between?a=0c0&b=0c1")).text();
+        assert!(
+            two.contains("On front, from where waist meets side"),
+            "{two}"
+        );
+        assert!(two.contains(" along side."), "{two}");
+        assert!(
+            two.contains("<line ") && two.contains("letter chalked"),
+            "{two}"
+        );
+        // A press in the middle of nowhere is not taken for a place; one beside a line is on it.
+        let point = |text: &str, name: &str| {
+            let at = text.find(name).unwrap() + name.len();
+            text[at..]
+                .split('"')
+                .next()
+                .unwrap()
+                .parse::<f64>()
+                .unwrap()
+        };
+        let mm: f64 = point(&page, "data-mm=\"");
+        let corner = |n: usize, axis: &str| {
+            let circle = two.split("<circle ").nth(n).unwrap();
+            point(circle, &format!("c{axis}=\"")) * mm
+        };
+        let near = (corner(1, "x"), corner(1, "y") + 60.0);
+        let one = visit
+            .get(&format!(
+                "{base}/between?x1={}&y1={}&finger=60",
+                near.0, near.1
+            ))
+            .text();
+        assert!(one.contains("Now the other end"), "{one}");
+        assert!(
+            one.contains("a place on side") || one.contains("notch"),
+            "{one}"
+        );
+        let off = visit
+            .get(&format!("{base}/between?x1=1&y1=1&finger=9"))
+            .text();
+        assert!(off.contains("A place beside the pieces"), "{off}");
+        for nasty in [
+            "x1=NaN&y1=inf",
+            "x1=1e300&y1=-1e300&finger=1e300",
+            "edge=99e99",
+            "a=%00&b=z",
+        ] {
+            let answer = visit.get(&format!("{base}/between?{nasty}"));
+            assert_eq!(answer.status, StatusCode::OK, "{nasty}");
+        }
+        // With scripts off the same stands on the page, drawn.
+        let page = visit.get(&format!("{base}?a=0c0&b=0c1&edge=1e0")).text();
+        assert!(page.contains("class=\"walked\"") && page.contains(" along side."));
+    }
+
+    /// Would catch a hand that waits for the search for cures.
+    #[test]
+    fn what_is_kept_is_answered_at_once_and_cures_follow() {
+        let Some((visit, order)) = demo() else { return };
+        let base = format!("/orders/{order}/draft");
+        let kept = visit.post(
+            &format!("{base}/keep"),
+            &[("choice", "hip ease"), ("value", "0"), ("do", "draw")],
+        );
+        let text = kept.text();
+        assert!(
+            text.contains("data-more") && !text.contains("name=\"cure\""),
+            "{text}"
+        );
+        let cures = visit.get(&format!("{base}/cures")).text();
+        assert!(cures.contains("name=\"cure\"") && !cures.contains("data-more"));
+        let all = visit.get(&format!("{base}?cures=all")).text();
+        assert!(all.contains("name=\"cure\"") && !all.contains("data-more"));
     }
 
     #[test]

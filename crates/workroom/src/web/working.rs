@@ -277,6 +277,20 @@ impl OnTable {
         }
     }
 
+    /// What is found, with cures as far as so many trial drafts go; and whether they were enough.
+    pub(crate) fn found_within(
+        &self,
+        worked: &Worked,
+        most: usize,
+        given_up: &dyn Fn() -> bool,
+    ) -> (Vec<Finding>, bool) {
+        if worked.sound() {
+            finding::within(&self.job(), worked, most, given_up)
+        } else {
+            (Vec::new(), true)
+        }
+    }
+
     /// What is found, without its cures: for the eye, while a choice slides.
     pub(crate) fn seen(&self, worked: &Worked) -> Vec<Finding> {
         if worked.sound() {

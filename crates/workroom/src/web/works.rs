@@ -3,6 +3,7 @@
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
+use std::time::Duration;
 
 use axum::Router;
 use axum::extract::{Path, State};
@@ -11,26 +12,48 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use book::{OrderNo, VersionNo};
 use maud::html;
-use sheet::Order;
+use tokio::sync::Notify;
 
 use super::calm_lock;
 use super::layout::{Frame, Here, OrderHead, Stage, page};
-use super::paper::{self, ForPaper, PAPERS};
+use super::paper::{self, Asked, ForPaper};
 use super::room::Room;
 use super::trouble::Trouble;
+use crate::outputs::Output;
 
 /// So many works are remembered.
 const REMEMBERED: usize = 50;
 
-struct Work {
+/// A page waits so long for work that may be done in a moment.
+const MOMENT: Duration = if cfg!(test) {
+    Duration::from_mins(1)
+} else {
+    Duration::from_millis(900)
+};
+
+pub(crate) struct Work {
     id: u32,
     order: OrderNo,
-    version: VersionNo,
+    /// The version that is made, once it is kept.
+    version: Mutex<Option<VersionNo>>,
     /// What is made just now.
     now: Mutex<(usize, String)>,
     of: usize,
     stop: AtomicBool,
+    /// Rung when it is to stop, and when it ends.
+    bell: Notify,
+    ended: Notify,
     end: Mutex<Option<Result<(), String>>>,
+}
+
+impl Work {
+    /// The page of what was made.
+    fn made(&self) -> String {
+        match *calm_lock(&self.version) {
+            Some(version) => format!("/orders/{}/versions/{version}", self.order),
+            None => format!("/orders/{}/paper", self.order),
+        }
+    }
 }
 
 static WORKS: Mutex<(u32, Vec<Arc<Work>>)> = Mutex::new((0, Vec::new()));
@@ -41,25 +64,28 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
         .route("/orders/{order}/paper/making/{id}/stop", post(stop))
 }
 
-/// Begins to make every paper of a version; answers the number of the work.
+/// Begins to make papers of a draft as it is now, with what each is called.
 pub(crate) fn begin(
     room: &Arc<Room>,
     order: OrderNo,
-    version: VersionNo,
     made: ForPaper,
-    sheet_order: Order,
-    looks: String,
-) -> u32 {
+    asked: Asked,
+    card: String,
+    papers: Vec<(&'static str, Output)>,
+) -> Arc<Work> {
     let work = {
         let mut all = calm_lock(&WORKS);
         all.0 += 1;
+        let first = papers.first().map(|(name, _)| (*name).to_owned());
         let work = Arc::new(Work {
             id: all.0,
             order,
-            version,
-            now: Mutex::new((0, String::new())),
-            of: PAPERS.len(),
+            version: Mutex::new(None),
+            now: Mutex::new((0, first.unwrap_or_default())),
+            of: papers.len(),
             stop: AtomicBool::new(false),
+            bell: Notify::new(),
+            ended: Notify::new(),
             end: Mutex::new(None),
         });
         if all.1.len() >= REMEMBERED {
@@ -68,33 +94,67 @@ pub(crate) fn begin(
         all.1.push(Arc::clone(&work));
         work
     };
-    let id = work.id;
-    let room = Arc::clone(room);
+    let (room, going) = (Arc::clone(room), Arc::clone(&work));
     tokio::spawn(async move {
-        let made = Arc::new((made, sheet_order));
-        let mut end = Ok(());
-        for (i, (_, name, output)) in PAPERS.iter().enumerate() {
-            if work.stop.load(Ordering::Relaxed) {
-                end = Err("It was stopped. What was made until then is kept.".to_owned());
-                break;
-            }
-            *calm_lock(&work.now) = (i, (*name).to_owned());
-            let kept = paper::keep(
-                &room,
-                order,
-                version,
-                Arc::clone(&made),
-                *output,
-                looks.clone(),
-            );
-            if let Err(trouble) = kept.await {
-                end = Err(trouble.says);
-                break;
-            }
-        }
-        *calm_lock(&work.end) = Some(end);
+        let end = make(&room, &going, made, asked, card, &papers).await;
+        *calm_lock(&going.end) = Some(end);
+        going.ended.notify_one();
     });
-    id
+    work
+}
+
+/// Keeps the version, then makes its papers one after the other.
+async fn make(
+    room: &Arc<Room>,
+    work: &Arc<Work>,
+    made: ForPaper,
+    asked: Asked,
+    card: String,
+    papers: &[(&'static str, Output)],
+) -> Result<(), String> {
+    let stopped = || "It was stopped. What was made until then is kept.".to_owned();
+    let says = |trouble: Trouble| trouble.says;
+    let looks = asked.looks_words(asked.named(&made.on));
+    let ready = room.paper(move || {
+        let made = made.cured();
+        let sheet_order = made.order(&asked)?;
+        let version = made.version(book::Why::Paper, card)?;
+        Ok::<_, Trouble>((made, sheet_order, version))
+    });
+    let (made, sheet_order, version) = tokio::select! {
+        ready = ready => ready.and_then(|r| r).map_err(says)?,
+        () = work.bell.notified() => return Err(stopped()),
+    };
+    let order = work.order;
+    let kept = room
+        .book(move |book| Ok(book.keep_version(order, &version)?))
+        .await
+        .map_err(says)?;
+    *calm_lock(&work.version) = Some(kept);
+    let made = Arc::new((made, sheet_order));
+    for (i, (name, output)) in papers.iter().enumerate() {
+        if work.stop.load(Ordering::Relaxed) {
+            return Err(stopped());
+        }
+        *calm_lock(&work.now) = (i, (*name).to_owned());
+        let one = paper::keep(room, order, kept, Arc::clone(&made), *output, looks.clone());
+        // What is under way when it is stopped is not kept.
+        tokio::select! {
+            one = one => one.map_err(says)?,
+            () = work.bell.notified() => return Err(stopped()),
+        }
+    }
+    Ok(())
+}
+
+/// Where to go on: to what was made, if that was a matter of a moment, else to the page that tells how
+/// far it is.
+pub(crate) async fn soon(work: &Arc<Work>) -> String {
+    let _ = tokio::time::timeout(MOMENT, work.ended.notified()).await;
+    if matches!(*calm_lock(&work.end), Some(Ok(()))) {
+        return format!("{}?said=made", work.made());
+    }
+    format!("/orders/{}/paper/making/{}", work.order, work.id)
 }
 
 fn find(order: u32, id: u32) -> Result<Arc<Work>, Trouble> {
@@ -110,7 +170,7 @@ async fn show(Path((order, id)): Path<(u32, u32)>) -> Result<Response, Trouble> 
     let work = find(order, id)?;
     let end = calm_lock(&work.end).clone();
     if matches!(end, Some(Ok(()))) {
-        let to = format!("/orders/{order}/versions/{}?said=made", work.version);
+        let to = format!("{}?said=made", work.made());
         return Ok(Redirect::to(&to).into_response());
     }
     let (done, name) = calm_lock(&work.now).clone();
@@ -127,16 +187,17 @@ async fn show(Path((order, id)): Path<(u32, u32)>) -> Result<Response, Trouble> 
     let body = html! {
         div.alone {
             @if let Some(Err(says)) = &end {
-                h1 { "Not every paper was made." }
+                h1 { @if work.of == 1 { "The paper was not made." } @else { "Not every paper was made." } }
                 p.lead { (says) }
                 p.presses {
-                    a.press.main href={ "/orders/" (order) "/versions/" (work.version) } { "What was made" }
+                    @if calm_lock(&work.version).is_some() && work.of > 1 { a.press.main href=(work.made()) { "What was made" } }
                     a.press.quiet href={ "/orders/" (order) "/paper" } { "Back to the paper" }
                 }
             } @else {
-                h1 role="status" { "Making " (work.of) " papers, " (done) " done." }
+                h1 role="status" { @if work.of == 1 { "Making the paper." } @else { "Making " (work.of) " papers, " (done) " done." } }
                 p.lead { "Now: " (name) "." }
-                progress value=(done) max=(work.of) aria-label="Papers made" {}
+                @if work.of == 1 { progress aria-label="The paper is being made" {} }
+                @else { progress value=(done) max=(work.of) aria-label="Papers made" {} }
                 form method="post" action={ "/orders/" (order) "/paper/making/" (id) "/stop" } {
                     p.presses { button.press { "Stop" } }
                 }
@@ -159,5 +220,7 @@ async fn stop(
 ) -> Result<Redirect, Trouble> {
     let work = find(order, id)?;
     work.stop.store(true, Ordering::Relaxed);
+    work.bell.notify_one();
+    let _ = tokio::time::timeout(MOMENT, work.ended.notified()).await;
     Ok(Redirect::to(&format!("/orders/{order}/paper/making/{id}")))
 }

@@ -20,6 +20,7 @@ use crate::web::trouble::Trouble;
 use super::bench::{Trial, Tried, tried};
 use super::cards::{Choice, picker};
 use super::known::{Known, Shelf};
+use super::spoken;
 use super::{Asked, frame, no_method, order, taken};
 
 /// So many lines of the text stand beside a step.
@@ -76,7 +77,7 @@ pub(crate) fn reader(known: &Known, tried: &Tried, around: &Around<'_>) -> Marku
             section.wholly aria-labelledby="choices-h" {
                 h2 #choices-h { "What you decide" }
                 @if about.choices.is_empty() { p { "Nothing: it offers no choice." } }
-                ul.tellings { @for c in &about.choices { (choice(c)) } }
+                ul.tellings { @for c in &about.choices { (choice(c, &about, tried)) } }
             }
             section.wholly aria-labelledby="drawn-h" {
                 h2 #drawn-h { "What comes of it" }
@@ -161,31 +162,50 @@ fn where_used(used: &[Use], known: &Known) -> Markup {
 fn measure(m: &MeasureTaken) -> Markup {
     html! {
         li {
-            p.head { b { (m.name) } }
+            p.head { b { (capital(&m.name)) } }
             @if let Some(how) = &m.how_taken { p.help { (told(how)) } }
-            @if let Some(other) = &m.fallback { p.help { "If the card has none: " (told(other)) "." } }
+            @if let Some(other) = &m.fallback { p.help { "If the card has none: " (told(&spoken::spoken(other))) "." } }
             @if let Some(why) = &m.why { p.reason { (told(why)) } }
         }
     }
 }
 
-fn choice(c: &ChoiceOffered) -> Markup {
+fn choice(c: &ChoiceOffered, about: &About, tried: &Tried) -> Markup {
     let words: Vec<&str> = c.words.iter().map(String::as_str).collect();
+    let called = c.label.as_deref().unwrap_or(&c.name);
+    // A formula is told by what it comes to here, and how.
+    let worked = tried.worked.iter().flat_map(|w| &w.choices);
+    let here = worked
+        .filter(|w| w.name == c.name && !spoken::plain(&c.usual))
+        .map(|w| w.usual.shown(tried.shown))
+        .next();
     html! {
         li {
             p.head {
-                b { @if let Some(label) = &c.label { (label) } @else { (c.name) } }
-                span.usual { (told(&c.usual)) }
+                b { (capital(called)) }
+                span.usual { (told(&here.clone().unwrap_or_else(|| spoken::spoken(&c.usual)))) }
             }
             p.help {
-                @if let Some((low, high)) = &c.between { "Between " (told(low)) " and " (told(high)) ". " }
+                @if here.is_some() { "Usually " (told(&spoken::spoken(&c.usual))) ": so much for this card. " }
+                @if let Some((low, high)) = &c.between { "Between " (told(&spoken::spoken(low))) " and " (told(&spoken::spoken(high))) ". " }
                 @if !words.is_empty() { (capital(&in_a_row_or(&words))) ". " }
-                @if let Some(question) = &c.only_if { "Only if " (told(question)) ". " }
+                @if let Some(question) = &c.only_if { "Only if " (told(&spoken::spoken(&by_label(question, about)))) ". " }
                 @if let Some(help) = &c.help { (told(help)) @if !help.ends_with(['.', '!', '?']) { "." } }
             }
             @if let Some(why) = &c.why { p.reason { (told(why)) } }
         }
     }
+}
+
+/// A question about another choice, with the name that the page gives it.
+fn by_label(question: &str, about: &About) -> String {
+    let known = about.choices.iter().find_map(|c| {
+        let rest = question.strip_prefix(c.name.as_str())?;
+        let label = c.label.as_deref()?;
+        rest.starts_with(" is ")
+            .then(|| format!("“{}”{rest}", capital(label)))
+    });
+    known.unwrap_or_else(|| question.to_owned())
 }
 
 fn in_a_row_or(words: &[&str]) -> String {

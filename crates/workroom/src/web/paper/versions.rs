@@ -9,6 +9,7 @@ use axum::routing::get;
 use book::{OrderNo, PaperLine, VersionLine, VersionNo};
 use maud::{Markup, html};
 use serde::Deserialize;
+use sheet::{Paper, TileMap};
 
 use super::super::drawing::place::Paper as Laid;
 use super::super::drawing::{self, View, Wanted};
@@ -18,7 +19,8 @@ use super::super::parts::{day, link, said};
 use super::super::room::Room;
 use super::super::trouble::Trouble;
 use super::super::working::OnTable;
-use super::download;
+use super::{Asked, ForPaper, download};
+use crate::outputs::Output;
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
@@ -69,12 +71,14 @@ async fn show(
             Ok((on, kept, papers))
         })
         .await?;
-    let (on, worked) = room
+    let (made, maps, papers) = room
         .work(move || {
-            let worked = on.redraw();
-            (on, worked)
+            let made = ForPaper::quick(on);
+            let maps: Vec<_> = papers.iter().map(|p| tiles(&made, p)).collect();
+            (made, maps, papers)
         })
         .await?;
+    let (on, worked) = (&made.on, &made.worked);
     let frame = Frame {
         title: format!("Version {version} of order {order}"),
         here: Here::Clients,
@@ -85,19 +89,19 @@ async fn show(
         demo: on.order.demo,
         ..Frame::default()
     };
-    let laid = Laid::main(&worked);
+    let laid = Laid::main(worked);
     Ok(page(
         &frame,
         html! {
             (said::said(seen.said.as_deref()))
-            div.outpage {
+            div.outpage.kept {
                 div.top {
                     h1 { "Version " (version) " of order " (order) }
                     p.small { (on.name()) ". " (worked.title) ". Mark " (kept.kept.mark) ", kept on " (day::long(kept.made.day())) "." }
                     @for stop in kept.kept.stopped.lines() { p { strong { "Made with a stop standing: " } (told(stop)) } }
                 }
                 div.sheet.map {
-                    (drawing::drawing(&laid, &worked, &[], &Wanted {
+                    (drawing::drawing(&laid, worked, &[], &Wanted {
                         shown: on.shown, view: View::Whole, hidden: &[], line: None,
                         title: "The pattern of this version", id: "version-drawing",
                     }))
@@ -106,7 +110,7 @@ async fn show(
                     section aria-labelledby="papers-h" {
                         h2 #papers-h { "Its papers, as they were made" }
                         @if papers.is_empty() { p { "None yet." } }
-                        @for (i, paper) in papers.iter().enumerate() { (one(order, version.0, i, paper)) }
+                        @for (i, (paper, map)) in papers.iter().zip(&maps).enumerate() { (one(order, version.0, i, paper, map.as_ref())) }
                     }
                     details.fold {
                         summary { "What it was drawn from" }
@@ -129,7 +133,26 @@ async fn show(
     ))
 }
 
-fn one(order: u32, version: u32, i: usize, paper: &PaperLine) -> Markup {
+/// Which sheet of a kept paper shows what, where it was drawn as usual: to print a torn one by its name.
+fn tiles(made: &ForPaper, paper: &PaperLine) -> Option<TileMap> {
+    let size = [
+        (Output::A4, Paper::A4),
+        (Output::Letter, Paper::Letter),
+        (Output::A3, Paper::A3),
+    ]
+    .into_iter()
+    .find(|(output, _)| output.file() == paper.name)?
+    .1;
+    if !made.faults.is_empty() || !paper.looks.is_empty() {
+        return None;
+    }
+    let map = sheet::tile_map(&made.order(&Asked::default()).ok()?, size).ok()?;
+    let pages = map.pages.covers + map.pages.steps + map.pages.sheets;
+    // Of a file that another program version made only the pages are sure.
+    (paper.sheets.and_then(|s| usize::try_from(s).ok()) == Some(pages)).then_some(map)
+}
+
+fn one(order: u32, version: u32, i: usize, paper: &PaperLine, map: Option<&TileMap>) -> Markup {
     let address = format!(
         "/orders/{order}/versions/{version}/{}?looks={}",
         paper.name,
@@ -141,6 +164,19 @@ fn one(order: u32, version: u32, i: usize, paper: &PaperLine) -> Markup {
                 " " span.help {
                     @if let Some(sheets) = paper.sheets { (sheets) " pages. " }
                     @if !paper.looks.is_empty() { (check::told::capital(&paper.looks)) ". " }
+                }
+            }
+            @if let Some(map) = map {
+                form.again method="get" action={ "/orders/" (order) "/versions/" (version) "/" (paper.name) } {
+                    input type="hidden" name="looks" value=(paper.looks);
+                    label for={ "tile-" (i) } { "Only sheet "
+                        select.box id={ "tile-" (i) } name="from" {
+                            @for piece in &map.pieces { @for tile in &piece.tiles {
+                                option value=(tile.page) { (tile.name) ", " (piece.name) }
+                            } }
+                        }
+                    }
+                    button.press { "This sheet" }
                 }
             }
             @if std::path::Path::new(&paper.name).extension().is_some_and(|e| e == "pdf") && paper.sheets.is_some_and(|s| s > 1) {

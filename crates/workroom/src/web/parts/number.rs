@@ -47,8 +47,12 @@ fn split(text: &str) -> Vec<Bit<'_>> {
         at
     };
     let goes_on = |at: Option<usize>| {
-        at.and_then(|a| bytes.get(a))
-            .is_some_and(|b| b.is_ascii_alphanumeric() || matches!(b, b'/' | b'.' | b'-'))
+        let Some((at, byte)) = at.and_then(|a| Some((a, bytes.get(a)?))) else {
+            return false;
+        };
+        // "27-3/8" goes on, "-3/8" is less than nothing.
+        let sign = *byte == b'-' && (at == 0 || !bytes[at - 1].is_ascii_alphanumeric());
+        !sign && (byte.is_ascii_alphanumeric() || matches!(byte, b'/' | b'.' | b'-'))
     };
     let mut bits = Vec::new();
     let mut from = 0;
@@ -125,6 +129,9 @@ mod tests {
                 built("", "1", "4")
             )
         );
+        assert_eq!(plain("-1 1/2 in"), format!("-{} in", built("1", "1", "2")));
+        assert_eq!(plain("from -3/8"), format!("from -{}", built("", "3", "8")));
+        assert_eq!(plain("27-3/8"), "27-3/8");
         // A whole that belongs to another word stays with it.
         assert_eq!(plain("A4 1/2"), format!("A4 {}", built("", "1", "2")));
         for same in [

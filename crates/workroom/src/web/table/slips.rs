@@ -15,8 +15,8 @@ pub(crate) struct Slips<'a> {
     pub(crate) done: Option<&'a str>,
     /// How many rules were looked at.
     pub(crate) rules: usize,
-    /// Cures were sought.
-    pub(crate) sought: bool,
+    /// Where more cures are sought, while some have not been.
+    pub(crate) more: Option<String>,
 }
 
 /// The first sentence, and the rest.
@@ -97,7 +97,8 @@ pub(crate) fn slips(view: &Slips<'_>) -> Markup {
             @for (i, finding) in view.findings.iter().enumerate() { (slip(i + 1, finding)) }
             @if view.faults.is_empty() {
                 @let silent = view.rules.saturating_sub(view.findings.iter().filter(|f| f.rule.starts_with('F')).map(|f| &f.rule).collect::<std::collections::BTreeSet<_>>().len());
-                p.quietline { (silent) " more checks found nothing." @if !view.sought { " Cures are being reckoned." } }
+                p.quietline { (silent) " more checks found nothing." }
+                @if let Some(more) = &view.more { p.quietline data-more { a href={ (more) "#slips" } { "Seek more cures" } } }
             }
         }
     }
