@@ -27,5 +27,8 @@ mod shell;
 #[path = "browser/steps.rs"]
 mod steps;
 
+#[path = "browser/table.rs"]
+mod table;
+
 #[path = "browser/card.rs"]
 mod card;

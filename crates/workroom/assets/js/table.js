@@ -110,8 +110,7 @@ function begin(form) {
   /** Draws what is measured on the paper. @param {Element} trace */
   function draw(trace) {
     document.querySelector("#pattern #trace")?.remove();
-    const svg = drawing();
-    svg?.insertBefore(trace, svg.querySelector(":scope > .marks"));
+    drawing()?.append(trace);
   }
 
   const redraw = () => queue(() => ask(live).catch(() => {}));
@@ -279,9 +278,18 @@ function begin(form) {
       if (other) {
         const before = Math.hypot(last.clientX - other.clientX, last.clientY - other.clientY);
         const after = Math.hypot(event.clientX - other.clientX, event.clientY - other.clientY);
-        // What lies under the other finger stays there: so two fingers move the paper too.
-        const at = under(other);
-        if (before > 0 && after > 0 && at) larger(after / before, at.x, at.y);
+        // What lies between the fingers stays between them: so two fingers move the paper too.
+        const between = (/** @type {PointerEvent} */ one) => ({ clientX: (one.clientX + other.clientX) / 2, clientY: (one.clientY + other.clientY) / 2 });
+        const [was, now] = [between(last), between(event)];
+        const at = under(was);
+        if (before > 0 && after > 0 && at) {
+          larger(after / before, at.x, at.y);
+          const scale = svg.getScreenCTM()?.a ?? 1;
+          move((b) => {
+            b.x -= (now.clientX - was.clientX) / scale;
+            b.y -= (now.clientY - was.clientY) / scale;
+          });
+        }
         moved = true;
       }
     }

@@ -139,8 +139,8 @@ pub(crate) fn drawing(
                 line class="pencil" x1=(number(a.x)) y1=(number(a.y)) x2=(number(b.x)) y2=(number(b.y)) {}
             } }
             g class="words" { @for letter in &words { (lettered(letter)) } }
-            @if let Some(trace) = &wanted.line { (traced(paper, trace)) }
             g class="marks" { @for (n, weight, at) in &marks { (mark(*n, *weight, *at)) } }
+            @if let Some(trace) = &wanted.line { (traced(paper, trace)) }
         }
     }
 }

@@ -1,0 +1,162 @@
+//! The draft table in a browser: what a hand meets on a phone, the tape by press and by keys, taking back,
+//! and papers chosen by keyboard.
+
+use fantoccini::actions::{InputSource as _, KeyAction, KeyActions};
+use fantoccini::key::Key;
+
+use crate::seat::{Seat, within};
+
+const DRAFT: &str = "/orders/9001/draft";
+
+fn key(key: Key) -> [char; 1] {
+    [char::from(key)]
+}
+
+/// Presses a key while others are held.
+async fn chord(seat: &Seat, held: &[Key], key: char) {
+    let mut actions = KeyActions::new("chord".to_owned());
+    for k in held {
+        actions = actions.then(KeyAction::Down {
+            value: char::from(*k),
+        });
+    }
+    actions = actions
+        .then(KeyAction::Down { value: key })
+        .then(KeyAction::Up { value: key });
+    for k in held {
+        actions = actions.then(KeyAction::Up {
+            value: char::from(*k),
+        });
+    }
+    within(seat.browser.perform_actions(actions))
+        .await
+        .expect("keys are pressed");
+}
+
+/// Would catch numbers that lie under the hand, and marks too small for a finger, on a small phone and on
+/// a large one.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn on_a_phone_paper_numbers_and_hand_are_seen_together() {
+    let seat = Seat::new().await;
+    for (wide, high) in [(360, 640), (360, 740), (412, 915)] {
+        seat.size(wide, high).await;
+        seat.goto(DRAFT).await;
+        seat.until("document.querySelector('#pattern')").await;
+        let under = "document.querySelector('#numbers').getBoundingClientRect().bottom - document.querySelector('#hand').getBoundingClientRect().top";
+        let under = seat.js(under).await.as_f64().unwrap_or(f64::MAX);
+        assert!(
+            under <= 0.5,
+            "{under} px of the numbers under the hand at {wide} x {high}"
+        );
+        let small = "[...document.querySelectorAll('#pattern .marks a')].map(a => a.getBoundingClientRect()).filter(r => r.width < 44 || r.height < 44).length";
+        assert_eq!(seat.js(small).await, 0, "{wide} x {high}");
+        assert_eq!(seat.sideways().await, 0);
+    }
+}
+
+/// Would catch a length that is said where nobody sees it: it stands under the paper, and is drawn on it.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn the_tape_is_laid_by_press_by_keys_and_with_scripts_off() {
+    let seat = Seat::new().await;
+    seat.goto(DRAFT).await;
+    // Along an edge, by one key.
+    seat.tab_to("#paper").await;
+    seat.types("e").await;
+    seat.says("#measured", "Front, waist: ").await;
+    seat.until("document.querySelector('#pattern #trace .walked')")
+        .await;
+    seat.types("e").await;
+    seat.says("#measured", "Front, side: ").await;
+    // Between two points, by keys alone.
+    seat.types("m").await;
+    seat.until("document.activeElement.id === 'a'").await;
+    seat.keys(&key(Key::Down)).await;
+    seat.tab_to("#b").await;
+    seat.keys(&key(Key::Down)).await;
+    seat.keys(&key(Key::Down)).await;
+    seat.says("#measured", "straight").await;
+    seat.until("document.querySelector('#pattern #trace line')")
+        .await;
+    seat.keys(&key(Key::Escape)).await;
+    seat.until("document.activeElement.id === 'paper' && !document.querySelector('#trace')")
+        .await;
+    // Two presses beside the side seam are taken on it.
+    seat.js("document.querySelector('[data-panel=measure]').click()")
+        .await;
+    for part in ["0.3", "0.6"] {
+        let press = format!(
+            "(() => {{ const e = document.querySelector('#pattern .piece .stitch'); const p = e.getPointAtLength(e.getTotalLength() * {part}).matrixTransform(e.getScreenCTM()); \
+             const svg = document.querySelector('#pattern'); \
+             svg.dispatchEvent(new PointerEvent('pointerdown', {{ bubbles: true, clientX: p.x, clientY: p.y }})); \
+             svg.dispatchEvent(new PointerEvent('pointerup', {{ bubbles: true, clientX: p.x, clientY: p.y }})); \
+             svg.dispatchEvent(new PointerEvent('click', {{ bubbles: true, clientX: p.x + 4, clientY: p.y }})); return true; }})()"
+        );
+        seat.js(&press).await;
+        seat.until("document.querySelectorAll('#trace circle').length")
+            .await;
+    }
+    seat.says("#measured", "straight").await;
+    assert!(!seat.text("#measured").await.contains("beside the pieces"));
+
+    // With scripts off: the panel opens, the form answers at the paper.
+    seat.size(360, 740).await;
+    seat.scripts(false).await;
+    seat.goto(DRAFT).await;
+    seat.tab_to("a[href='#measure']").await;
+    seat.keys(&key(Key::Enter)).await;
+    seat.tab_to("#a").await;
+    seat.keys(&key(Key::Down)).await;
+    seat.tab_to("#b").await;
+    seat.keys(&key(Key::Down)).await;
+    seat.keys(&key(Key::Down)).await;
+    seat.tab_to("#measure button").await;
+    seat.keys(&key(Key::Enter)).await;
+    seat.says("#measured", "straight").await;
+    seat.goto(&format!("{DRAFT}#lines")).await;
+    seat.tab_to("#lines a").await;
+    seat.keys(&key(Key::Enter)).await;
+    seat.says("#lines", "hidden").await;
+    assert_eq!(seat.sideways().await, 0);
+}
+
+/// Would catch keys that take back only with the paper focused, or that take away what a box is typing.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn control_z_takes_back_anywhere_but_in_a_box() {
+    let seat = Seat::new().await;
+    seat.goto(DRAFT).await;
+    let now = seat.js("document.querySelector('#hand-box').value").await;
+    seat.tab_to("#hand-slide").await;
+    seat.keys(&key(Key::Right)).await;
+    seat.until("document.querySelector('#backs').textContent.includes('Take back: Hip ease')")
+        .await;
+    chord(&seat, &[Key::Control], 'z').await;
+    seat.until("document.querySelector('#backs')?.textContent.includes('Put again: Hip ease')")
+        .await;
+    assert_eq!(
+        seat.js("document.querySelector('#hand-box').value").await,
+        now
+    );
+    chord(&seat, &[Key::Control, Key::Shift], 'z').await;
+    seat.until("document.querySelector('#backs')?.textContent.includes('Take back: Hip ease')")
+        .await;
+    seat.tab_to("#hand-box").await;
+    chord(&seat, &[Key::Control], 'z').await;
+    seat.until("document.querySelector('#backs').textContent.includes('Take back: Hip ease')")
+        .await;
+}
+
+/// Would catch a page that is loaded anew, with the focus lost, at each arrow in the list of papers.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn papers_are_chosen_by_arrows_and_the_focus_stays() {
+    let seat = Seat::new().await;
+    seat.goto("/orders/9001/paper").await;
+    seat.js("(window.stays = true)").await;
+    let before = seat.text("#count").await;
+    seat.tab_to("input[name=paper]").await;
+    seat.keys(&key(Key::Down)).await;
+    seat.keys(&key(Key::Down)).await;
+    seat.until("location.search.includes('paper=a3')").await;
+    seat.until("document.activeElement.value === 'a3' && window.stays")
+        .await;
+    assert_ne!(seat.text("#count").await, before);
+}
