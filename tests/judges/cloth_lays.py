@@ -156,9 +156,15 @@ def main(ellwand, report_file, cloth_file, *more):
         number, unit = more[more.index("--gap") + 1].split()
         gap = float(Fraction(number)) * {"in": 25.4, "cm": 10.0, "mm": 1.0}[unit]
     tilt = float(more[more.index("--tilt") + 1]) if "--tilt" in more else 0.0
-    folded, doubled = cloth["fold"] == "lengthwise", cloth["fold"] == "double"
+    folded, doubled = cloth["fold"] in ("lengthwise", "part"), cloth["fold"] in ("double", "crosswise")
     usable = cloth["usable_mm"]
     high = usable / 2 if folded else usable
+    deep = beside = None
+    if cloth["fold"] == "part":
+        deep, beside = cloth["turned_in_mm"]
+        high = usable - deep
+        if deep > usable / 2 + HAIR or beside < deep + max(cloth["selvedge_mm"], gap) - HAIR:
+            faults.append(f"it can't be folded so: {deep}, {beside}")
     across = cloth["length_runs"] == "across"
     pieces = {p["name"]: p for p in report["pieces"]}
     unjoined(pieces, lay["joins"], across, faults)
@@ -168,7 +174,7 @@ def main(ellwand, report_file, cloth_file, *more):
         wide = Fraction(bought["width"]) * (1 - shrinks) - 2 * Fraction(str(bought.get("selvedge", 0)))
         if abs(float(wide) * 25.4 - usable) > HAIR:
             faults.append(f"usable are {float(wide) * 25.4}, not {usable}")
-    shapes, counted = [], Counter()
+    shapes, counted, single = [], Counter(), Counter()
     for p in lay["pieces"]:
         name, source = p["name"], pieces[p["name"]]
         shape = Polygon(p["outline_mm"])
@@ -176,6 +182,8 @@ def main(ellwand, report_file, cloth_file, *more):
             faults.append(f"{name}: its outline is no simple line")
         times = 2 if p["layers"] == "two" else 1
         counted[name, "face down" if p["face_down"] else "face up"] += times
+        if times == 1:
+            single[name, "face down" if p["face_down"] else "face up"] += 1
         grain = source["grain_mm"]
         true = source["cutting_mm"]
         fold = None
@@ -201,12 +209,16 @@ def main(ellwand, report_file, cloth_file, *more):
             if (off(angle, down) > 90) != p["head_to_foot"]:
                 faults.append(f"{name}: head to foot is said wrongly")
         flat_end = p["layers"] == "one" and (folded or doubled)
+        if deep is not None:
+            flat_end = flat_end and p["on_opened_end"]
         low_x, high_x = 0.0, lay["table_mm"]
         if lay["flat_from_mm"] is not None:
             low_x, high_x = (lay["flat_from_mm"], high_x) if flat_end else (0.0, lay["flat_from_mm"])
         x0, y0, x1, y1 = shape.bounds
-        top = usable if flat_end else high
-        if x0 < low_x - HAIR or x1 > high_x + HAIR or y0 < -HAIR or y1 > top + HAIR:
+        low, top = 0.0, usable if flat_end else high
+        if deep is not None and not flat_end:
+            low, top = (beside, high) if p["layers"] == "one" else (0.0, deep)
+        if x0 < low_x - HAIR or x1 > high_x + HAIR or y0 < low - HAIR or y1 > top + HAIR:
             faults.append(f"{name} leaves its part of the cloth: {shape.bounds}")
         if p["layers"] == "fold":
             # The fold edge of the report, on y = 0.
@@ -225,8 +237,8 @@ def main(ellwand, report_file, cloth_file, *more):
             up, down = counted[name, "face up"], counted[name, "face down"]
             if up + down != cut["count"]:
                 faults.append(f"{name} is cut {up + down} times, not {cut['count']}")
-            if cut["pair"] and cloth["fold"] == "none" and up != down:
-                faults.append(f"of {name}, {up} lie face up and {down} face down")
+            if cut["pair"] and cloth["fold"] in ("none", "part") and single[name, "face up"] != single[name, "face down"]:
+                faults.append(f"of {name}, {single[name, 'face up']} lie face up and {single[name, 'face down']} face down")
     for i, (a, s, _) in enumerate(shapes):
         for b, t, _ in shapes[i + 1:]:
             if s.buffer(-HAIR / 2, join_style="mitre").intersects(t.buffer(-HAIR / 2, join_style="mitre")):
@@ -244,7 +256,9 @@ def main(ellwand, report_file, cloth_file, *more):
     for left in lay["left_mm"]:
         place = box(*left["place"])
         for a, s, flat_end in shapes:
-            if (folded or doubled) and left["doubled"] == flat_end:
+            if deep is None and (folded or doubled) and left["doubled"] == flat_end:
+                continue
+            if deep is not None and (left["place"][0] >= (lay["flat_from_mm"] or 1e9) - HAIR) != flat_end:
                 continue
             if s.intersection(place).area > HAIR:
                 faults.append(f"{a} lies on what is told as left")

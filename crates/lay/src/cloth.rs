@@ -20,6 +20,10 @@ pub enum Fold {
     Lengthwise,
     /// Two layers without a fold.
     Double,
+    /// A part of its width: one edge is turned in, the rest is one layer.
+    Part,
+    /// Across: two layers, the fold at the start.
+    Crosswise,
 }
 
 /// Whether up and down may be exchanged.
@@ -106,6 +110,9 @@ pub struct Cloth {
     pub stretch_round_body: f64,
     /// Places that no piece may touch.
     pub flaws: Vec<Flaw>,
+    /// Where a part of the width is folded, how far its edge is turned in, from the fold to that edge;
+    /// none, and it is as far as the pieces ask.
+    pub fold_depth: Option<Length>,
     /// What both sides of a join are allowed, where a piece that is too wide may be joined; none, and no
     /// piece is.
     pub join: Option<Length>,

@@ -20,6 +20,8 @@ pub enum Change {
     Flat,
     /// It is folded along its length.
     Folded,
+    /// A part of its width is folded, as deep as the pieces ask.
+    FoldedPart,
     /// All tops point one way.
     OneWay,
     /// Another width.
@@ -63,6 +65,7 @@ pub fn ways(cloth: &Cloth) -> Vec<Way> {
             with(&|c| {
                 c.length_runs = Runs::Across;
                 c.fold = Fold::None;
+                c.fold_depth = None;
             }),
         ),
         Runs::Across => add(Change::Along, with(&|c| c.length_runs = Runs::Along)),
@@ -70,11 +73,19 @@ pub fn ways(cloth: &Cloth) -> Vec<Way> {
     match cloth.fold {
         Fold::None if cloth.length_runs == Runs::Along => {
             add(Change::Folded, with(&|c| c.fold = Fold::Lengthwise));
+            add(Change::FoldedPart, with(&|c| c.fold = Fold::Part));
         }
         Fold::None => {}
-        Fold::Lengthwise | Fold::Double => add(Change::Flat, with(&|c| c.fold = Fold::None)),
+        Fold::Lengthwise | Fold::Double | Fold::Crosswise => {
+            add(Change::Flat, with(&|c| c.fold = Fold::None));
+        }
+        Fold::Part => {
+            let other = |c: &mut Cloth, fold: Fold| (c.fold, c.fold_depth) = (fold, None);
+            add(Change::Flat, with(&|c| other(c, Fold::None)));
+            add(Change::Folded, with(&|c| other(c, Fold::Lengthwise)));
+        }
     }
-    if cloth.nap == Nap::TwoWay {
+    if cloth.nap == Nap::TwoWay && cloth.fold != Fold::Crosswise {
         add(Change::OneWay, with(&|c| c.nap = Nap::OneWay));
     }
     if let Some(width) = cloth.width {
@@ -195,6 +206,7 @@ mod tests {
                 Change::None,
                 Change::Across,
                 Change::Folded,
+                Change::FoldedPart,
                 Change::OneWay,
                 Change::Width(Length::inches(45.0)),
                 Change::Width(Length::inches(54.0)),
@@ -202,7 +214,7 @@ mod tests {
         );
         assert_eq!(
             all.iter().map(|w| w.stretch_down).collect::<Vec<_>>(),
-            [false, true, false, false, false, false]
+            [false, true, false, false, false, false, false]
         );
         let velvet =
             cloth("unit = \"in\"\nwidth = 45\nnap = \"one-way\"\nlength_runs = \"across\"\n");

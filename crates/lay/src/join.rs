@@ -89,11 +89,11 @@ struct Split {
 pub(crate) fn joined(
     pieces: &[CutPiece],
     cloth: &Cloth,
-    allowance: Length,
+    (allowance, gap): (Length, Length),
 ) -> (Vec<CutPiece>, Vec<Join>) {
     let (mut out, mut parts, mut joins) = (Vec::new(), Vec::new(), Vec::new());
     for piece in pieces {
-        match join(piece, cloth, allowance) {
+        match join(piece, cloth, (allowance, gap)) {
             Some((main, sewn_on, mut all)) => {
                 out.push(main);
                 parts.extend(sewn_on);
@@ -110,9 +110,10 @@ pub(crate) fn joined(
 pub(crate) fn join(
     piece: &CutPiece,
     cloth: &Cloth,
-    allowance: Length,
+    (allowance, gap): (Length, Length),
 ) -> Option<(CutPiece, Vec<CutPiece>, Vec<Join>)> {
-    let usable = cloth.usable()?.in_mm();
+    // An outline that keeps a gap may be a hundredth of it wider than it need be.
+    let usable = cloth.usable()?.in_mm() - 0.03 * gap.in_mm();
     let a = allowance.in_mm();
     let mut outline = piece.outline.clone();
     if outline.len() > 1 && outline.first() == outline.last() {
@@ -147,7 +148,10 @@ pub(crate) fn join(
             if dot(u, aside).abs() > OFF_GRAIN {
                 return None;
             }
-            let room = usable / 2.0;
+            let turned_in = cloth.fold_depth.filter(|_| cloth.fold == Fold::Part);
+            let room = turned_in.map_or(usable / 2.0, |d| {
+                (d - cloth.selvedge - gap * 0.03).in_mm().min(usable / 2.0)
+            });
             let on = f64::midpoint(dot(f[0], aside), dot(f[1], aside));
             let (low, high) = reach(&outline, aside);
             // The half lies on one side of its fold.

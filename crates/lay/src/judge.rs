@@ -2,7 +2,7 @@
 //! outlines, no fields.
 
 use crate::outline::{Outline, distance_squared, passes, turn};
-use crate::task::{Cut, Lay, Task, Turns};
+use crate::task::{Cut, Lay, Part, Task, Turns};
 
 /// How deep two outlines overlap: how far the border of one reaches inside the other.
 ///
@@ -93,15 +93,16 @@ pub fn faults(task: &Task, lay: &Lay, reach: f64) -> Vec<String> {
         let name = &kind.name;
         let shape = kind.outline.placed(p.turn, p.over).moved(p.at);
         let b = shape.bounds();
-        let flat = task.folded && kind.cut == Cut::Single;
-        let top = if flat { task.opened } else { task.height };
-        let (left, right) = match (task.folded, flat, lay.flat_from) {
-            (true, true, Some(from)) => (from, lay.length),
-            (true, true, None) => (f64::MAX, lay.length),
-            (true, false, Some(from)) => (0.0, from),
-            _ => (0.0, lay.length),
+        let part = task.part_of(kind);
+        let (low, high) = task.reach_of(part);
+        let (left, right) = match (part, lay.flat_from) {
+            (Part::Opened, Some(from)) => (from, lay.length),
+            (Part::Opened, None) => (f64::MAX, lay.length),
+            (_, Some(from)) => (0.0, from),
+            (_, None) => (0.0, lay.length),
         };
-        if b[0] < left - reach || b[2] > right + reach || b[1] < -reach || b[3] > top + reach {
+        let top = low + high;
+        if b[0] < left - reach || b[2] > right + reach || b[1] < low - reach || b[3] > top + reach {
             faults.push(format!("{name} leaves its part of the cloth: {b:?}"));
         }
         if let Turns::Only(turns) = &kind.turns {
@@ -131,11 +132,7 @@ pub fn faults(task: &Task, lay: &Lay, reach: f64) -> Vec<String> {
                 }
             }
         }
-        for f in if flat {
-            &task.flaws_opened
-        } else {
-            &task.flaws
-        } {
+        for f in task.flaws_of(part) {
             let corners = [[f[0], f[1]], [f[2], f[1]], [f[2], f[3]], [f[0], f[3]]];
             if let Ok(flaw) = Outline::new(&corners)
                 && overlap(&shape, &flaw) > reach

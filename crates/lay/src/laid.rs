@@ -70,6 +70,9 @@ pub struct Laid {
     pub flat_from: Option<f64>,
     /// How the cloth lies.
     pub fold: Fold,
+    /// Where a part of the width is folded: how far two layers lie from the fold, and where the single
+    /// layer beside them begins.
+    pub turned_in: Option<[f64; 2]>,
     /// Which way the garment's length runs.
     pub runs: Runs,
     /// The usable width when opened out.
@@ -91,19 +94,27 @@ impl Laid {
     pub fn height(&self) -> f64 {
         match self.fold {
             Fold::Lengthwise => self.usable / 2.0,
-            Fold::None | Fold::Double => self.usable,
+            Fold::Part => self.usable - self.turned_in.map_or(0.0, |t| t[0]),
+            Fold::None | Fold::Double | Fold::Crosswise => self.usable,
         }
     }
 
     /// Whether a piece lies where the cloth is opened out.
     pub fn on_opened(&self, piece: &LaidPiece) -> bool {
-        self.fold != Fold::None && piece.layers == Layers::One
+        match self.fold {
+            Fold::None => false,
+            Fold::Part => {
+                piece.layers == Layers::One
+                    && self.flat_from.is_some_and(|f| piece.bounds()[0] > f - 0.05)
+            }
+            _ => piece.layers == Layers::One,
+        }
     }
 
     /// How much cloth the lay takes: where two lengths lie one on the other, both count.
     pub fn takes(&self) -> Length {
         let doubled = match self.fold {
-            Fold::Double => self.flat_from.unwrap_or(self.length),
+            Fold::Double | Fold::Crosswise => self.flat_from.unwrap_or(self.length),
             _ => 0.0,
         };
         Length::mm(self.length + doubled)
@@ -120,7 +131,7 @@ impl Laid {
     pub fn left(&self, cloth: Length) -> Vec<Left> {
         let lies = match self.fold {
             // What is more lies doubled as well.
-            Fold::Double => {
+            Fold::Double | Fold::Crosswise => {
                 cloth.in_mm()
                     - self
                         .flat_from
@@ -136,6 +147,45 @@ impl Laid {
             here.map(|p| p.outline.as_slice()).collect()
         };
         let all_flat = self.fold == Fold::None;
+        if let Some([deep, beside]) = self.turned_in {
+            let end = self.flat_from.unwrap_or(lies);
+            let doubled = |p: &&LaidPiece| p.layers != Layers::One;
+            let here: Vec<&[[f64; 2]]> = self
+                .pieces
+                .iter()
+                .filter(doubled)
+                .map(|p| p.outline.as_slice())
+                .collect();
+            out.extend(largest(&here, &self.flaws, (0.0, end), deep, true));
+            // The single layer, as if it began at nothing.
+            let shifted: Vec<Vec<[f64; 2]>> = self
+                .pieces
+                .iter()
+                .filter(|p| !doubled(p) && !self.on_opened(p))
+                .map(|p| p.outline.iter().map(|q| [q[0], q[1] - beside]).collect())
+                .collect();
+            let here: Vec<&[[f64; 2]]> = shifted.iter().map(Vec::as_slice).collect();
+            let flaws: Vec<[f64; 4]> = self
+                .flaws
+                .iter()
+                .map(|f| [f[0], f[1] - beside, f[2], f[3] - beside])
+                .collect();
+            let found = largest(&here, &flaws, (0.0, end), self.height() - beside, false);
+            out.extend(found.map(|l| Left {
+                place: [
+                    l.place[0],
+                    l.place[1] + beside,
+                    l.place[2],
+                    l.place[3] + beside,
+                ],
+                ..l
+            }));
+            if self.flat_from.is_some() {
+                out.extend(largest(&part(true), &[], (end, lies), self.usable, false));
+            }
+            out.sort_by(|a, b| b.area().total_cmp(&a.area()));
+            return out;
+        }
         match self.flat_from {
             Some(from) if !all_flat => {
                 out.extend(largest(

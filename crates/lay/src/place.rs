@@ -5,7 +5,7 @@ use crate::judge::overlap;
 use crate::outline::Outline;
 use crate::strip::Strip;
 use crate::table::{Favour, Spot, Table};
-use crate::task::{Cut, Kind, Lay, Placed, Task};
+use crate::task::{Kind, Lay, Part, Placed, Task};
 
 /// What came of moving a piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,33 +47,38 @@ pub fn moved(
     {
         return None;
     }
-    let flat = task.folded && kind.cut == Cut::Single;
-    let from = if flat {
+    let part = task.part_of(kind);
+    let from = if part == Part::Opened {
         lay.flat_from.unwrap_or(0.0)
     } else {
         0.0
     };
     let to = match lay.flat_from {
-        Some(f) if task.folded && !flat => f,
+        Some(f) if part != Part::Opened => f,
         _ => longest,
     };
-    let height = if flat { task.opened } else { task.height };
+    let (up, height) = task.reach_of(part);
     let (hair, near) = (3.0 * task.hair, 10.0 * task.hair);
     let shape = kind
         .outline
         .placed(wanted.turn, wanted.over)
         .moved(wanted.at);
-    let section = |k: &Kind| task.folded && k.cut == Cut::Single;
     let others: Vec<(usize, Placed)> = lay
         .placed
         .iter()
         .enumerate()
-        .filter(|(i, p)| *i != which && task.kinds.get(p.kind).is_some_and(|k| section(k) == flat))
+        .filter(|(i, p)| {
+            *i != which
+                && task
+                    .kinds
+                    .get(p.kind)
+                    .is_some_and(|k| task.part_of(k) == part)
+        })
         .map(|(i, p)| {
             (
                 i,
                 Placed {
-                    at: [p.at[0] - from, p.at[1]],
+                    at: [p.at[0] - from, p.at[1] - up],
                     ..*p
                 },
             )
@@ -86,7 +91,7 @@ pub fn moved(
                 let there = k
                     .outline
                     .placed(p.turn, p.over)
-                    .moved([p.at[0] + from, p.at[1]]);
+                    .moved([p.at[0] + from, p.at[1] + up]);
                 overlap(&there, &shape) > hair
             })
         })
@@ -102,17 +107,13 @@ pub fn moved(
         .kinds
         .iter()
         .enumerate()
-        .filter(|(_, k)| section(k) == flat && k.count > 0)
+        .filter(|(_, k)| task.part_of(k) == part && k.count > 0)
         .collect();
     let pinned: Vec<Placed> = others.iter().map(|o| o.1).collect();
-    let flaws = if flat {
-        &task.flaws_opened
-    } else {
-        &task.flaws
-    };
-    let flaws: Vec<[f64; 4]> = flaws
+    let flaws: Vec<[f64; 4]> = task
+        .flaws_of(part)
         .iter()
-        .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])
+        .map(|f| [f[0] - from, f[1] - up, f[2] - from, f[3] - up])
         .collect();
     let strip = Strip::new(
         &kinds,
@@ -143,7 +144,7 @@ pub fn moved(
     let b = shape.bounds();
     let asked = Spot {
         x: b[0] - from,
-        y: b[1],
+        y: b[1] - up,
         pose,
     };
     let length = (to - from).max(b[2] - b[0]);
@@ -169,7 +170,7 @@ pub fn moved(
         over: poses[s.pose].over,
         at: [
             s.x - poses[s.pose].low[0] + from,
-            s.y - poses[s.pose].low[1],
+            s.y - poses[s.pose].low[1] + up,
         ],
     });
     Some(Moved { to, over, off })
@@ -268,7 +269,7 @@ const TURNS: u32 = 72;
 mod tests {
     use super::*;
     use crate::judge::faults;
-    use crate::task::Turns;
+    use crate::task::{Cut, Turns};
     use proptest::prelude::*;
 
     fn board(id: u64, w: f64, h: f64, count: usize) -> Kind {
@@ -288,6 +289,7 @@ mod tests {
             height: 100.0,
             opened: 100.0,
             folded: false,
+            beside: None,
             kinds: vec![board(1, 50.0, 40.0, 3)],
             flaws: Vec::new(),
             flaws_opened: Vec::new(),

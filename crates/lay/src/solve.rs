@@ -6,7 +6,7 @@ use crate::outline::Outline;
 use crate::start;
 use crate::strip::Strip;
 use crate::table::{Favour, Spot};
-use crate::task::{Cut, Kind, Lay, Placed, Task, TaskFault};
+use crate::task::{Kind, Lay, Part, Placed, Task, TaskFault};
 use crate::worker::Worker;
 
 /// How long to search, with how many hands, from which seed.
@@ -46,32 +46,30 @@ pub(crate) struct Kept {
 /// How many places a worker tries before the workers compare what they have.
 const EPOCH: u64 = 200_000;
 
-/// One part of the cloth: doubled (or all of it, when it is not folded), or opened out.
+/// One part of the cloth: doubled (or all of it, when it is not folded), beside that, or opened out.
 struct Section<'t> {
     kinds: Vec<(usize, &'t Kind)>,
     pinned: Vec<Placed>,
     strip: Strip,
     best: Kept,
     from: f64,
+    /// How far up it begins.
+    up: f64,
 }
 
 impl<'t> Section<'t> {
-    fn new(task: &'t Task, opened: bool, from: f64, phase: Option<f64>) -> Result<Self, TaskFault> {
+    fn new(task: &'t Task, part: Part, from: f64, phase: Option<f64>) -> Result<Self, TaskFault> {
         let kinds: Vec<(usize, &Kind)> = task
             .kinds
             .iter()
             .enumerate()
-            .filter(|(_, k)| (task.folded && k.cut == Cut::Single) == opened)
+            .filter(|(_, k)| task.part_of(k) == part)
             .collect();
-        let height = if opened { task.opened } else { task.height };
-        let flaws = if opened {
-            &task.flaws_opened
-        } else {
-            &task.flaws
-        };
-        let flaws: Vec<[f64; 4]> = flaws
+        let (up, height) = task.reach_of(part);
+        let flaws: Vec<[f64; 4]> = task
+            .flaws_of(part)
             .iter()
-            .map(|f| [f[0] - from, f[1], f[2] - from, f[3]])
+            .map(|f| [f[0] - from, f[1] - up, f[2] - from, f[3] - up])
             .collect();
         let pinned: Vec<Placed> = task
             .pinned
@@ -79,10 +77,17 @@ impl<'t> Section<'t> {
             .filter(|p| kinds.iter().any(|k| k.0 == p.kind))
             .copied()
             .collect();
-        pins_apart(&kinds, &pinned, (height, 3.0 * task.hair))?;
+        let held: Vec<Placed> = pinned
+            .iter()
+            .map(|p| Placed {
+                at: [p.at[0], p.at[1] - up],
+                ..*p
+            })
+            .collect();
+        pins_apart(&kinds, &held, (height, 3.0 * task.hair))?;
         let strip = Strip::new(
             &kinds,
-            &pinned,
+            &held,
             (height, task.across),
             &flaws,
             task.repeat,
@@ -106,6 +111,7 @@ impl<'t> Section<'t> {
             strip,
             best,
             from,
+            up,
         })
     }
 
@@ -124,24 +130,27 @@ impl<'t> Section<'t> {
                     kind: self.kinds[kind].0,
                     turn: pose.turn,
                     over: pose.over,
-                    at: [spot.x - pose.low[0] + self.from, spot.y - pose.low[1]],
+                    at: [
+                        spot.x - pose.low[0] + self.from,
+                        spot.y - pose.low[1] + self.up,
+                    ],
                 }
             })
             .chain(self.pinned.iter().copied())
     }
 
-    /// Looks for a shorter lay until `spent` says that it is enough.
+    /// Looks for a shorter lay until `spent` says that it is enough, or it is as short as `floor`.
     ///
     /// The workers compare after a fixed count of places, so that what they find does not depend on
     /// which of them is faster.
     fn search(
         &mut self,
         effort: Effort,
-        free: bool,
+        (free, floor): (bool, f64),
         spent: Spent<'_>,
         found: &mut dyn FnMut(&Self),
     ) -> u64 {
-        let least = start::bound(&self.strip) * (1.0 + 1e-9);
+        let least = (start::bound(&self.strip) * (1.0 + 1e-9)).max(floor);
         if self.best.spots.is_empty() || self.best.length <= least {
             return 0;
         }
@@ -232,13 +241,18 @@ pub fn solve(
     found: &mut dyn FnMut(&Lay),
 ) -> Result<Outcome, TaskFault> {
     task.sound()?;
-    let mut main = Section::new(task, false, 0.0, None)?;
+    let mut main = Section::new(task, Part::Main, 0.0, None)?;
     let phase = |s: &Section<'_>| (!s.bare()).then_some(s.best.phase);
-    let mut flat = Section::new(task, true, main.best.length, phase(&main))?;
-    let both = |main: &Section<'_>, flat: &Section<'_>| {
+    let mut side = Section::new(task, Part::Beside, 0.0, phase(&main))?;
+    let front = |main: &Section<'_>, side: &Section<'_>| main.best.length.max(side.best.length);
+    let begins = front(&main, &side);
+    let known = phase(&main).or_else(|| phase(&side));
+    let mut flat = Section::new(task, Part::Opened, begins, known)?;
+    let both = |main: &Section<'_>, side: &Section<'_>, flat: &Section<'_>| {
         let opened = !flat.best.spots.is_empty();
         let mut placed: Vec<Placed> = main.placed(&main.best).collect();
-        let from = main.best.length;
+        placed.extend(side.placed(&side.best));
+        let from = front(main, side);
         placed.extend(flat.placed(&flat.best).map(|p| Placed {
             at: [p.at[0] - flat.from + from, p.at[1]],
             ..p
@@ -253,13 +267,17 @@ pub fn solve(
             placed,
         }
     };
-    let mut lay = both(&main, &flat);
+    let mut lay = both(&main, &side, &flat);
     found(&lay);
     // With flaws or a repeat, what lies on the opened end depends on where it begins.
+    let bare = main.bare() && side.bare();
     let tied = !flat.best.spots.is_empty()
-        && !main.bare()
+        && !bare
         && (!task.flaws_opened.is_empty() || task.repeat.is_some());
-    let counts = (main.strip.parts.len(), flat.strip.parts.len());
+    let counts = (
+        main.strip.parts.len() + side.strip.parts.len(),
+        flat.strip.parts.len(),
+    );
     #[expect(clippy::cast_precision_loss, reason = "at most a thousand")]
     let share = counts.1 as f64 / (counts.0 + counts.1).max(1) as f64;
     let mut steps = 0;
@@ -267,45 +285,83 @@ pub fn solve(
     let hands = effort.workers.max(1) as u64;
     if !tied {
         let part = |s: u64| portion(spent(s), 0.0, share);
-        used += flat.search(effort, true, &part, &mut |flat| {
-            lay = both(&main, flat);
+        used += flat.search(effort, (true, 0.0), &part, &mut |flat| {
+            lay = both(&main, &side, flat);
             found(&lay);
         });
         steps += used;
     }
-    let begun = spent(used / hands);
     let end = if tied { 1.0 - share } else { 1.0 };
-    let already = used / hands;
-    let part = |s: u64| portion(spent(already + s), begun, end);
-    let more = main.search(effort, true, &part, &mut |main| {
-        if !tied {
-            lay = both(main, &flat);
-            found(&lay);
+    if side.bare() {
+        let begun = spent(used / hands);
+        let already = used / hands;
+        let part = |s: u64| portion(spent(already + s), begun, end);
+        let more = main.search(effort, (true, 0.0), &part, &mut |main| {
+            if !tied {
+                lay = both(main, &side, &flat);
+                found(&lay);
+            }
+        });
+        steps += more;
+        used += more;
+    } else {
+        // Doubled part and single part lie side by side: whichever is longer is looked at, until the
+        // other is. With a repeat they keep one level of the pattern.
+        let free = task.repeat.is_none();
+        for left in (1..=ROUNDS).rev() {
+            let already = used / hands;
+            let begun = spent(already);
+            if begun >= end {
+                break;
+            }
+            let until = begun + (end - begun) / f64::from(left);
+            let part = |s: u64| portion(spent(already + s), begun, until);
+            let mut consider = |next: Lay| {
+                if !tied && next.length < lay.length {
+                    lay = next;
+                    found(&lay);
+                }
+            };
+            let more = if main.best.length >= side.best.length {
+                let floor = side.best.length;
+                main.search(effort, (free, floor), &part, &mut |main| {
+                    consider(both(main, &side, &flat));
+                })
+            } else {
+                let floor = main.best.length;
+                side.search(effort, (free, floor), &part, &mut |side| {
+                    consider(both(&main, side, &flat));
+                })
+            };
+            steps += more;
+            used += more;
         }
-    });
-    steps += more;
-    used += more;
+    }
     if tied {
-        let mut flat = Section::new(task, true, main.best.length, phase(&main))?;
+        let known = phase(&main).or_else(|| phase(&side));
+        let mut flat = Section::new(task, Part::Opened, front(&main, &side), known)?;
         let begun = spent(used / hands);
         let already = used / hands;
         let part = |s: u64| portion(spent(already + s), begun, 1.0);
         let mut consider = |flat: &Section<'_>| {
-            let next = both(&main, flat);
+            let next = both(&main, &side, flat);
             if next.length < lay.length {
                 lay = next;
                 found(&lay);
             }
         };
         consider(&flat);
-        steps += flat.search(effort, false, &part, &mut consider);
+        steps += flat.search(effort, (false, 0.0), &part, &mut consider);
     }
     Ok(Outcome {
         lay,
         steps,
-        held: main.strip.held() + flat.strip.held(),
+        held: main.strip.held() + side.strip.held() + flat.strip.held(),
     })
 }
+
+/// How often the search turns to the longer of two parts that lie side by side.
+const ROUNDS: u32 = 6;
 
 /// How far `now` is on the way from `begun` to `end`; all the way when there is none.
 fn portion(now: f64, begun: f64, end: f64) -> f64 {

@@ -9,7 +9,8 @@ use crate::gap::{above, grown};
 use crate::join::{self, Join};
 use crate::laid::{Laid, LaidPiece, Layers};
 use crate::outline::{Outline, OutlineFault};
-use crate::task::{Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
+use crate::solve::{Effort, solve};
+use crate::task::{Beside, Cut, Kind, Lay, Part as Place, Placed, Task, TaskFault, Turns};
 
 /// What she asks of the lay beside what the cloth is.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -27,6 +28,8 @@ const MOST_GAP: f64 = 100.0;
 const MOST_TILT: f64 = 10.0;
 /// How deep pieces may overlap and count as touching, in millimetres.
 const HAIR: f64 = 0.004;
+/// So many depths of a fold are tried.
+const MOST_DEPTHS: usize = 6;
 /// A fold this far off the grain, as a sine, is none that could lie on the fold of the cloth.
 const OFF_GRAIN: f64 = 0.01;
 
@@ -62,6 +65,8 @@ pub enum SpreadFault {
         /// How it would go with a join in its flare, if it would.
         join: Option<Box<Join>>,
     },
+    /// A part of the width is to be folded, and nothing is cut through two layers.
+    NothingToFold,
     /// The search refuses it.
     Task(TaskFault),
 }
@@ -118,6 +123,7 @@ impl SpreadFault {
                 }
                 out
             }
+            Self::NothingToFold => "No piece is cut on the fold or in a pair that is narrow enough, so there is nothing to fold a part of the width for. Lay the cloth flat.".into(),
             Self::Task(fault) => format!("This can't be laid: {fault}."),
         }
     }
@@ -173,10 +179,98 @@ pub struct Spread {
     half_gap: f64,
     flaws: Vec<[f64; 4]>,
     joins: Vec<Join>,
+    /// Where a part of the width is folded: how far two layers lie, and where the single one begins.
+    turned_in: Option<[f64; 2]>,
 }
 
 impl Spread {
     /// Spreads a cloth for these pieces.
+    ///
+    /// Where a part of the width is folded and nobody says how deep, it is tried as deep as each piece
+    /// asks that is cut through two layers, and what comes shortest at first is taken.
+    ///
+    /// # Errors
+    /// The first thing that stands in the way.
+    pub fn new(pieces: &[CutPiece], cloth: &Cloth, rules: Rules) -> Result<Self, SpreadFault> {
+        if cloth.fold != Fold::Part {
+            return Self::folded(pieces, cloth, rules, None);
+        }
+        let selvedge = cloth.selvedge.in_mm();
+        if let Some(depth) = cloth.fold_depth {
+            let usable = cloth.usable().map_or(0.0, Length::in_mm);
+            let deep = (depth.in_mm() - selvedge).clamp(0.0, usable / 2.0);
+            return Self::folded(pieces, cloth, rules, Some(deep));
+        }
+        let usable = cloth.usable().map_or(0.0, Length::in_mm);
+        if usable < 1.0 {
+            return Err(SpreadFault::NoWidth);
+        }
+        // What the fold must hold at the least: the widest half on it.
+        let whole;
+        let cut: &[CutPiece] = match cloth.join {
+            Some(allowance) => {
+                whole = join::joined(pieces, cloth, (allowance, rules.gap)).0;
+                &whole
+            }
+            None => pieces,
+        };
+        let across = cloth.length_runs == Runs::Across;
+        let asks = |p: &CutPiece| {
+            let d = p.down();
+            let way = if across { d } else { [d[1], -d[0]] };
+            let at = p.outline.iter().map(|q| q[0] * way[0] + q[1] * way[1]);
+            let (low, high) = at.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+            // As it can be measured: to the next eighth of an inch, edge and all.
+            let eighth = 3.175;
+            (((high - low + rules.gap.in_mm() * 0.01 + selvedge) / eighth).ceil()) * eighth
+                - selvedge
+        };
+        let some = |p: &&CutPiece| p.count > 0;
+        let on_fold = cut
+            .iter()
+            .filter(some)
+            .filter(|p| p.on_fold && !across)
+            .map(asks)
+            .fold(0.0, f64::max)
+            .min(usable / 2.0);
+        let mut depths: Vec<f64> = cut
+            .iter()
+            .filter(some)
+            .filter(|p| p.pair && p.count > 1)
+            .map(asks)
+            .filter(|d| *d > on_fold && *d <= usable / 2.0)
+            .collect();
+        if on_fold > 0.0 {
+            depths.push(on_fold);
+        }
+        depths.sort_by(f64::total_cmp);
+        depths.dedup_by(|a, b| (*a - *b).abs() < 1.0);
+        // The widest and the narrowest matter most.
+        while depths.len() > MOST_DEPTHS {
+            depths.remove(depths.len() / 2);
+        }
+        let mut best: Option<(f64, Self)> = None;
+        let mut fault = SpreadFault::NothingToFold;
+        let once = Effort {
+            workers: 1,
+            seed: 0,
+        };
+        for depth in depths {
+            match Self::folded(pieces, cloth, rules, Some(depth)) {
+                Ok(spread) => {
+                    let found = solve(&spread.task, once, &|_| 1.0, &mut |_| ());
+                    let Ok(found) = found else { continue };
+                    if best.as_ref().is_none_or(|b| found.lay.length < b.0) {
+                        best = Some((found.lay.length, spread));
+                    }
+                }
+                Err(why) => fault = why,
+            }
+        }
+        best.map(|b| b.1).ok_or(fault)
+    }
+
+    /// Spreads a cloth for these pieces, folded so deep.
     ///
     /// On folded cloth, pairs are cut through both layers and half pieces lie on the fold; a piece
     /// that can't (a single one, a fold that does not run along the cloth) lies where the cloth is
@@ -184,7 +278,12 @@ impl Spread {
     ///
     /// # Errors
     /// The first thing that stands in the way.
-    pub fn new(pieces: &[CutPiece], cloth: &Cloth, rules: Rules) -> Result<Self, SpreadFault> {
+    fn folded(
+        pieces: &[CutPiece],
+        cloth: &Cloth,
+        rules: Rules,
+        depth: Option<f64>,
+    ) -> Result<Self, SpreadFault> {
         let gap = rules.gap.in_mm();
         if !(0.0..=MOST_GAP).contains(&gap) {
             return Err(SpreadFault::BadRule("gap between pieces"));
@@ -208,19 +307,35 @@ impl Spread {
         let half = gap / 2.0;
         let whole = pieces;
         let (pieces, joins) = match cloth.join {
-            Some(allowance) => join::joined(pieces, cloth, allowance),
+            Some(allowance) => join::joined(pieces, cloth, (allowance, rules.gap)),
             None => (pieces.to_vec(), Vec::new()),
         };
         let doubled = cloth.fold != Fold::None;
         let (height, opened) = match cloth.fold {
-            Fold::None | Fold::Double => (usable + gap, usable + gap),
+            Fold::None | Fold::Double | Fold::Crosswise => (usable + gap, usable + gap),
             Fold::Lengthwise => (usable / 2.0 + half, usable + gap),
+            Fold::Part => (depth.unwrap_or(0.0) + half, usable + gap),
         };
+        // The single layer begins behind the edge that is turned in.
+        let turned_in = (cloth.fold == Fold::Part).then(|| {
+            let deep = depth.unwrap_or(0.0);
+            [deep, deep + cloth.selvedge.in_mm().max(gap)]
+        });
+        let beside = turned_in.and_then(|[deep, from]| {
+            let single = usable - deep - from;
+            (single > 1.0).then(|| Beside {
+                // In the task's frame all but what lies on the fold is half a gap up.
+                from: from.max(deep + half),
+                height: single + gap,
+                flaws: Vec::new(),
+            })
+        });
         let mut spread = Self {
             task: Task {
                 height,
                 opened,
                 folded: doubled,
+                beside,
                 kinds: Vec::new(),
                 flaws: Vec::new(),
                 flaws_opened: Vec::new(),
@@ -238,6 +353,7 @@ impl Spread {
             half_gap: half,
             flaws: Vec::new(),
             joins,
+            turned_in,
         };
         let mut turns = vec![0.0];
         if cloth.nap == Nap::TwoWay {
@@ -294,7 +410,7 @@ impl Spread {
             .map(|n| (place(n.at), n.snips))
             .collect();
         let across = self.runs == Runs::Across;
-        let folded = self.fold == Fold::Lengthwise && !across;
+        let folded = matches!(self.fold, Fold::Lengthwise | Fold::Part) && !across;
         let on_fold = piece.on_fold && fold.is_some();
         let along = fold
             .and_then(|f| unit([f[1][0] - f[0][0], f[1][1] - f[0][1]]))
@@ -346,7 +462,15 @@ impl Spread {
             notches = notches.into_iter().map(|(n, s)| (quarter(n), s)).collect();
         }
         let opened = on_fold && !keeps_fold;
-        let doubled = self.fold != Fold::None;
+        // Where a part of the width is folded, what is too wide for it comes from the single layer.
+        let doubled = match self.fold {
+            Fold::None => false,
+            Fold::Part => {
+                let b = crate::outline::bounds(&points);
+                b[3] - b[1] <= self.turned_in.map_or(0.0, |t| t[0]) * (1.0 + 1e-9)
+            }
+            _ => true,
+        };
         // How many of which kind: on the fold, through two layers, from one, and its twin from one.
         let (pairs, singles, twins) = match (piece.pair, opened) {
             _ if keeps_fold => (0, 0, 0),
@@ -423,9 +547,13 @@ impl Spread {
             let flat = rect(u);
             self.task.flaws_opened.push(shift(flat, half));
             let (lies, by) = match self.fold {
-                Fold::None | Fold::Double => (flat, half),
+                Fold::None | Fold::Double | Fold::Crosswise => (flat, half),
                 Fold::Lengthwise => (rect((u - self.usable / 2.0).abs()), 0.0),
+                Fold::Part => (rect((u - self.turned_in.map_or(0.0, |t| t[0])).abs()), 0.0),
             };
+            if let Some(beside) = &mut self.task.beside {
+                beside.flaws.push(shift(lies, half));
+            }
             self.task.flaws.push(shift(lies, by));
             self.flaws.push(lies);
         }
@@ -446,12 +574,8 @@ impl Spread {
                     })
                     .fold(f64::MAX, f64::min)
             };
+            let room = self.task.reach_of(self.task.part_of(kind)).1;
             let single = kind.cut == Cut::Single;
-            let room = if single {
-                self.task.opened
-            } else {
-                self.task.height
-            };
             let across = extents(1);
             if across <= room * (1.0 + 1e-9) {
                 continue;
@@ -461,7 +585,7 @@ impl Spread {
             } else {
                 2.0 * self.half_gap
             };
-            let halved = !single && self.fold == Fold::Lengthwise;
+            let halved = !single && matches!(self.fold, Fold::Lengthwise | Fold::Part);
             let takes = across - less;
             let whole = takes * if halved { 2.0 } else { 1.0 } + 2.0 * self.selvedge;
             return Err(SpreadFault::TooWide {
@@ -474,7 +598,13 @@ impl Spread {
                 join: pieces
                     .iter()
                     .filter(|p| p.name == kind.name)
-                    .find_map(|p| join::join(p, cloth, join::usual_allowance()))
+                    .find_map(|p| {
+                        join::join(
+                            p,
+                            cloth,
+                            (join::usual_allowance(), Length::mm(2.0 * self.half_gap)),
+                        )
+                    })
                     .and_then(|(.., joins)| joins.into_iter().next())
                     .map(Box::new),
             });
@@ -503,7 +633,7 @@ impl Spread {
 
     /// How far the task's frame lies from the cloth's: at the start, and at the fold or selvedge.
     fn offset(&self, kind: usize) -> [f64; 2] {
-        let on_fold = self.fold == Fold::Lengthwise
+        let on_fold = matches!(self.fold, Fold::Lengthwise | Fold::Part)
             && self
                 .parts
                 .get(kind)
@@ -521,7 +651,10 @@ impl Spread {
             }
         }
         // The scissors come to what lies nearest the start first; the doubled part before the rest.
-        let flat = |p: &LaidPiece| self.task.folded && p.layers == Layers::One;
+        let flat = |p: &LaidPiece| {
+            let kind = self.task.kinds.get(p.placed.kind);
+            kind.is_some_and(|k| self.task.part_of(k) == Place::Opened)
+        };
         pieces.sort_by(|a, b| {
             let (x, y) = (a.bounds(), b.bounds());
             flat(a)
@@ -542,6 +675,7 @@ impl Spread {
             length: pieces.iter().map(|p| p.bounds()[2]).fold(0.0, f64::max),
             flat_from: lay.flat_from.map(|f| (f - self.half_gap).max(0.0)),
             fold: self.fold,
+            turned_in: self.turned_in,
             runs: self.runs,
             usable: self.usable,
             selvedge: self.selvedge,
@@ -598,8 +732,8 @@ impl Spread {
         }
         let length = lay.length - 2.0 * self.half_gap;
         let doubled = match (self.fold, lay.flat_from) {
-            (Fold::Double, Some(from)) => from - self.half_gap,
-            (Fold::Double, None) => length,
+            (Fold::Double | Fold::Crosswise, Some(from)) => from - self.half_gap,
+            (Fold::Double | Fold::Crosswise, None) => length,
             _ => 0.0,
         };
         area / (self.usable * (length + doubled)).max(1e-9)

@@ -302,6 +302,21 @@ impl Strip {
     }
 }
 
+/// The least that a kind takes across the cloth, as it may be turned.
+pub(crate) fn least_across(kind: &Kind) -> f64 {
+    let turns = match &kind.turns {
+        Turns::Only(turns) => turns.clone(),
+        Turns::Any => free_turns(&kind.outline),
+    };
+    turns
+        .iter()
+        .map(|t| {
+            let b = kind.outline.placed(*t, false).bounds();
+            b[3] - b[1]
+        })
+        .fold(f64::MAX, f64::min)
+}
+
 /// By how much a piece is turned: turned over on a strip across which its grain runs, half a turn more
 /// keeps its top where it was.
 pub(crate) fn turned(turn: f64, over: bool, grain_across: bool) -> f64 {

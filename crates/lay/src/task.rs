@@ -41,6 +41,28 @@ pub struct Kind {
     pub matched: Option<[f64; 2]>,
 }
 
+/// A single layer beside the doubled part, where only a part of the width is folded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beside {
+    /// The y at which it begins.
+    pub from: f64,
+    /// How wide it is.
+    pub height: f64,
+    /// Places there that no piece may touch, in the frame of the task.
+    pub flaws: Vec<[f64; 4]>,
+}
+
+/// The parts of the cloth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// As it is folded; all of it, where it is not.
+    Main,
+    /// The single layer beside it.
+    Beside,
+    /// Behind both, opened out.
+    Opened,
+}
+
 /// Pieces to lay on a strip of cloth. x runs along the cloth, y across it; any unit of length.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Task {
@@ -50,6 +72,8 @@ pub struct Task {
     pub opened: f64,
     /// Whether it is folded lengthwise, with the fold at y = 0.
     pub folded: bool,
+    /// The single layer beside, where only a part of the width is folded.
+    pub beside: Option<Beside>,
     /// The pieces.
     pub kinds: Vec<Kind>,
     /// Places that no piece may touch: least x, least y, greatest x, greatest y.
@@ -155,7 +179,14 @@ impl Task {
     /// The first thing that is wrong.
     pub fn sound(&self) -> Result<(), TaskFault> {
         let usable = |v: f64| v.is_finite() && v > 0.0 && v < Outline::FARTHEST;
-        if !usable(self.height) || !usable(self.opened) {
+        let beside = |b: &Beside| usable(b.height) && b.from.is_finite() && b.from >= self.height;
+        if !usable(self.height)
+            || !usable(self.opened)
+            || self
+                .beside
+                .as_ref()
+                .is_some_and(|b| !self.folded || !beside(b))
+        {
             return Err(TaskFault::NoWidth);
         }
         let count = self
@@ -174,7 +205,8 @@ impl Task {
         {
             return Err(TaskFault::BadCloth("repeat"));
         }
-        for f in self.flaws.iter().chain(&self.flaws_opened) {
+        let beside = self.beside.iter().flat_map(|b| &b.flaws);
+        for f in self.flaws.iter().chain(&self.flaws_opened).chain(beside) {
             let finite = f
                 .iter()
                 .all(|v| v.is_finite() && v.abs() < Outline::FARTHEST);
@@ -197,6 +229,36 @@ impl Task {
         Ok(())
     }
 
+    /// On which part of the cloth a kind lies: what is cut from one layer lies beside the doubled part
+    /// if it is narrow enough for it, else where the cloth is opened out.
+    pub fn part_of(&self, kind: &Kind) -> Part {
+        if !self.folded || kind.cut != Cut::Single {
+            return Part::Main;
+        }
+        match &self.beside {
+            Some(b) if crate::strip::least_across(kind) <= b.height * (1.0 + 1e-9) => Part::Beside,
+            _ => Part::Opened,
+        }
+    }
+
+    /// The least y and the height of a part of the cloth.
+    pub fn reach_of(&self, part: Part) -> (f64, f64) {
+        match (part, &self.beside) {
+            (Part::Main, _) => (0.0, self.height),
+            (Part::Beside, Some(b)) => (b.from, b.height),
+            (Part::Beside | Part::Opened, _) => (0.0, self.opened),
+        }
+    }
+
+    /// What is to be kept clear on a part of the cloth.
+    pub(crate) fn flaws_of(&self, part: Part) -> &[[f64; 4]] {
+        match (part, &self.beside) {
+            (Part::Main, _) => &self.flaws,
+            (Part::Beside, Some(b)) => &b.flaws,
+            (Part::Beside | Part::Opened, _) => &self.flaws_opened,
+        }
+    }
+
     /// How many of a kind are pinned.
     pub(crate) fn pinned_of(&self, kind: usize) -> usize {
         self.pinned.iter().filter(|p| p.kind == kind).count()
@@ -209,7 +271,7 @@ impl Task {
             };
             let usable = |v: f64| v.is_finite() && v.abs() < Outline::FARTHEST;
             let sound = usable(p.turn) && usable(p.at[0]) && usable(p.at[1]);
-            let flat = self.folded && kind.cut == Cut::Single;
+            let flat = self.part_of(kind) == Part::Opened;
             if !sound || flat || self.pinned_of(p.kind) > kind.count {
                 return Err(TaskFault::BadPin(kind.name.clone()));
             }

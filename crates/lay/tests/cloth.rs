@@ -82,7 +82,12 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
             Some(from) => (0.0, from),
             None => (0.0, laid.length),
         };
-        if b[0] < low - 0.01 || b[2] > high + 0.01 || b[1] < -0.01 || b[3] > top + 0.01 {
+        let (foot, top) = match laid.turned_in {
+            Some([deep, _]) if p.layers != Layers::One => (0.0, deep),
+            Some([_, beside]) if !laid.on_opened(p) => (beside, top),
+            _ => (0.0, top),
+        };
+        if b[0] < low - 0.01 || b[2] > high + 0.01 || b[1] < foot - 0.01 || b[3] > top + 0.01 {
             out.push(format!("{} leaves the cloth: {b:?}", p.name));
         }
         let [from, to] = p.grain;
@@ -116,9 +121,10 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
         if got != piece.count {
             out.push(format!("{} is cut {got} times", piece.name));
         }
-        if piece.pair && cloth.fold == Fold::None {
-            let down = mine().filter(|p| p.face_down).count();
-            if down * 2 != mine().count() {
+        if piece.pair && matches!(cloth.fold, Fold::None | Fold::Part) {
+            let single = || mine().filter(|p| p.layers == Layers::One);
+            let down = single().filter(|p| p.face_down).count();
+            if down * 2 != single().count() {
                 out.push(format!("{} has no twin", piece.name));
             }
         }
@@ -163,7 +169,8 @@ proptest! {
     #[test]
     fn any_pieces_lie_as_they_may(
         sizes in prop::collection::vec((60.0_f64..250.0, 90.0_f64..420.0, 150.0_f64..700.0, 0_u8..4, 1_u32..4), 1..4),
-        fold in 0_u8..3,
+        fold in 0_u8..5,
+        deep in prop::option::of(60.0_f64..760.0),
         across in any::<bool>(),
         one_way in any::<bool>(),
         gap in prop_oneof![Just(0.0), 1.0_f64..20.0],
@@ -180,7 +187,8 @@ proptest! {
             .collect();
         let cloth = Cloth {
             selvedge: Length::mm(selvedge),
-            fold: [Fold::None, Fold::Lengthwise, Fold::Double][usize::from(fold)],
+            fold: [Fold::None, Fold::Lengthwise, Fold::Double, Fold::Part, Fold::Crosswise][usize::from(fold)],
+            fold_depth: deep.map(Length::mm),
             length_runs: if across { Runs::Across } else { Runs::Along },
             nap: if one_way { Nap::OneWay } else { Nap::TwoWay },
             flaws: flaw
@@ -199,6 +207,7 @@ proptest! {
             }
             // The only reason: too wide for half the width.
             Err(SpreadFault::TooWide { takes, room, .. }) => prop_assert!(takes > room),
+            Err(SpreadFault::NothingToFold) => prop_assert!(cloth.fold == Fold::Part),
             Err(other) => prop_assert!(false, "{}", other.says(Shown::cm())),
         }
     }
@@ -258,6 +267,58 @@ fn the_real_lays_of_w11() {
             assert!((yards - wanted).abs() < 0.02, "{file} {nap:?}: {yards}");
         }
     }
+}
+
+/// By hand: on cloth of 1000 the half front of 240 lies on the fold in the part that is turned in; beside it
+/// is room for 1000 - 2 * 241.3 (240 to the next eighth of an inch, 95 of them), and both backs of 480 and
+/// 450 long lie there one behind the other: 900, as long as the front. Folded in half there is room for
+/// the front alone, and the backs go where it is opened out: 900 + 450, since two of 480 lie across 1000.
+#[test]
+fn a_part_of_the_width_is_folded_just_so_deep() {
+    let board = |name: &str, (wide, long): (f64, f64), count: u32, on_fold: bool| CutPiece {
+        outline: vec![[0.0, 0.0], [wide, 0.0], [wide, long], [0.0, long]],
+        grain: Some([[wide / 2.0, 10.0], [wide / 2.0, long - 10.0]]),
+        fold: on_fold.then_some([[0.0, 0.0], [0.0, long]]),
+        ..panel(name, (1.0, 1.0, 1.0), count, on_fold, false)
+    };
+    let pieces = [
+        board("front", (240.0, 900.0), 1, true),
+        board("back", (480.0, 450.0), 2, false),
+    ];
+    let part = Cloth {
+        fold: Fold::Part,
+        nap: Nap::OneWay,
+        ..cloth(1000.0)
+    };
+    let found = laid(&pieces, &part, Rules::default(), 20_000).unwrap();
+    assert_eq!(faults(&found, &pieces, &part, 0.0), Vec::<String>::new());
+    let [deep, beside] = found.turned_in.unwrap();
+    assert!((deep - 76.0 * 3.175).abs() < 1e-9 && (beside - deep).abs() < 1e-9);
+    assert!((found.length - 900.0).abs() < 0.1 && found.flat_from.is_none());
+    let half = Cloth {
+        fold: Fold::Lengthwise,
+        ..part.clone()
+    };
+    let longer = laid(&pieces, &half, Rules::default(), 20_000).unwrap();
+    assert!((longer.length - 1350.0).abs() < 0.1, "{}", longer.length);
+    // What is left: behind the front nothing, beside the backs a strip, in one layer.
+    for left in found.left(Length::mm(1200.0)) {
+        assert!(left.area() > 0.0);
+    }
+    // With nothing for two layers there is nothing to fold.
+    let none = laid(&pieces[1..], &part, Rules::default(), 1).unwrap_err();
+    assert_eq!(none, SpreadFault::NothingToFold);
+    // A fold that is too shallow for what lies on it.
+    let shallow = Cloth {
+        fold_depth: Some(Length::mm(200.0)),
+        ..part
+    };
+    let why = laid(&pieces, &shallow, Rules::default(), 1).unwrap_err();
+    assert!(
+        why.says(Shown::cm()).contains("\"front\" takes 24 cm"),
+        "{}",
+        why.says(Shown::cm())
+    );
 }
 
 /// Would catch a message that does not say what width would do.

@@ -31,6 +31,7 @@ fn flat(height: f64, kinds: Vec<Kind>) -> Task {
         height,
         opened: height,
         folded: false,
+        beside: None,
         kinds,
         flaws: Vec::new(),
         flaws_opened: Vec::new(),

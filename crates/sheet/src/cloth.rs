@@ -28,6 +28,8 @@ pub enum ClothFold {
     Folded,
     /// Two lengths, one on the other.
     Double,
+    /// Folded across; the fold is at x = 0.
+    Crosswise,
 }
 
 /// Through how many layers a piece is cut.
@@ -90,6 +92,8 @@ pub struct ClothLay {
     pub selvedge: Length,
     /// How it lies.
     pub fold: ClothFold,
+    /// Where only a part of the width is folded, how far two layers lie from the fold.
+    pub turned_in: Option<Length>,
     /// From where on folded or doubled cloth is opened out.
     pub flat_from: Option<Length>,
     /// Where the lay ends.
@@ -120,7 +124,9 @@ impl ClothLay {
 
     /// How high the doubled part, or all of flat cloth, lies between its borders.
     pub(crate) fn lies(&self) -> f64 {
-        if self.fold == ClothFold::Folded {
+        if let Some(deep) = self.turned_in {
+            self.usable() - deep.in_mm()
+        } else if self.fold == ClothFold::Folded {
             self.usable() / 2.0
         } else {
             self.usable()
@@ -136,7 +142,15 @@ impl ClothLay {
 
     /// Whether a piece lies where the cloth is opened out.
     pub(crate) fn on_opened(&self, piece: &ClothPiece) -> bool {
-        self.fold != ClothFold::Flat && piece.layers == ClothLayers::One
+        let start = || piece.outline.iter().map(|p| p[0]).fold(f64::MAX, f64::min);
+        // Beside what is folded, one layer is not opened out.
+        let behind = || {
+            self.flat_from
+                .is_some_and(|from| start() > from.in_mm() - 0.05)
+        };
+        self.fold != ClothFold::Flat
+            && piece.layers == ClothLayers::One
+            && (self.turned_in.is_none() || behind())
     }
 
     /// The lowest and the highest y of cloth, selvedges with it.
@@ -458,8 +472,17 @@ fn cloth(page: &mut Page, lay: &ClothLay, small: &Small) {
             }
         }
     }
+    if let Some(deep) = lay.turned_in.map(Length::in_mm) {
+        // The edge that is turned in lies on the layer below it.
+        thin(page, [0.0, deep], [from, deep], Line::Balance);
+        thin(page, [0.0, deep + s], [from, deep + s], Line::Fine);
+    }
     let low = |x: f64| if folded && x < from { 0.0 } else { -s };
-    edge(page, [0.0, low(0.0)], [0.0, lay.lies() + s]);
+    if lay.fold == ClothFold::Crosswise {
+        thin(page, [0.0, -s], [0.0, lay.lies() + s], Line::Fold);
+    } else {
+        edge(page, [0.0, low(0.0)], [0.0, lay.lies() + s]);
+    }
     let top = if lay.flat_from.is_some() {
         lay.usable()
     } else {
@@ -806,6 +829,18 @@ fn signs(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small) {
         let spots: Vec<Spot> = spots.collect();
         page.place(Layer::Text, &letters, spots, 0.5, |_| true);
     }
+    if let Some(deep) = lay.turned_in.map(Length::in_mm) {
+        let letters = set(words.lay_edge, TEXT, false);
+        let until = small.at([from.unwrap_or(lay.length.in_mm()), 0.0]).x - letters.width;
+        let spots: Vec<Spot> = (0..60)
+            .map(|k| {
+                let at = small.at([0.0, deep + s]);
+                Spot::level(Point::new(at.x + 2.0 + 4.0 * f64::from(k), at.y - 1.4), 0.0)
+            })
+            .filter(|s| s.at.x < until)
+            .collect();
+        page.place(Layer::Text, &letters, spots, 0.5, |_| true);
+    }
     let mut over = |text: &str, x: f64, high: f64| {
         let letters = set(text, TEXT, false);
         let at = small.at([x, high + s]);
@@ -847,9 +882,13 @@ fn remarks(
 ) -> Vec<String> {
     let length = |l: Length| words.locale.length(l, lay.shown);
     let lies = match lay.fold {
-        ClothFold::Flat => words.lay_flat,
-        ClothFold::Folded => words.lay_folded,
-        ClothFold::Double => words.lay_double,
+        ClothFold::Flat => words.lay_flat.to_owned(),
+        ClothFold::Folded => lay.turned_in.map_or_else(
+            || words.lay_folded.to_owned(),
+            |deep| fill(words.lay_part, &[("deep", &length(deep + lay.selvedge))]),
+        ),
+        ClothFold::Double => words.lay_double.to_owned(),
+        ClothFold::Crosswise => words.lay_crosswise.to_owned(),
     };
     let pins = match (lay.across, lay.fold == ClothFold::Folded) {
         (true, _) => words.lay_pins_across,

@@ -44,12 +44,14 @@ fn sheet_in(
         selvedge: Length::mm(laid.selvedge),
         fold: match laid.fold {
             Fold::None => ClothFold::Flat,
-            Fold::Lengthwise => ClothFold::Folded,
+            Fold::Lengthwise | Fold::Part => ClothFold::Folded,
             Fold::Double => ClothFold::Double,
+            Fold::Crosswise => ClothFold::Crosswise,
         },
+        turned_in: laid.turned_in.map(|t| Length::mm(t[0])),
         flat_from: laid.flat_from.map(Length::mm),
         length: Length::mm(laid.length),
-        ends: (laid.fold != Fold::Double)
+        ends: (!matches!(laid.fold, Fold::Double | Fold::Crosswise))
             .then(|| {
                 found
                     .purchase
@@ -130,7 +132,8 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
     }
     for left in left(found).into_iter().take(2) {
         let [x0, y0, x1, y1] = left.place;
-        let folded = left.doubled && laid.fold == Fold::Lengthwise;
+        let from_fold = matches!(laid.fold, Fold::Lengthwise | Fold::Part);
+        let folded = left.doubled && from_fold;
         let edge = if folded { y0 } else { y0 + laid.selvedge };
         let said = if folded {
             words.lay_left_fold
@@ -225,7 +228,14 @@ pub(crate) fn file(
             "width_mm": maybe(cloth.width),
             "usable_mm": number(laid.usable),
             "selvedge_mm": number(laid.selvedge),
-            "fold": match laid.fold { Fold::None => "none", Fold::Lengthwise => "lengthwise", Fold::Double => "double" },
+            "fold": match laid.fold {
+                Fold::None => "none",
+                Fold::Lengthwise => "lengthwise",
+                Fold::Double => "double",
+                Fold::Part => "part",
+                Fold::Crosswise => "crosswise",
+            },
+            "turned_in_mm": laid.turned_in.map(|t| t.map(number)),
             "nap": if cloth.nap == Nap::OneWay { "one-way" } else { "two-way" },
             "length_runs": if laid.runs == Runs::Across { "across" } else { "along" },
             "repeat_mm": maybe(cloth.repeat),
@@ -314,6 +324,7 @@ pub(crate) fn way(change: Change, shown: Shown) -> String {
         Change::Across => "length across the cloth".into(),
         Change::Flat => "laid flat, one layer".into(),
         Change::Folded => "folded along its length".into(),
+        Change::FoldedPart => "a part of its width folded".into(),
         Change::OneWay => "all tops one way".into(),
         Change::Width(width) => format!("cloth {} wide", measure::fraction::show(width, shown)),
     }

@@ -73,6 +73,7 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         height,
         opened,
         folded,
+        beside: None,
         kinds,
         flaws_opened: flaws.clone(),
         flaws,

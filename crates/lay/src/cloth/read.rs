@@ -28,12 +28,13 @@ const FORM: Form = Form {
     value: "what the shop says",
 };
 
-pub(super) const KEYS: [&str; 18] = [
+pub(super) const KEYS: [&str; 19] = [
     "name",
     "unit",
     "width",
     "selvedge",
     "fold",
+    "fold_depth",
     "nap",
     "length_runs",
     "repeat",
@@ -173,6 +174,7 @@ impl<'a> Reader<'a> {
             in_hand: self.length("in_hand", LONGEST_BOLT, true),
             flaws: self.flaws(),
             join: self.join(),
+            fold_depth: self.length("fold_depth", WIDEST, true),
             shrink_along: self.share("shrink_along", 0.5).unwrap_or(0.0),
             shrink_across: self.share("shrink_across", 0.5).unwrap_or(0.0),
             stretch_round_body: self.share("stretch_round_body", 3.0).unwrap_or(0.0),
@@ -189,6 +191,8 @@ impl<'a> Reader<'a> {
                     ("none", Fold::None),
                     ("lengthwise", Fold::Lengthwise),
                     ("double", Fold::Double),
+                    ("part", Fold::Part),
+                    ("crosswise", Fold::Crosswise),
                 ],
             )
             .unwrap_or_default();
@@ -201,6 +205,36 @@ impl<'a> Reader<'a> {
                 &[("along", Runs::Along), ("across", Runs::Across)],
             )
             .unwrap_or_default();
+        if let (Some(entry), Fold::Crosswise, Nap::OneWay) =
+            (self.said("fold"), cloth.fold, cloth.nap)
+        {
+            self.fault(
+                entry,
+                "Folded across, the upper layer lies the other way round, and this cloth has a nap.",
+                "Cut it in two and turn one length round, `fold = \"double\"`; or fold it along its length.",
+            );
+        }
+        if let (Some(entry), Some(depth)) = (self.said("fold_depth"), cloth.fold_depth) {
+            if cloth.fold != Fold::Part {
+                self.fault(
+                    entry,
+                    "`fold_depth` is for cloth of which a part is folded.",
+                    "Write `fold = \"part\"` with it, or leave the line out.",
+                );
+            } else if cloth.width.is_some_and(|w| depth * 2.0 > w) {
+                self.fault(
+                    entry,
+                    format!("`fold_depth` is {}, more than half of the width.", quoted(&entry.typed)),
+                    "It is from the fold to the edge that is turned in. Without the line it is as deep as the pieces ask.",
+                );
+            } else if depth <= cloth.selvedge {
+                self.fault(
+                    entry,
+                    "`fold_depth` is no more than the selvedge takes.",
+                    "It is from the fold to the edge that is turned in, its selvedge with it.",
+                );
+            }
+        }
         if let (Some(entry), Some(width)) = (self.said("selvedge"), cloth.width)
             && cloth.selvedge * 2.0 >= width
         {

@@ -111,7 +111,7 @@ weight = "heavy"
         line 2, column 1: `unit` can't be `inch`. Write `unit = "in"`, `unit = "cm"`, `unit = "yd"` or `unit = "m"`.
         line 3, column 1: `width` is `5800`, more than any cloth. Look at the number and its unit.
         line 4, column 1: `selvedge` is less than nothing. Write what the shop says, or leave the line out.
-        line 5, column 1: `fold` can't be `half`. Write `fold = "none"`, `fold = "lengthwise"` or `fold = "double"`.
+        line 5, column 1: `fold` can't be `half`. Write `fold = "none"`, `fold = "lengthwise"`, `fold = "double"`, `fold = "part"` or `fold = "crosswise"`.
         line 6, column 1: A cloth has no `naps`. Did you mean `nap`?
         line 7, column 1: `length_runs` must be a word in quotes. Write `length_runs = "along"` or `length_runs = "across"`.
         line 8, column 1: `repeat`: I don't know the unit `twelve` in `twelve`. Use `in`, `cm` or `mm`.

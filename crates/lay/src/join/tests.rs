@@ -47,7 +47,7 @@ fn area(points: &[[f64; 2]]) -> f64 {
 fn a_wide_front_is_joined_low_at_its_side() {
     let front = panel((200.0, 700.0, 1000.0), true, false);
     let narrow = cloth(1000.0, Fold::None, Runs::Along);
-    let (main, parts, joins) = join(&front, &narrow, usual_allowance()).unwrap();
+    let (main, parts, joins) = join(&front, &narrow, (usual_allowance(), Length::ZERO)).unwrap();
     let [part] = &parts[..] else {
         panic!("{parts:?}")
     };
@@ -79,7 +79,7 @@ fn a_wide_front_is_joined_low_at_its_side() {
         super::join(
             &front,
             &cloth(1400.0, Fold::None, Runs::Along),
-            usual_allowance()
+            (usual_allowance(), Length::ZERO)
         )
         .is_none()
     );
@@ -93,7 +93,7 @@ fn a_piece_without_flare_is_not_joined() {
         join(
             &board,
             &cloth(500.0, Fold::None, Runs::Along),
-            usual_allowance()
+            (usual_allowance(), Length::ZERO)
         ),
         None
     );
@@ -103,7 +103,7 @@ fn a_piece_without_flare_is_not_joined() {
         join(
             &wide,
             &cloth(700.0, Fold::None, Runs::Along),
-            usual_allowance()
+            (usual_allowance(), Length::ZERO)
         ),
         None
     );
@@ -114,7 +114,7 @@ fn a_piece_without_flare_is_not_joined() {
 fn what_is_too_long_across_is_joined_at_the_hem() {
     let back = panel((300.0, 600.0, 1300.0), true, false);
     let across = cloth(1100.0, Fold::None, Runs::Across);
-    let (main, parts, joins) = join(&back, &across, usual_allowance()).unwrap();
+    let (main, parts, joins) = join(&back, &across, (usual_allowance(), Length::ZERO)).unwrap();
     assert!((reach(&main.outline, [0.0, 1.0]).1 - 1100.0).abs() < 1e-9);
     // Both are halves, each with its stretch of the fold.
     assert!(main.on_fold && parts[0].on_fold && parts[0].count == 1);
@@ -148,7 +148,7 @@ proptest! {
             if across { Runs::Across } else { Runs::Along },
         );
         let a = Length::mm(allowance);
-        if let Some((main, parts, joins)) = join(&piece, &cloth, a) {
+        if let Some((main, parts, joins)) = join(&piece, &cloth, (a, Length::ZERO)) {
             prop_assert!(parts.len() == joins.len() && (1..=2).contains(&parts.len()));
             // The area of all, less the two allowances at each join, is the area of the piece.
             let mut sum = area(&main.outline);

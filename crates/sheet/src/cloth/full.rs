@@ -92,12 +92,20 @@ fn sheet(
             }
         }
     }
+    if let Some(deep) = lay.turned_in.map(Length::in_mm) {
+        line(&mut page, [0.0, deep], [opened, deep], Line::Balance);
+        line(&mut page, [0.0, deep + s], [opened, deep + s], Line::Fine);
+    }
     let low_at = |x: f64| if folded && x < opened { 0.0 } else { -s };
     line(
         &mut page,
         [0.0, low_at(0.0)],
         [0.0, lay.lies() + s],
-        Line::Bracket,
+        if lay.fold == ClothFold::Crosswise {
+            Line::Fold
+        } else {
+            Line::Bracket
+        },
     );
     line(
         &mut page,

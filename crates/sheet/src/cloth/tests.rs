@@ -36,6 +36,7 @@ fn demo() -> ClothLay {
         width: Length::inches(60.0),
         selvedge: Length::inches(1.0),
         fold: ClothFold::Flat,
+        turned_in: None,
         flat_from: None,
         length: Length::mm(2110.0),
         ends: Some(Length::inches(90.0)),
@@ -73,14 +74,27 @@ fn no_letter_touches_anything() {
     narrow.length = Length::mm(4000.0);
     narrow.flaws.clear();
     narrow.pieces = vec![board("front", 0.0, 10.0, (1200.0, 300.0))];
-    narrow.remarks =
-        vec![
+    narrow.remarks = vec![
             "It is said so much of it that it would go from one edge of the paper to the other. "
                 .repeat(4);
             3
         ];
     narrow.facts = vec![narrow.facts[0].clone(); 4];
-    for lay in [demo(), folded, long, cm, narrow] {
+    // One edge turned in over the front's half, the back beside.
+    let mut part = demo();
+    part.fold = ClothFold::Folded;
+    part.turned_in = Some(Length::mm(505.0));
+    part.pieces[0].layers = ClothLayers::Fold;
+    part.pieces[0].opened_out = false;
+    part.pieces[0].outline = vec![[0.0, 0.0], [1200.0, 0.0], [1200.0, 500.0], [0.0, 300.0]];
+    part.pieces[0].grain = [[200.0, 100.0], [900.0, 100.0]];
+    part.pieces[1] = board("back", 10.0, 540.0, (1900.0, 380.0));
+    part.pieces.truncate(2);
+    part.flaws.clear();
+    assert!(!part.on_opened(&part.pieces[1]));
+    let mut across = demo();
+    across.fold = ClothFold::Crosswise;
+    for lay in [demo(), folded, long, cm, narrow, part, across] {
         let longer = longer(&ENGLISH);
         for words in [&ENGLISH, &longer] {
             assert_eq!(cloth_touching(&lay, words), Vec::<String>::new());

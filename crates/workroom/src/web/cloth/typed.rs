@@ -18,6 +18,7 @@ pub(super) struct Typed {
     width: String,
     selvedge: String,
     fold: String,
+    fold_depth: String,
     nap: String,
     length_runs: String,
     repeat: String,
@@ -37,7 +38,7 @@ pub(super) struct Typed {
 type Row = (&'static str, &'static str, &'static str);
 
 /// What is typed as words, in the order in which it stands in the form.
-const ROWS: [Row; 14] = [
+const ROWS: [Row; 15] = [
     ("name", "What you call it", ""),
     ("width", "Width, edge to edge", "Like 60 in or 150 cm."),
     ("selvedge", "One selvedge takes", "Often 1/2 in or 1 in."),
@@ -63,6 +64,11 @@ const ROWS: [Row; 14] = [
         "flaws",
         "Flaws to keep clear of",
         "Like 40 in along, 12 in across; the next after a semicolon.",
+    ),
+    (
+        "fold_depth",
+        "Folded so deep",
+        "Where only a part is folded: from the fold to the edge. Empty: as the pieces ask.",
     ),
     (
         "join",
@@ -112,6 +118,7 @@ impl Typed {
             "width" => &mut self.width,
             "selvedge" => &mut self.selvedge,
             "fold" => &mut self.fold,
+            "fold_depth" => &mut self.fold_depth,
             "nap" => &mut self.nap,
             "length_runs" => &mut self.length_runs,
             "repeat" => &mut self.repeat,
@@ -166,7 +173,9 @@ impl Typed {
                 [
                     ("none", "flat, one layer"),
                     ("lengthwise", "folded along its length"),
+                    ("part", "folded only as deep as the pieces ask"),
                     ("double", "two lengths, one on the other"),
+                    ("crosswise", "folded across: not for a nap"),
                 ]
                 .as_slice(),
             ),
@@ -244,51 +253,44 @@ fn unquoted(text: &str) -> String {
 
 /// The page with a line said anew.
 pub(super) fn with(page: &str, key: &str, value: &str) -> String {
+    format!("{}{key} = {}\n", without(page, key), quoted(value))
+}
+
+/// The page without a line.
+fn without(page: &str, key: &str) -> String {
     let is_it = |l: &&str| l.split_once('=').is_some_and(|(k, _)| k.trim() == key);
-    let mut lines: Vec<String> = page
-        .lines()
+    page.lines()
         .filter(|l| !is_it(l))
-        .map(str::to_owned)
-        .collect();
-    lines.push(format!("{key} = {}", quoted(value)));
-    lines.join("\n") + "\n"
+        .map(|l| format!("{l}\n"))
+        .collect()
 }
 
 /// The page with what a way changes.
 pub(super) fn changed(page: &str, cloth: &Cloth, change: Change) -> String {
-    let mut out = page.to_owned();
-    let mut set = |key: &str, value: &str| out = with(&out, key, value);
+    let set = |page: &str, key: &str, value: &str| with(page, key, value);
     match change {
-        Change::None => {}
-        Change::Width(width) => {
-            set("width", &show(width, Shown::inches()));
+        Change::None => page.to_owned(),
+        Change::Width(width) => set(page, "width", &show(width, Shown::inches())),
+        Change::OneWay => {
+            let one_way = cloth.nap == Nap::OneWay;
+            set(page, "nap", if one_way { "one-way" } else { "two-way" })
         }
-        Change::OneWay => set(
-            "nap",
-            if cloth.nap == Nap::OneWay {
-                "one-way"
+        Change::Along | Change::Across | Change::Flat | Change::Folded | Change::FoldedPart => {
+            let fold = match cloth.fold {
+                Fold::None => "none",
+                Fold::Lengthwise => "lengthwise",
+                Fold::Double => "double",
+                Fold::Part => "part",
+                Fold::Crosswise => "crosswise",
+            };
+            let across = cloth.length_runs == Runs::Across;
+            let runs = if across { "across" } else { "along" };
+            let out = set(&set(page, "fold", fold), "length_runs", runs);
+            if cloth.fold_depth.is_none() {
+                without(&out, "fold_depth")
             } else {
-                "two-way"
-            },
-        ),
-        Change::Along | Change::Across | Change::Flat | Change::Folded => {
-            set(
-                "fold",
-                match cloth.fold {
-                    Fold::None => "none",
-                    Fold::Lengthwise => "lengthwise",
-                    Fold::Double => "double",
-                },
-            );
-            set(
-                "length_runs",
-                if cloth.length_runs == Runs::Across {
-                    "across"
-                } else {
-                    "along"
-                },
-            );
+                out
+            }
         }
     }
-    out
 }

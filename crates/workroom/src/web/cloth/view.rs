@@ -414,16 +414,9 @@ fn note(piece: &LaidPiece) -> String {
 
 fn lies(laid: &Laid, piece: &LaidPiece, shown: Shown) -> Markup {
     let b = piece.bounds();
-    let edge = if laid.fold == Fold::Lengthwise && !laid.on_opened(piece) {
-        b[1]
-    } else {
-        b[1] + laid.selvedge
-    };
-    let from = if laid.fold == Fold::Lengthwise && !laid.on_opened(piece) {
-        "the fold"
-    } else {
-        "the lower edge"
-    };
+    let folded = matches!(laid.fold, Fold::Lengthwise | Fold::Part) && !laid.on_opened(piece);
+    let edge = if folded { b[1] } else { b[1] + laid.selvedge };
+    let from = if folded { "the fold" } else { "the lower edge" };
     let start = show(Length::mm(b[0].max(0.0)), shown);
     let low = show(Length::mm(edge.max(0.0)), shown);
     html! { (told(&start)) " from the start, " (told(&low)) " from " (from) ". " (note(piece)) "." }
@@ -457,6 +450,12 @@ fn facts(found: &Found, shown: Shown) -> Vec<(String, String)> {
         out.push(("Spare for flaws and straightening".into(), length(p.margin)));
         out.push(("The shop sells by the".into(), p.step.name().to_owned()));
         out.push(("Over, because of that".into(), length(p.over())));
+    }
+    if let Some([deep, _]) = found.laid.turned_in {
+        out.push((
+            "One edge lies from the fold".into(),
+            length(Length::mm(deep + found.laid.selvedge)),
+        ));
     }
     if found.cloth.shrink_along > 0.0 {
         out.push((
@@ -579,7 +578,7 @@ const WIDE: f64 = 945.0;
 fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Markup {
     let end = laid.length.max(1.0);
     let s = laid.selvedge;
-    let folded = laid.fold == Fold::Lengthwise;
+    let folded = matches!(laid.fold, Fold::Lengthwise | Fold::Part);
     let high = if laid.flat_from.is_some() {
         laid.usable
     } else {
@@ -647,6 +646,20 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
             @if folded {
                 path.foldline d=(format!("M0 {}H{}", n(y(0.0)), n(x(laid.flat_from.unwrap_or(end))))) {}
                 text.letter.out x="4" y=(n(y(0.0) + 22.0)) { "fold" }
+            }
+            @if laid.fold == Fold::Crosswise {
+                path.foldline d=(format!("M0 0V{}", n(tall))) {}
+                text.letter.out x="6" y=(n(tall - 8.0)) { "fold" }
+            }
+            @if let Some([deep, _]) = laid.turned_in {
+                @let end = n(x(laid.flat_from.unwrap_or(end)));
+                rect.turnedin x="0" y=(n(y(deep + s))) width=(end) height=(n((deep + s) * k)) {}
+                path.selvedge d=(format!("M0 {}H{end}", n(y(deep)))) {}
+                path.edge d=(format!("M0 {}H{end}", n(y(deep + s)))) {}
+                text.letter.out x="4" y=(n(y(deep + s) - 5.0)) { "edge, turned in" }
+            }
+            @if let (true, Some(from)) = (folded, laid.flat_from) {
+                path.selvedge d=(format!("M0 {}H{}", n(y(laid.height())), n(x(from)))) {}
             }
             @if let Some(from) = laid.flat_from {
                 path.selvedge d=(format!("M{} 0V{}", n(x(from)), n(tall))) {}
