@@ -55,6 +55,22 @@ function say(form, words) {
   line.textContent = words;
 }
 
+// A file that is too large is told before it is sent, so that nothing typed beside it is lost.
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement)) return;
+  for (const box of form.querySelectorAll("input[type=file][data-most]")) {
+    if (!(box instanceof HTMLInputElement)) continue;
+    const most = Number(box.dataset.most);
+    const file = [...(box.files ?? [])].find((f) => f.size > most);
+    if (!file) continue;
+    event.preventDefault();
+    const mb = (/** @type {number} */ size) => Math.ceil(size / 1024 / 1024);
+    say(form, `This file is ${mb(file.size)} MB, and ${mb(most)} MB is the most. Choose a smaller one; what you typed is still here.`);
+    return;
+  }
+});
+
 // Before a form is sent, one small question whether Ellwand is still there: else what she typed stays.
 document.addEventListener("submit", async (event) => {
   const form = event.target;

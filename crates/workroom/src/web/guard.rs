@@ -183,7 +183,12 @@ pub(crate) async fn bounds(mut request: Request, next: Next) -> Response {
                 .and_then(|l| l.to_str().ok())
                 .and_then(|l| l.parse::<u64>().ok());
             if told.is_some_and(|l| l > most) {
-                let mut answer = Trouble::too_large(most).into_response();
+                let mut trouble = Trouble::too_large(most);
+                // A picture belongs to an order: back to it.
+                if let Some(order) = path.strip_suffix("/pictures") {
+                    trouble = trouble.back(format!("{order}#pictures"), "Back to the order");
+                }
+                let mut answer = trouble.into_response();
                 // What she sent is not read, so the line can't be used for another request.
                 answer
                     .headers_mut()

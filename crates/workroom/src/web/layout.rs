@@ -112,7 +112,7 @@ pub(crate) fn page(frame: &Frame, body: Markup) -> Markup {
         }
         @if visit.ill {
             p.ill role="note" {
-                "The file with your records is damaged, and is open to be read only. "
+                "The file with your records is damaged; nothing new can be kept in it. "
                 a href="/records" { "What can be done" }
             }
         }

@@ -10,8 +10,10 @@ use axum::response::Redirect;
 use axum::routing::{get, post};
 use book::{Book, Stamp};
 use maud::{Markup, html};
+use measure::date::Date;
 
 use super::layout::{Frame, Here, page};
+use super::parts::day;
 use super::room::Room;
 use super::trouble::Trouble;
 
@@ -84,7 +86,7 @@ async fn look(State(room): State<Arc<Room>>) -> Markup {
                 }
                 @match name {
                     Some(name) => {
-                        p { "The last good backup is " code { (name) } ". Put it in place of the damaged file: what was kept after that backup has to be entered again. The damaged file is put aside, not thrown away." }
+                        p { "The last good backup is " @if let Some(on) = made_on(&name) { "of " (day::long(on)) ", " } code { (name) } ". Put it in place of the damaged file: what was kept after that backup has to be entered again. The damaged file is put aside, not thrown away." }
                         form.presses method="post" action="/records/restore" {
                             button.press.main { "Put the backup in its place" }
                             @if ill.readable { a.press href="/" { "Look at what can be read" } }
@@ -100,7 +102,27 @@ async fn look(State(room): State<Arc<Room>>) -> Markup {
     )
 }
 
+/// The day that stands in a backup's name.
+fn made_on(name: &str) -> Option<Date> {
+    (0..name.len()).find_map(|at| Date::read(name.get(at..at + 10)?))
+}
+
 async fn restore(State(room): State<Arc<Room>>) -> Result<Redirect, Trouble> {
     room.mend().await?;
     Ok(Redirect::to("/records"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches a backup whose day is not told, or is read out of its count.
+    #[test]
+    fn a_backup_tells_its_day() {
+        let on = |name| made_on(name).map(|d| d.to_string());
+        let name = "book-00001-2026-11-25T22-27-40Z.db";
+        assert_eq!(on(name).as_deref(), Some("2026-11-25"));
+        assert_eq!(on("b\u{fc}ch.db"), None);
+        assert_eq!(on(""), None);
+    }
 }

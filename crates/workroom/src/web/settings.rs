@@ -2,6 +2,7 @@
 
 pub(crate) mod carry;
 mod keeping;
+mod written;
 
 use std::sync::Arc;
 

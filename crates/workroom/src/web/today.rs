@@ -307,7 +307,7 @@ fn full(view: &View) -> Markup {
 fn apart(view: &View) -> Markup {
     html! {
         @if !view.apart.is_empty() {
-            details.fold {
+            section.loose { details.fold {
                 summary { "The demo, to look round with" }
                 ul.leaders {
                     @for line in &view.apart {
@@ -318,7 +318,7 @@ fn apart(view: &View) -> Markup {
                         }
                     }
                 }
-            }
+            } }
         }
     }
 }

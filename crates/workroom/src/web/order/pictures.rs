@@ -111,8 +111,8 @@ pub(super) async fn add(
     form: Multipart,
 ) -> Result<Response, Trouble> {
     let order = number(&order)?;
-    let (form, bytes) = taken(form).await?;
     let back = move |t: Trouble| t.back(format!("/orders/{order}#pictures"), "Back to the order");
+    let (form, bytes) = taken(form).await.map_err(back)?;
     let drawn = if bytes.is_empty() {
         Err("Choose the picture.".to_owned())
     } else {

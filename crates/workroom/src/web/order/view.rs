@@ -9,6 +9,7 @@ use crate::shelf;
 use crate::web::clients;
 use crate::web::layout;
 use crate::web::layout::{Frame, Here, OrderHead, Stage};
+use crate::web::limits::PHOTO;
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, Kind, id, summary};
 use crate::web::parts::number::told;
@@ -345,7 +346,7 @@ fn pictures(held: &Held, form: &Sent, faults: &[(String, String)]) -> Markup {
                         div.field {
                             label for=(id("file")) { "The picture: JPEG, PNG or WebP, up to 10 MB" }
                             @if let Some(says) = fault("file") { p.fault { (says) } }
-                            input.box id=(id("file")) name="file" type="file" accept="image/jpeg,image/png,image/webp" required;
+                            input.box id=(id("file")) name="file" type="file" accept="image/jpeg,image/png,image/webp" required data-most=(PHOTO);
                         }
                         (Field::new("words", "What it shows", sent(form, "words")).required().fault(fault("words")).html())
                         fieldset.choose {
@@ -408,7 +409,7 @@ fn history(held: &Held, may: bool) -> Markup {
 fn more(held: &Held, may: bool, form: &Sent) -> Markup {
     let order = held.on.order.number;
     html! {
-        section aria-labelledby="more-h" {
+        section.noprint aria-labelledby="more-h" {
             h2 #more-h { "When it is done, and afterwards" }
             @if may {
                 @if held.hold("signed").is_empty() {

@@ -26,6 +26,7 @@ const WORDS: &[(&str, &str)] = &[
     ),
     ("demo", "The demo is taken away."),
     ("erased", "She is erased."),
+    ("taken", "She is taken in, as she was kept in the file."),
     ("back", "Taken back."),
     ("again", "Put again."),
     ("gone", "Put away."),

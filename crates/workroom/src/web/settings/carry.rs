@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Form, Multipart, Path, State};
-use axum::response::{Redirect, Response};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use book::{ClientNo, Export};
 use maud::{Markup, html};
@@ -38,10 +39,11 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
 }
 
 const README: &str = "One client of a workroom that uses Ellwand.\r\n\r\n\
-client.json holds everything that is written about her, in plain words: her cards with every reading as it\r\n\
-was typed, her orders, fittings, dates and payments. Beside it lie her papers (PDF) and pictures, in folders\r\n\
-named by order. Nothing more is needed to read it than a text editor and a PDF reader. To take her into\r\n\
-another workroom, open Settings there and choose this file.\r\n";
+about-her.txt is for reading: what is kept about her, her cards, orders, dates and payments, in words.\r\n\
+client.json holds everything, every reading that was ever typed and every change, for another program.\r\n\
+Beside them lie her papers (PDF) and pictures, in folders named by order. Nothing more is needed to read it\r\n\
+than a text editor and a PDF reader. To take her into another workroom, open Settings there and choose this\r\n\
+file whole, as it is.\r\n";
 
 /// A client as one packed file.
 pub(crate) fn packed(export: &Export) -> Result<Vec<u8>, Trouble> {
@@ -54,6 +56,8 @@ pub(crate) fn packed(export: &Export) -> Result<Vec<u8>, Trouble> {
         Ok(())
     };
     put("readme.txt", README.as_bytes()).map_err(broken)?;
+    let page = super::written::written(&export.told);
+    put("about-her.txt", page.as_bytes()).map_err(broken)?;
     let told = serde_json::to_vec_pretty(&export.told).map_err(|_| Trouble::broken())?;
     put("client.json", &told).map_err(broken)?;
     for (name, bytes) in &export.files {
@@ -125,7 +129,7 @@ async fn import(State(room): State<Arc<Room>>, mut form: Multipart) -> Result<Re
                 .map_err(|t| unread(t.to_string()))
         })
         .await?;
-    Ok(Redirect::to(&format!("/clients/{number}")))
+    Ok(Redirect::to(&format!("/clients/{number}?said=taken")))
 }
 
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -136,13 +140,20 @@ struct Sure {
 }
 
 async fn ask(State(room): State<Arc<Room>>, Path(client): Path<u32>) -> Result<Markup, Trouble> {
-    let (her, orders) = room
-        .book(move |book| {
-            let her = book.client(ClientNo(client))?;
-            let orders = book.orders(book::Which::Of(ClientNo(client)))?.len();
-            Ok((her, orders))
-        })
-        .await?;
+    room.book(move |book| asking(book, client, &Sure::default(), None))
+        .await
+}
+
+/// The page that asks; with what was typed, and what is wrong with it.
+fn asking(
+    book: &book::Book,
+    client: u32,
+    sure: &Sure,
+    fault: Option<&str>,
+) -> Result<Markup, Trouble> {
+    let her = book.client(ClientNo(client))?;
+    let orders = book.orders(book::Which::Of(ClientNo(client)))?.len();
+    let ticked = fault.is_none() || sure.backups.is_some();
     let frame = Frame {
         title: format!("Erase {}", her.about.name),
         here: Here::Clients,
@@ -158,8 +169,8 @@ async fn ask(State(room): State<Arc<Room>>, Path(client): Path<u32>) -> Result<M
                 p { "What stays: prints and files that were given away, backups kept elsewhere, and what was written about her among other clients’ notes. Take her data away as a file first, if she wants it." }
                 form method="post" action={ "/clients/" (client) "/export" } { p.presses { button.press { "Take her away as a file" } } }
                 form.plainform method="post" action={ "/clients/" (client) "/erase" } {
-                    (Field::new("name", "To be sure, type her name", "").required().html())
-                    label.tickline { input type="checkbox" name="backups" value="yes" checked; span { "Erase her in the backups on this computer too" } }
+                    (Field::new("name", "To be sure, type her name", &sure.name).required().fault(fault).html())
+                    label.tickline { input type="checkbox" name="backups" value="yes" checked[ticked]; span { "Erase her in the backups on this computer too" } }
                     p.presses {
                         button.press.main { "Erase her" }
                         a.press.quiet href={ "/clients/" (client) } { "Leave her" }
@@ -174,21 +185,20 @@ async fn erase(
     State(room): State<Arc<Room>>,
     Path(client): Path<u32>,
     Form(sure): Form<Sure>,
-) -> Result<Redirect, Trouble> {
+) -> Result<Response, Trouble> {
     room.book(move |book| {
         let her = book.client(ClientNo(client))?;
         if sure.name.trim() != her.about.name.trim() {
-            return Err(Trouble::unclear(
-                "The name that was typed is not hers, so nothing was erased. Type it exactly as it stands.",
-            )
-            .back(format!("/clients/{client}/erase"), "Back"));
+            let says =
+                "That is not her name, so nothing was erased. Type it exactly as it stands above.";
+            let page = asking(book, client, &sure, Some(says))?;
+            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
         book.erase_client(ClientNo(client))?;
         if sure.backups.is_some() && book.folder().is_some() {
             book.clean_backups()?;
         }
-        Ok(())
+        Ok(Redirect::to("/clients?said=erased").into_response())
     })
-    .await?;
-    Ok(Redirect::to("/clients?said=erased"))
+    .await
 }

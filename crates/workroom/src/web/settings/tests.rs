@@ -101,6 +101,8 @@ fn a_client_is_carried_away_read_without_the_program_and_taken_in_again() {
     let parts = unpacked(&file.bytes).unwrap();
     let told = String::from_utf8_lossy(&parts["client.json"]).into_owned();
     assert!(told.contains("Ada <b>") && parts.contains_key("readme.txt"));
+    let page = String::from_utf8_lossy(&parts["about-her.txt"]).into_owned();
+    assert!(page.starts_with("Ada <b>\r\n"), "{page}");
     let (other, _) = with_client("Bea");
     let taken = send_file(&other, "/settings/import", &file.bytes);
     assert_eq!(taken.status, StatusCode::SEE_OTHER, "{}", taken.text());
@@ -139,8 +141,10 @@ fn she_is_erased_only_when_her_name_is_typed() {
     assert!(visit.get(&address).text().contains("Erase Ada Lind?"));
     assert_eq!(
         visit.post(&address, &[("name", "Ada")]).status,
-        StatusCode::BAD_REQUEST
+        StatusCode::UNPROCESSABLE_ENTITY
     );
+    let slip = visit.post(&address, &[("name", "Ada")]).text();
+    assert!(slip.contains("value=\"Ada\"") && slip.contains("nothing was erased"));
     assert_eq!(visit.get(&address).status, StatusCode::OK);
     assert_eq!(
         visit.post(&address, &[("name", "Ada Lind")]).status,
