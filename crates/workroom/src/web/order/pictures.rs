@@ -169,6 +169,7 @@ fn consented(about: &book::About, agreed: bool, today: Date) -> String {
     let on = day::long(today);
     let guardian = about.guardian.trim().trim_end_matches('.');
     let said = about.consent.trim();
+    let stop = if said.ends_with(['.', '!', '?']) { "" } else { "." };
     if agreed && about.photos != Photos::Yes {
         return match guardian {
             "" => format!("She was asked about this one, and agreed, {on}."),
@@ -178,7 +179,7 @@ fn consented(about: &book::About, agreed: bool, today: Date) -> String {
     match (said, guardian) {
         ("", "") => format!("She had agreed to photographs when it was kept, {on}."),
         ("", them) => format!("Photographs were agreed to when it was kept, {on}, by {them}."),
-        (said, _) => format!("{said} So it stood when it was kept, {on}."),
+        (said, _) => format!("{said}{stop} So it stood when it was kept, {on}."),
     }
 }
 
