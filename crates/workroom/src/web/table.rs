@@ -10,6 +10,7 @@ use std::sync::{Arc, Mutex};
 
 use axum::Router;
 use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
 use book::{Change, OrderNo};
@@ -151,6 +152,7 @@ impl Looked {
             take_back: self.on.take_back.as_deref(),
             put_again: self.on.put_again.as_deref(),
             done,
+            refused: None,
         }
     }
 }
@@ -210,7 +212,17 @@ async fn show(
     Path(order): Path<u32>,
     Query(asked): Query<Asked>,
 ) -> Result<Markup, Trouble> {
-    let on = load(&room, order).await?;
+    shown(&room, order, asked, None).await
+}
+
+/// The page, with what was typed into the hand and can't be taken.
+async fn shown(
+    room: &Arc<Room>,
+    order: u32,
+    asked: Asked,
+    refused: Option<Refused>,
+) -> Result<Markup, Trouble> {
+    let on = load(room, order).await?;
     let most = if asked.cures.is_some() {
         check::cure::MOST_DRAFTS
     } else {
@@ -234,7 +246,11 @@ async fn show(
         scripts: &["table.js"],
         keys: KEYS,
     };
-    Ok(page(&frame, table(&looked.view(&asked, done))))
+    let view = TableView {
+        refused: refused.as_ref(),
+        ..looked.view(&asked, done)
+    };
+    Ok(page(&frame, table(&view)))
 }
 
 /// What a press asks for, as changes of what the order holds, and their label.
@@ -293,33 +309,82 @@ fn change(
     (format!("{label} {was} to {to}"), vec![change])
 }
 
-/// Does what was pressed; the order afterwards, and whether something was done.
-async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<bool, Trouble> {
+/// What came of a press.
+enum Came {
+    Changed,
+    Nothing,
+    /// The method can't take this value: why, and what was typed.
+    Refused(Refused),
+}
+
+/// A value that the method can't take. It is not kept, and not lost: it stands in its box.
+pub(crate) struct Refused {
+    says: String,
+    typed: String,
+}
+
+/// Why a method can't take a value, if it can't.
+fn refused(on: OnTable, changes: &[Change], typed: &str) -> Option<Refused> {
+    let [
+        Change {
+            key,
+            after: Some(value),
+        },
+    ] = changes
+    else {
+        return None;
+    };
+    let name = key.strip_prefix("choice/")?;
+    let tried = on.with(name, value);
+    let worked = tried.redraw();
+    if worked.choices.iter().any(|c| c.name == name) {
+        return None;
+    }
+    let faults = tried.in_the_way(&worked);
+    let about = faults.iter().find(|f| f.contains(&format!("`{name}`")));
+    Some(Refused {
+        says: about.or(faults.first())?.clone(),
+        typed: typed.to_owned(),
+    })
+}
+
+/// Does what was pressed; and what came of it.
+async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<Came, Trouble> {
+    let came = |done: bool| if done { Came::Changed } else { Came::Nothing };
     let number = OrderNo(order);
     let who = visit::now().by;
     match pressed.r#do.as_str() {
         "back" => {
             return room
                 .book(move |book| Ok(book.take_back(number)?.is_some()))
-                .await;
+                .await
+                .map(came);
         }
         "again" => {
             return room
                 .book(move |book| Ok(book.put_again(number)?.is_some()))
-                .await;
+                .await
+                .map(came);
         }
         _ => {}
     }
     let on = load(room, order).await?;
     let seen = pressed.seen;
-    let (on, worked) = room
+    let wanted = room
         .work(move || {
             let worked = on.redraw();
-            (on, worked)
+            let (label, changes) = asked_for(&on, &worked, &pressed)?;
+            let typed = pressed.value.as_deref().unwrap_or_default();
+            Some(match refused(on, &changes, typed) {
+                Some(refused) => Err(refused),
+                None => Ok((label, changes)),
+            })
         })
         .await?;
-    let Some((label, changes)) = asked_for(&on, &worked, &pressed) else {
-        return Ok(false);
+    let (label, changes) = match wanted {
+        None => return Ok(Came::Nothing),
+        Some(Err(refused)) => return Ok(Came::Refused(refused)),
+        Some(Ok(wanted)) => wanted,
     };
     let mine = changes.clone();
     let kept = room
@@ -334,7 +399,7 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<bool, Tr
         )
         .await?;
     match kept {
-        Ok(_) => Ok(true),
+        Ok(_) => Ok(Came::Changed),
         Err((now, holds)) => Err(both(order, now, &mine, &holds)),
     }
 }
@@ -377,11 +442,14 @@ async fn press(
     };
     let cure = pressed.cure.is_some();
     let what = pressed.r#do.clone();
-    let changed = done(&room, order, pressed).await?;
-    let said = match what.as_str() {
-        "back" => "back",
-        "again" => "again",
-        _ if cure && changed => "done",
+    let said = match (what.as_str(), done(&room, order, pressed).await?) {
+        (_, Came::Refused(refused)) => {
+            let body = shown(&room, order, asked, Some(refused)).await?;
+            return Ok((StatusCode::UNPROCESSABLE_ENTITY, body).into_response());
+        }
+        ("back", _) => "back",
+        ("again", _) => "again",
+        (_, Came::Changed) if cure => "done",
         _ => "",
     };
     // The page comes back at the paper, so that a hand on the keys goes on from there.
@@ -432,7 +500,16 @@ async fn keep(
         ..Asked::default()
     };
     let stepped = matches!(pressed.r#do.as_str(), "less" | "more");
-    done(&room, order, pressed).await?;
+    if let Came::Refused(refused) = done(&room, order, pressed).await? {
+        // What is kept stays as it is, and so does what stands in the box.
+        return Ok(slips::slips(&slips::Slips {
+            findings: &[],
+            faults: &[refused.says],
+            done: None,
+            rules: 0,
+            more: None,
+        }));
+    }
     let on = load(&room, order).await?;
     room.work(move || {
         // Cures are fetched behind it: the hand does not wait for them.
@@ -608,6 +685,7 @@ pub(crate) struct TableView<'a> {
     pub(crate) take_back: Option<&'a str>,
     pub(crate) put_again: Option<&'a str>,
     pub(crate) done: Option<&'a str>,
+    pub(crate) refused: Option<&'a Refused>,
 }
 
 /// What the address asks for.
@@ -705,7 +783,7 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
                 (found(view))
             }
             @match in_hand(view.worked, view.asked.hand.as_deref()) {
-                Some(choice) => (hand::hand(choice, view.shown, view.take_back, view.put_again)),
+                Some(choice) => (hand::hand(choice, view.shown, view.take_back, view.put_again, view.refused.map(|r| (r.says.as_str(), r.typed.as_str())))),
                 None => (empty_hand(view.take_back, view.put_again)),
             }
         }
@@ -1025,17 +1103,41 @@ mod tests {
         assert!(both.text().contains("Keep mine") && both.text().contains("Theirs"));
     }
 
+    /// Would catch a value that is kept although nothing can be drawn with it: no other could be typed
+    /// over it. It is told at its box, and stands there still.
     #[test]
-    fn a_value_that_is_none_is_told_and_nothing_is_drawn_from_it() {
+    fn a_value_that_is_none_is_told_and_not_kept_and_not_lost() {
         let Some((visit, order)) = demo() else { return };
-        visit.post(
-            &format!("/orders/{order}/draft"),
+        let base = format!("/orders/{order}/draft");
+        let typed = |value: &str| {
+            visit.post(
+                &base,
+                &[("choice", "flare"), ("value", value), ("do", "draw")],
+            )
+        };
+        let answer = typed("softly");
+        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+        let page = answer.text();
+        assert!(page.contains("value=\"softly\""), "what was typed is gone");
+        assert!(
+            page.contains("id=\"hand-fault\"") && !page.contains('`'),
+            "no word about it"
+        );
+        assert!(
+            page.contains("id=\"pattern\"") && page.contains("name=\"choice\" value=\"flare\"")
+        );
+        let kept = visit.post(
+            &format!("{base}/keep"),
             &[("choice", "flare"), ("value", "softly"), ("do", "draw")],
         );
-        let page = visit
-            .get(&format!("/orders/{order}/draft?hand=flare"))
-            .text();
-        assert!(page.contains("It can’t be drawn yet"), "no word about it");
+        assert!(
+            kept.text().contains("It can’t be drawn yet"),
+            "{}",
+            kept.text()
+        );
+        assert_eq!(typed("8 1/2").status, StatusCode::SEE_OTHER);
+        let page = visit.get(&format!("{base}?hand=flare")).text();
+        assert!(page.contains("value=\"8 1/2\""));
     }
 
     /// Would catch a place that can only be measured at a corner, and an answer that is not drawn.

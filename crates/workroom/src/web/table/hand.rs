@@ -4,7 +4,8 @@ use draft::worked::{ChoiceUsed, Quantity};
 use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show, show_number};
 
-use super::super::parts::number::n;
+use super::super::parts::number::{n, told};
+use super::slips::quoted;
 
 /// What a choice is counted in on its slide: where it begins and ends, its step, where it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -135,6 +136,7 @@ pub(crate) fn hand(
     shown: Shown,
     take_back: Option<&str>,
     put_again: Option<&str>,
+    refused: Option<(&str, &str)>,
 ) -> Markup {
     let slide = slide(choice, shown);
     let unit = match choice.value {
@@ -151,7 +153,8 @@ pub(crate) fn hand(
             input type="hidden" name="kind" value=(kind(&choice.value));
             p.what {
                 b { (check::told::capital(&choice.label)) }
-                @if let Some(help) = &choice.help { span.help.why #hand-help { (help) } }
+                @if let Some((says, _)) = refused { span.fault #hand-fault role="alert" { (told(&quoted(says))) } }
+                @else if let Some(help) = &choice.help { span.help.why #hand-help { (help) } }
             }
             @match &choice.value {
                 Quantity::YesNo(on) => {
@@ -165,7 +168,11 @@ pub(crate) fn hand(
                     div.stepper {
                         button.press name="do" value="less" aria-label="A little less" { "−" }
                         label.vh for="hand-box" { (check::told::capital(&choice.label)) (unit) }
-                        (boxed(choice, shown))
+                        @match refused {
+                            Some((_, typed)) => input.box #hand-box name="value" type="text" inputmode="text" value=(typed)
+                                autocomplete="off" aria-invalid="true" aria-describedby="hand-fault" data-focus;,
+                            None => (boxed(choice, shown)),
+                        }
                         button.press name="do" value="more" aria-label="A little more" { "+" }
                     }
                     @if let Some(s) = slide {
@@ -214,8 +221,8 @@ pub(crate) fn backs(
         div.presses.back #backs {
             button.press.draw name="do" value="draw" { "Draw it again" }
             @if choice.set { button.press.quiet name="do" value="usual" { "As the method has it: " (n(&usual)) } }
-            @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (super::super::parts::number::told(label)) } }
-            @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (super::super::parts::number::told(label)) } }
+            @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (told(label)) } }
+            @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (told(label)) } }
         }
     }
 }

@@ -34,6 +34,20 @@ fn parted(says: &str) -> (&str, &str) {
     (says, "")
 }
 
+/// A sentence of the engine with the words between back ticks in quotation marks.
+pub(crate) fn quoted(says: &str) -> String {
+    let mut open = false;
+    says.chars()
+        .map(|c| match c {
+            '`' => {
+                open = !open;
+                if open { '“' } else { '”' }
+            }
+            c => c,
+        })
+        .collect()
+}
+
 /// The word of a weight.
 pub(crate) const fn word(weight: Weight) -> &'static str {
     match weight {
@@ -90,7 +104,7 @@ pub(crate) fn slips(view: &Slips<'_>) -> Markup {
             @for fault in view.faults {
                 div.slip { div.top {
                     (shape(Weight::Stop, "!"))
-                    span.says { (told(fault)) }
+                    span.says { (told(&quoted(fault))) }
                     span.weight.stop { "Stop" }
                 } }
             }
