@@ -285,7 +285,7 @@ async fn show(
                     @if table.faults.is_empty() {
                         div.sheet.map {
                             (drawing::drawing(&laid, &table.worked, &[], &Wanted {
-                                shown: table.on.shown, view: View::Whole, hidden: &[], line: None,
+                                shown: table.on.shown, view: View::Whole, hidden: &[], line: pinned_edge(asked.at.as_deref()),
                                 title: "The pattern as it is now, corrections laid on", id: "fitting-drawing",
                             }))
                         }
@@ -387,4 +387,13 @@ async fn take_off(
 /// An id out of an address.
 pub(crate) fn id(text: &str) -> Result<Id, Trouble> {
     Id::read(text).ok_or_else(|| Trouble::missing("such pin"))
+}
+
+/// The edge that is chosen for a pin, in chalk on the drawing.
+fn pinned_edge(at: Option<&str>) -> Option<drawing::Trace> {
+    let edge = Some(super::table::points::edge_of(at?)?);
+    Some(drawing::Trace {
+        edge,
+        ..drawing::Trace::default()
+    })
 }

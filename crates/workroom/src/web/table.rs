@@ -1,7 +1,7 @@
 //! The draft table of an order: the paper in the middle, what is found beside it, one choice in the hand.
 
 pub(crate) mod hand;
-mod points;
+pub(crate) mod points;
 pub(crate) mod slips;
 mod twin;
 
@@ -153,8 +153,22 @@ impl Looked {
             put_again: self.on.put_again.as_deref(),
             done,
             refused: None,
+            unread: self
+                .on
+                .set
+                .iter()
+                .map(|(name, _)| name.as_str())
+                .filter(|name| !self.faults.is_empty() && !known(&self.worked, name))
+                .collect(),
         }
     }
+}
+
+/// Whether the method took this choice.
+fn known(worked: &Worked, choice: &str) -> bool {
+    let folded = measure::names::fold(choice);
+    let taken = |c: &ChoiceUsed| measure::names::fold(&c.name) == folded;
+    worked.choices.iter().any(taken)
 }
 
 /// The draft and what stands in its way. What is drawn in spite of a fault is not shown: she would
@@ -256,7 +270,8 @@ async fn shown(
 /// What a press asks for, as changes of what the order holds, and their label.
 fn asked_for(on: &OnTable, worked: &Worked, pressed: &Pressed) -> Option<(String, Vec<Change>)> {
     if let Some((choice, value)) = pressed.cure.as_deref().and_then(|c| c.split_once('=')) {
-        return Some(change(on, worked, choice, Some(value)));
+        let value = Some(value).filter(|v| !v.is_empty());
+        return Some(change(on, worked, choice, value));
     }
     let choice = worked.choices.iter().find(|c| c.name == pressed.choice)?;
     let value = match pressed.r#do.as_str() {
@@ -337,7 +352,7 @@ fn refused(on: OnTable, changes: &[Change], typed: &str) -> Option<Refused> {
     let name = key.strip_prefix("choice/")?;
     let tried = on.with(name, value);
     let worked = tried.redraw();
-    if worked.choices.iter().any(|c| c.name == name) {
+    if known(&worked, name) {
         return None;
     }
     let faults = tried.in_the_way(&worked);
@@ -505,6 +520,7 @@ async fn keep(
         return Ok(slips::slips(&slips::Slips {
             findings: &[],
             faults: &[refused.says],
+            unread: &[],
             done: None,
             rules: 0,
             more: None,
@@ -686,6 +702,8 @@ pub(crate) struct TableView<'a> {
     pub(crate) put_again: Option<&'a str>,
     pub(crate) done: Option<&'a str>,
     pub(crate) refused: Option<&'a Refused>,
+    /// Choices of the order whose values the method can't take.
+    pub(crate) unread: Vec<&'a str>,
 }
 
 /// What the address asks for.
@@ -929,6 +947,7 @@ fn found(view: &TableView<'_>) -> Markup {
     slips::slips(&slips::Slips {
         findings: view.findings,
         faults: view.faults,
+        unread: &view.unread,
         done: view.done,
         rules: check::rules::RULES.len(),
         more: (!view.sought).then(|| view.asked.address(view.order, "cures", "all")),
@@ -1138,6 +1157,27 @@ mod tests {
         assert_eq!(typed("8 1/2").status, StatusCode::SEE_OTHER);
         let page = visit.get(&format!("{base}?hand=flare")).text();
         assert!(page.contains("value=\"8 1/2\""));
+    }
+
+    /// Would catch an order that was kept with such a value, restored or imported, and has no way out.
+    #[test]
+    fn a_value_kept_that_can_t_be_read_has_a_way_out() {
+        let Some((visit, order)) = demo() else { return };
+        let base = format!("/orders/{order}/draft");
+        {
+            let book = visit.room.shelf();
+            let change = book::Change {
+                key: "choice/flare".to_owned(),
+                after: Some("softly".to_owned()),
+            };
+            crate::web::calm_lock(&book)
+                .change(order, None, "flare softly", "", &[change])
+                .unwrap();
+        }
+        let page = visit.get(&base).text();
+        assert!(page.contains("value=\"flare=\""), "no way out");
+        visit.post(&base, &[("cure", "flare=")]);
+        assert!(!visit.get(&base).text().contains("It can’t be drawn yet"));
     }
 
     /// Would catch a place that can only be measured at a corner, and an answer that is not drawn.

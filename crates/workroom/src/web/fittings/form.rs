@@ -118,7 +118,10 @@ pub(crate) fn pin_form(
     at: Option<&str>,
     again: Option<&Pinned>,
 ) -> Markup {
-    let unit = table.on.shown.unit.sign();
+    let unit_word = match table.on.shown.unit {
+        fraction::Unit::Inch => "inches",
+        fraction::Unit::Cm => "centimetres",
+    };
     let fresh = Pinned {
         action: "take in".into(),
         side: "both".into(),
@@ -149,7 +152,7 @@ pub(crate) fn pin_form(
                         }
                     }
                     div.pair {
-                        (Field::new("start", "How deep at the first place", &typed.start).help(&format!("In {unit}; nothing typed is nothing.")).html())
+                        (Field::new("start", "How deep at the first place", &typed.start).help(&format!("In {}; nothing typed is nothing.", unit_word)).html())
                         (Field::new("middle", "Halfway", &typed.middle).help("Left empty it lies between the two.").html())
                         (Field::new("end", "At the second place", &typed.end).html())
                     }

@@ -11,6 +11,8 @@ pub(crate) struct Slips<'a> {
     pub(crate) findings: &'a [Finding],
     /// Why nothing can be drawn: faults of card, method or choices.
     pub(crate) faults: &'a [String],
+    /// Choices whose values can't be read: each can be left as the method has it.
+    pub(crate) unread: &'a [&'a str],
     /// What was done last, when it was just done.
     pub(crate) done: Option<&'a str>,
     /// How many rules were looked at.
@@ -106,6 +108,11 @@ pub(crate) fn slips(view: &Slips<'_>) -> Markup {
                     (shape(Weight::Stop, "!"))
                     span.says { (told(&quoted(fault))) }
                     span.weight.stop { "Stop" }
+                } }
+            }
+            @if !view.unread.is_empty() {
+                p.presses { @for choice in view.unread {
+                    button.press.main name="cure" value={ (choice) "=" } form="table" { (check::told::capital(choice)) " as the method has it" }
                 } }
             }
             @for (i, finding) in view.findings.iter().enumerate() { (slip(i + 1, finding)) }
