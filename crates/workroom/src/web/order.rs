@@ -109,6 +109,8 @@ struct Held {
     pictures: Vec<PictureLine>,
     journal: Vec<Entry>,
     versions: Vec<VersionLine>,
+    /// A paper was made, and the draft was changed afterwards.
+    stale: bool,
     cards: Vec<book::Card>,
     methods: Methods,
     /// The party's name, and the other orders in it.
@@ -149,6 +151,7 @@ impl Held {
             pictures: book.pictures(Of::Order(number))?,
             journal: book.journal(number)?,
             versions: book.versions(number)?,
+            stale: false,
             cards: book.cards(on.client.number)?,
             methods: methods(book)?,
             party,
@@ -157,6 +160,22 @@ impl Held {
             today,
             on,
         })
+    }
+
+    /// The newest version of which there is paper.
+    fn paper(&self) -> Option<&VersionLine> {
+        self.versions.iter().find(|v| v.papers > 0)
+    }
+
+    /// Whether paper was made, and none of it is of the draft as it is now. It works the draft.
+    fn is_stale(&self) -> bool {
+        if self.paper().is_none() {
+            return false;
+        }
+        let worked = self.on.redraw();
+        let mark = self.on.job().version(&worked);
+        let of_now = |v: &VersionLine| v.papers > 0 && v.mark == mark;
+        !self.versions.iter().any(of_now)
     }
 
     fn closed(&self) -> bool {
@@ -184,9 +203,12 @@ async fn show(
 ) -> Result<Markup, Trouble> {
     let number = number(&order)?;
     let today = room.today();
-    room.book(move |book| {
-        let held = Held::load(book, number, today)?;
-        Ok(view::page(&held, &asked, &[]))
+    let mut held = room
+        .book(move |book| Held::load(book, number, today))
+        .await?;
+    room.work(move || {
+        held.stale = held.is_stale();
+        view::page(&held, &asked, &[])
     })
     .await
 }

@@ -53,6 +53,8 @@ pub(super) struct Standing {
     finished: bool,
     /// A paper of it was made.
     paper: bool,
+    /// But something was changed afterwards: what lies there is not the draft as it is now.
+    stale: bool,
     /// It is a toile as yet.
     toile: bool,
 }
@@ -90,7 +92,8 @@ struct Taken {
     comes: Vec<DayLine>,
     more: usize,
     standing: BTreeMap<OrderNo, Standing>,
-    tables: Vec<OnTable>,
+    /// Orders to draw, each with the marks of the papers that were made of it.
+    tables: Vec<(OnTable, Vec<String>)>,
     loose: Vec<OrderLine>,
     apart: Vec<DayLine>,
     anybody: bool,
@@ -116,17 +119,21 @@ fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
         }
         let on = OnTable::load(book, line.order)?;
         let card = on.card_row.as_ref();
+        let mut papers = book.versions(line.order)?;
+        papers.retain(|v| v.papers > 0);
         standing.insert(
             line.order,
             Standing {
                 card: card.is_some(),
                 finished: card.is_some_and(|c| c.finished),
-                paper: book.versions(line.order)?.iter().any(|v| v.papers > 0),
+                paper: !papers.is_empty(),
+                stale: false,
                 toile: on.holds.get("stage").is_some_and(|s| s == "toile"),
             },
         );
         if tables.len() < DRAWN {
-            tables.push(on);
+            let marks = papers.into_iter().map(|v| v.mark).collect();
+            tables.push((on, marks));
         }
     }
     let loose = book
@@ -155,14 +162,18 @@ async fn today(
     let taken = room.book(move |book| take(book, today)).await?;
     let next = taken.comes.first().map(|l| l.order);
     let tables = taken.tables;
-    let (thumbs, way) = room
+    let (thumbs, way, stale) = room
         .work(move || {
             let mut thumbs = BTreeMap::new();
             let mut way = None;
-            for on in &tables {
+            let mut stale = Vec::new();
+            for (on, marks) in &tables {
                 let worked = on.redraw();
                 let number = on.order.number;
                 let faulty = !on.in_the_way(&worked).is_empty();
+                if !marks.is_empty() && !faulty && !marks.contains(&on.job().version(&worked)) {
+                    stale.push(number);
+                }
                 if !faulty && !worked.pieces.is_empty() {
                     thumbs.insert(number, drawing::thumb(&worked));
                 }
@@ -176,9 +187,15 @@ async fn today(
                     });
                 }
             }
-            (thumbs, way)
+            (thumbs, way, stale)
         })
         .await?;
+    let mut standing = taken.standing;
+    for number in stale {
+        if let Some(standing) = standing.get_mut(&number) {
+            standing.stale = true;
+        }
+    }
     let demo = taken.comes.iter().chain(&taken.overdue).any(|l| l.demo)
         || taken.loose.iter().any(|l| l.order.demo)
         || !taken.apart.is_empty();
@@ -187,7 +204,7 @@ async fn today(
         overdue: taken.overdue,
         comes: taken.comes,
         more: taken.more,
-        standing: taken.standing,
+        standing,
         thumbs,
         way,
         loose: taken.loose,

@@ -169,7 +169,11 @@ fn consented(about: &book::About, agreed: bool, today: Date) -> String {
     let on = day::long(today);
     let guardian = about.guardian.trim().trim_end_matches('.');
     let said = about.consent.trim();
-    let stop = if said.ends_with(['.', '!', '?']) { "" } else { "." };
+    let stop = if said.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
     if agreed && about.photos != Photos::Yes {
         return match guardian {
             "" => format!("She was asked about this one, and agreed, {on}."),

@@ -121,14 +121,17 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
         (
             "Paper",
             held.versions
-                .first()
+                .iter()
+                .find(|v| v.papers > 0)
                 .map(|v| {
-                    format!(
-                        "version {}, {}, {}",
-                        v.number,
-                        v.mark,
-                        day::long(v.made.day())
-                    )
+                    let made = day::long(v.made.day());
+                    let now = on.job().version(worked);
+                    let since = if v.mark == now {
+                        ""
+                    } else {
+                        "; the draft was changed afterwards"
+                    };
+                    format!("version {}, {}, {made}{since}", v.number, v.mark)
                 })
                 .unwrap_or_default(),
         ),

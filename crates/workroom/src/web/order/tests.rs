@@ -527,3 +527,53 @@ fn a_picture_is_asked_for_drawn_afresh_and_served_as_a_picture() {
         StatusCode::NOT_FOUND
     );
 }
+
+/// Would catch paper that passes for the draft's when something was changed after it was made, and a
+/// fitting's version that passes for paper.
+#[test]
+fn paper_made_before_the_last_change_is_told() {
+    let visit = demo();
+    let (order, _) = order_of(&visit, "Bisi");
+    let at = format!("/orders/{order}");
+    let stale = "Something was changed after her paper was made.";
+    let begun = visit.post(
+        &format!("{at}/fittings"),
+        &[("on", "2026-11-25"), ("garment", "toile")],
+    );
+    assert_eq!(begun.status, StatusCode::SEE_OTHER, "{}", begun.text());
+    let page = visit.get(&at).text();
+    assert!(page.contains("<dt>Paper</dt><dd>not made yet</dd>"));
+    let made = visit.post(&format!("{at}/paper"), &[("paper", "a4")]);
+    assert_eq!(made.status, StatusCode::SEE_OTHER, "{}", made.text());
+    let page = visit.get(&at).text();
+    assert!(page.contains("/versions/") && !page.contains(stale));
+    let sheet = visit.get(&format!("{at}/sheet")).text();
+    assert!(!sheet.contains("the draft was changed afterwards"));
+    // Letting one choice be another makes it old; taking that back makes it right again.
+    ask(&visit, move |b| {
+        b.hold(
+            order,
+            "hip ease",
+            "here",
+            "choice/hip ease",
+            Some("3 1/4 in"),
+        )
+    });
+    assert!(visit.get(&at).text().contains(stale));
+    let sheet = visit.get(&format!("{at}/sheet")).text();
+    assert!(sheet.contains("the draft was changed afterwards"));
+    assert!(
+        visit
+            .get("/")
+            .text()
+            .contains("Paper: made before the last change")
+    );
+    ask(&visit, move |b| b.take_back(order));
+    assert!(!visit.get(&at).text().contains(stale));
+    assert!(
+        !visit
+            .get("/")
+            .text()
+            .contains("made before the last change")
+    );
+}

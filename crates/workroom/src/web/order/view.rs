@@ -220,12 +220,15 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                 div { dt { "Method" } dd { @if method.is_empty() { "none yet" } @else { (method) } } }
                 div { dt { "Stage" } dd { @if held.hold("stage") == "toile" { "A toile first" } @else { "In the cloth" } } }
                 div { dt { "Paper" } dd {
-                    @match held.versions.first() {
+                    @match held.paper() {
                         Some(v) => { a href={ (at) "/versions/" (v.number) } { "Version " (v.number) ", " (v.mark) } ", " (day::long(v.made.day())) },
                         None => "not made yet",
                     }
                 } }
                 @if !held.hold("signed").is_empty() { div { dt { "Signed off" } dd { (held.hold("signed")) } } }
+            }
+            @if held.stale {
+                p.noteline { "Something was changed after her paper was made. " a href={ (at) "/paper" } { "Make it anew" } " before cloth is cut." }
             }
             @if let Some((new, _)) = newer {
                 p.noteline { "She has a newer card, of " (day::long(new.head.taken)) ". This order goes on with the one it has until you change it." }

@@ -172,6 +172,14 @@ pub(super) fn headline(line: &DayLine, today: Date, standing: &Standing, way: Wa
             "Make her paper",
         );
     }
+    if standing.stale {
+        return told(
+            ", and her paper is older than her draft",
+            "Something was changed after it was made. Make it anew before cloth is cut.",
+            "/paper",
+            "Make it anew",
+        );
+    }
     told(
         "",
         &format!("Her paper is made. {asks}"),
@@ -240,6 +248,7 @@ pub(super) fn state(standing: &Standing, way: Option<Way>) -> String {
     }
     if standing.card {
         says.push(match (standing.paper, standing.toile) {
+            (true, _) if standing.stale => "Paper: made before the last change".to_owned(),
             (true, true) => "Paper: made, a toile first".to_owned(),
             (true, false) => "Paper: made".to_owned(),
             (false, true) => "Paper: not made yet, a toile first".to_owned(),
