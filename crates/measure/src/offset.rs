@@ -442,6 +442,12 @@ pub fn bridge(before: &Segment, corner: Point, after: &Segment, reach: f64) -> V
         return Vec::new();
     }
     if turn * left < 0.0 {
+        // Where a width grows, the lines beside a hair of a corner may turn the other way than it does;
+        // then there is a gap ahead and no loop.
+        let gap = e2 - e1;
+        if gap.dot(t1) > 0.0 && gap.dot(t2) > 0.0 {
+            return Vec::new();
+        }
         return vec![corner];
     }
     let Some(tip) = meet(e1, t1, e2, t2) else {

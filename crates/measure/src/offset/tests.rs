@@ -207,3 +207,47 @@ fn a_crumb_within_a_curve_is_no_hindrance() {
     let beside = curve.offset(Length::mm(10.0)).unwrap();
     assert!((beside.length().in_mm() - 100.0).abs() < 0.05);
 }
+
+#[test]
+fn a_hair_of_a_corner_under_a_growing_width_is_no_slit() {
+    // Catches: a slit from the cutting line to the stitching line and back. So a side came out after a
+    // correction: its two stretches meet with an outer corner of a twentieth of a degree, and the lines
+    // beside them, which lean with the width, turn inward there.
+    let cubic = |from: (f64, f64), c1: (f64, f64), c2: (f64, f64), to: (f64, f64)| Segment::Cubic {
+        from: p(from.0, from.1),
+        c1: p(c1.0, c1.1),
+        c2: p(c2.0, c2.1),
+        to: p(to.0, to.1),
+    };
+    let line = Curve::from_segments(vec![
+        cubic(
+            (235.342_359, 215.9),
+            (235.198_237, 223.896_296),
+            (235.088_682, 231.892_593),
+            (235.022_440, 239.888_889),
+        ),
+        cubic(
+            (235.022_440, 239.888_889),
+            (235.000_607, 242.273_592),
+            (234.936_140, 244.662_881),
+            (234.831_165, 247.056_417),
+        ),
+    ])
+    .unwrap();
+    for slope in [-0.041_188, -0.02, 0.0, 0.02, 0.041_188] {
+        let by = |s: Length| Length::mm(25.4 + slope * s.in_mm());
+        let beside = line.beside(&by);
+        let long: f64 = beside
+            .iter()
+            .map(|b| (b.segment.to() - b.segment.from()).size())
+            .sum();
+        assert!(long < line.length().in_mm() + 1.0, "{slope}: {long}");
+        for b in &beside {
+            for t in [0.0, 0.5, 1.0] {
+                let near = line.nearest(b.segment.point(t));
+                let off = near.distance.in_mm() - by(near.along).in_mm();
+                assert!(off.abs() < 0.05, "{slope}: {off}");
+            }
+        }
+    }
+}
