@@ -119,6 +119,9 @@ def jobs(ellwand, folder):
                 yield f"{name}: joints", ("joints.py", out / "pattern-a4.pdf", out / "report.json"), ""
                 for paper in ("roll", "a0"):
                     yield f"{name}: {paper}", ("large.py", out / f"pattern-{paper}.pdf", out / "report.json"), ""
+        if short == method:
+            card = ROOT / f"examples/cards/{PRINTED}.toml"
+            yield f"{short}: her left or right alone", ("sides.py", ellwand, method, card, folder / f"{short}-sides"), ""
         out = folder / f"{short}-bodies"
         made, said = run(
             ellwand, "make", "--cards", cards, "--method", method, "--predict", "--out", out,

@@ -3,6 +3,7 @@
 //! They are found from the ring alone: an edge that is turned up is the foot, and from there the ring
 //! turns a corner into each side and another one into the top.
 
+use draft::sided::bare;
 use measure::{Point, Vector};
 use piece::Role;
 
@@ -36,6 +37,9 @@ pub struct Sides {
     pub foot: Run,
     /// How far the top turns, in degrees: a part of a circle turns as far as the part is.
     turn: f64,
+    /// The old fold of a whole that was opened out because its halves differ, from the top down, and how
+    /// far the top turns left and right of it: it is measured half by half, as it was before.
+    centre: Option<(Line, f64, f64)>,
 }
 
 impl Sides {
@@ -75,6 +79,14 @@ impl Sides {
             line(part, &top, false)
         };
         let turn = -turning(&top_line);
+        let centre =
+            opened_at(part, &top)
+                .zip(opened_at(part, foot))
+                .map(|((at, above), (_, below))| {
+                    let turn = |edges: &[usize]| -turning(&line(part, edges, false));
+                    let fold = Line::through(vec![above, below]);
+                    (fold, turn(&top[..at]), turn(&top[at..]))
+                });
         Some(Self {
             top: Run {
                 line: top_line,
@@ -84,12 +96,15 @@ impl Sides {
             right: run(part, right, false),
             foot: run(part, foot, true),
             turn,
+            centre,
         })
     }
 
     /// How far down the shorter of its sides reaches, in millimetres.
     pub fn deep(&self) -> f64 {
-        self.left.line.length().min(self.right.line.length())
+        let sides = self.left.line.length().min(self.right.line.length());
+        let centre = self.centre.as_ref().map(|c| c.0.length());
+        centre.map_or(sides, |c| c.min(sides))
     }
 
     /// How wide it is so far below its top, in millimetres: across from side to side on an arc that
@@ -100,23 +115,41 @@ impl Sides {
         if below < 0.0 || below > self.deep() {
             return None;
         }
-        let (a, b) = (self.left.line.at(below), self.right.line.at(below));
-        let apart = (b - a).size();
-        let (left, right) = (way(&self.left.line, below)?, way(&self.right.line, below)?);
-        let mut spread = right.angle_to(left).in_degrees();
-        while spread < self.turn - 180.0 {
-            spread += 360.0;
+        let (left, right) = (&self.left.line, &self.right.line);
+        match &self.centre {
+            None => between(left, right, self.turn, below),
+            Some((centre, one, two)) => {
+                Some(between(left, centre, *one, below)? + between(centre, right, *two, below)?)
+            }
         }
-        while spread > self.turn + 180.0 {
-            spread -= 360.0;
-        }
-        let half = (spread / 2.0).to_radians();
-        if half.abs() < 1e-6 {
-            return Some(apart);
-        }
-        let sine = measure::angle::sin(half);
-        (spread.abs() < 355.0 && sine.abs() > 1e-3).then(|| apart * half / sine)
     }
+}
+
+/// How wide it is so far below its top from one line to another, between which the top turns so far.
+fn between(left: &Line, right: &Line, turn: f64, below: f64) -> Option<f64> {
+    let (a, b) = (left.at(below), right.at(below));
+    let apart = (b - a).size();
+    let mut spread = way(right, below)?.angle_to(way(left, below)?).in_degrees();
+    while spread < turn - 180.0 {
+        spread += 360.0;
+    }
+    while spread > turn + 180.0 {
+        spread -= 360.0;
+    }
+    let half = (spread / 2.0).to_radians();
+    if half.abs() < 1e-6 {
+        return Some(apart);
+    }
+    let sine = measure::angle::sin(half);
+    (spread.abs() < 355.0 && sine.abs() > 1e-3).then(|| apart * half / sine)
+}
+
+/// Where in a run her left and her right of a whole meet that was opened out: the edge that begins there,
+/// and the point.
+fn opened_at(part: &Part<'_>, run: &[usize]) -> Option<(usize, Point)> {
+    let side = |edge: usize| bare(part.edges[edge].name()).1;
+    let at = (1..run.len()).find(|i| side(run[i - 1]) != side(run[*i]))?;
+    Some((at, part.edges[run[at]].line.start()))
 }
 
 /// Which way a side runs at a place of it.
