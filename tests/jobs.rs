@@ -693,3 +693,92 @@ fn a_cloth_that_is_named_is_looked_at() {
     assert_eq!(wide.code, 0, "{wide:?}");
     assert!(!wide.out.contains("F30"), "{wide:?}");
 }
+
+/// One hip alone, from the page of corrections to the lay: would catch a half that stays on the fold, a girth
+/// that changes twice, a piece for her left that is cut for her right, and one that is turned over on the
+/// cloth. Every number can be checked in the head: a quarter of 40 in is 10 in.
+#[test]
+fn her_left_alone_is_cut_for_her_left() {
+    let scratch = Scratch::new();
+    let path = |name: &str| scratch.word(name);
+    let out = path("out");
+    let one = |piece: &str| {
+        format!(
+            "[[correction]]\npiece = \"{piece}\"\nedge = \"side\"\nstart = \"in 1/2\"\nend = \"in 1/2\"\nside = \"left\"\n\n"
+        )
+    };
+    let page = format!("unit = \"in\"\n\n{}{}", one("front"), one("back"));
+    fs::write(path("left.toml"), page).unwrap();
+    let ran = make(&out, &["--correct", &path("left.toml")]);
+    assert!(ran.err.is_empty(), "{ran:?}");
+    let made = report(&out);
+    let pieces = made["pieces"].as_array().unwrap();
+    let names: Vec<&str> = pieces.iter().map(|p| p["name"].as_str().unwrap()).collect();
+    assert_eq!(names, ["front", "back, her left", "back, her right"]);
+    for piece in pieces {
+        let cut = &piece["cut"][0];
+        assert_eq!(
+            (&cut["count"], &cut["on_fold"], &cut["pair"]),
+            (&1.into(), &false.into(), &false.into())
+        );
+    }
+    let long = |piece: &Value, edge: &str| -> Value {
+        let edges = piece["edges"].as_array().unwrap();
+        let found = edges.iter().find(|e| e["name"] == edge);
+        found.unwrap_or_else(|| panic!("no {edge}"))["length_mm"].clone()
+    };
+    close(&long(&pieces[0], "top, her left"), 9.5);
+    close(&long(&pieces[0], "top, her right"), 10.0);
+    close(&long(&pieces[1], "top"), 9.5);
+    close(&long(&pieces[2], "top"), 10.0);
+    assert_eq!(
+        (&pieces[0]["of"], &pieces[0]["side"]),
+        (&"front".into(), &"both".into())
+    );
+    assert_eq!(
+        (&pieces[1]["of"], &pieces[1]["side"]),
+        (&"back".into(), &"left".into())
+    );
+    // Right side up her left is at the right of a front, and at the left of a back: there is the notch.
+    let x = |piece: &Value, notch: usize| mm(&piece["notches_mm"][notch][0]);
+    let grain = |piece: &Value| mm(&piece["grain_mm"][0][0]);
+    assert!((x(&pieces[0], 0) - 241.3).abs() < 0.01 && (x(&pieces[0], 1) + 254.0).abs() < 0.01);
+    assert!(
+        grain(&pieces[0]).abs() < 1e-6,
+        "the grain lies on the old fold"
+    );
+    assert!(x(&pieces[1], 0) < grain(&pieces[1]) && x(&pieces[2], 0) > grain(&pieces[2]));
+    // Half an inch from each of two edges of one seam: 1 in all round, not 2.
+    close(&made["measured"]["hip_mm"], 39.0);
+    close(&made["measured"]["hem_mm"], 39.0);
+    for seam in made["seams"].as_array().unwrap() {
+        assert!(mm(&seam["difference_mm"]).abs() < 0.01, "{seam}");
+        assert_eq!(seam["twin"], false);
+    }
+    let words = |file: &str| fs::read_to_string(Path::new(&out).join(file)).unwrap();
+    assert!(words("pattern.svg").contains("her left") && words("pattern.dxf").contains("her left"));
+    // On the cloth, folded or not, no piece is turned over.
+    for (i, fold) in ["none", "lengthwise"].into_iter().enumerate() {
+        let cloth = path(&format!("cloth-{i}.toml"));
+        let text = format!("name = \"Trial\"\nunit = \"in\"\nwidth = 60\nfold = \"{fold}\"\n");
+        fs::write(&cloth, text).unwrap();
+        let lay = path(&format!("lay-{i}"));
+        let report = Path::new(&out)
+            .join("report.json")
+            .to_string_lossy()
+            .into_owned();
+        let ran = ellwand(&[
+            "lay", "--report", &report, "--cloth", &cloth, "--steps", "2000", "--out", &lay,
+        ]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let text = fs::read_to_string(Path::new(&lay).join("lay.json")).unwrap();
+        let lay: Value = serde_json::from_str(&text).unwrap();
+        let laid = lay["pieces"].as_array().unwrap();
+        assert_eq!(laid.len(), 3);
+        assert!(
+            laid.iter()
+                .all(|p| p["face_down"] == false && p["opened_out"] == false),
+            "{lay}"
+        );
+    }
+}
