@@ -5,6 +5,7 @@
 //! give the same draft on every machine; all work is bounded by counts, never by a clock.
 #![warn(clippy::disallowed_methods)]
 
+pub mod allowances;
 mod asked;
 mod construct;
 pub mod correction;

@@ -4,6 +4,7 @@ use measure::fraction::Shown;
 use measure::{Angle, Curve, Length, Point};
 use piece::Piece;
 
+use crate::allowances::Laid;
 use crate::correction::{Correction, Side};
 use crate::note::Note;
 use crate::tree::Weight;
@@ -393,6 +394,8 @@ pub struct Worked {
     pub corrections: Vec<CorrectionDone>,
     /// What truing the seams again after the corrections did.
     pub retrued: Vec<Retrued>,
+    /// What a table of allowances did that was laid on; none when there was none.
+    pub allowances: Option<Laid>,
     /// What the method reports.
     pub results: Vec<ResultValue>,
     /// What its checks found.

@@ -6,7 +6,7 @@ use super::dart::set_anew;
 use super::shift::Shift;
 use super::stretch::Stretch;
 use super::{ON, SAME};
-use crate::allowance::{Allowance, Change};
+use crate::allowance::Change;
 use crate::edge::{Edge, Notch};
 use crate::fault::Fault;
 use crate::ring::{Balance, Dart, Mark, Piece};
@@ -131,7 +131,7 @@ pub(super) fn carried(edge: &Edge, along: &dyn Fn(Length) -> Length) -> Edge {
                 ..*n
             })
             .collect(),
-        allowance: Allowance::changing(
+        allowance: edge.allowance.become_of(
             edge.allowance.first(),
             edge.allowance
                 .changes()

@@ -44,7 +44,9 @@ impl Stretch {
             edge: Edge {
                 name: like.name.clone(),
                 role: like.role,
-                allowance: Allowance::even(like.allowance.width_at(Length::mm(at))),
+                allowance: like
+                    .allowance
+                    .become_of(like.allowance.width_at(Length::mm(at)), Vec::new()),
                 ..Edge::plain("", curve)
             },
             darts: Vec::new(),
@@ -257,7 +259,7 @@ fn one_allowance(first: &Allowance, joint: Length, next: &Allowance) -> Allowanc
         at: c.at + joint,
         ..*c
     }));
-    Allowance::changing(first.first(), changes)
+    first.become_of(first.first(), changes)
 }
 
 /// A curve enlarged or made smaller, and turned, so that its ends come to lie on two points.

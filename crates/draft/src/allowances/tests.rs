@@ -1,0 +1,252 @@
+//! Tests of the table of allowances, on a rectangle by closed form and on the shipped methods.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't go on says so best by stopping"
+)]
+use measure::fraction::{Shown, Unit};
+use piece::Role;
+
+use super::kinds::kinds;
+use super::toile::{Place, places};
+use super::*;
+use crate::worked::Worked;
+use crate::{Library, Wish};
+
+const PLAIN: &str = r#"method "A plain piece"
+
+sheets front
+levels
+  top line: at the top
+  foot line: 20 in below top line
+uprights
+  left line: at the left
+  right line: 10 in from left line
+edges
+  waist: from (at top line and left line), straight to (at top line and right line)
+  side: from end of waist, straight to (at foot line and right line)
+  hem: from end of side, straight to (at foot line and left line)
+  centre: from end of hem, straight to (at top line and left line)
+finish
+  waist: seam, allowance 1/2 in
+  side: seam, allowance 1 in, ramping to 1/2 in at end of side
+  hem: hem, allowance 2 in
+  centre: seam, allowance 5/8 in
+pieces
+  front: on front, outline waist then side then hem then centre
+    cut a pair from shell
+    cut a pair from lining
+"#;
+
+fn card() -> measure::Card {
+    measure::Card::new("Nobody".to_owned(), Unit::Inch)
+}
+
+fn worked_of(text: &str, library: &Library, card: &measure::Card, set: &[(String, String)]) -> Worked {
+    let wish = Wish {
+        card,
+        set,
+        predict: true,
+        untrued: false,
+        shown: Shown::inches(),
+        corrections: &[],
+    };
+    let worked = crate::work(&crate::read(text), library, &wish);
+    assert!(worked.sound(), "{:?} {:?}", worked.notes, worked.faults);
+    worked
+}
+
+fn plain() -> Worked {
+    worked_of(PLAIN, &Library::default(), &card(), &[])
+}
+
+/// The width and the height of what is cut, in inches.
+fn cut(worked: &Worked) -> (f64, f64) {
+    let line = piece::cutting_line(&worked.pieces[0]).unwrap();
+    let (low, high) = line.curve.bounds();
+    ((high.x - low.x) / 25.4, (high.y - low.y) / 25.4)
+}
+
+/// Closed form: 10 by 20 in with 1 in all round is 12 by 22 in. Would catch an edge that is passed
+/// over, or a cutting line that is not drawn anew; and a lining left in the cut list.
+#[test]
+fn a_toile_of_a_rectangle_has_an_inch_all_round() {
+    let mut worked = plain();
+    lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
+    let (wide, high) = cut(&worked);
+    assert!((wide - 12.0).abs() < 1e-9 && (high - 22.0).abs() < 1e-9);
+    let line = piece::cutting_line(&worked.pieces[0]).unwrap();
+    assert!((line.curve.area().abs() / 645.16 - 264.0).abs() < 1e-6);
+    let cloths: Vec<&str> = worked.pieces[0].cuts.iter().map(|c| &*c.cloth).collect();
+    assert_eq!(cloths, ["shell"]);
+}
+
+/// Would catch an empty row that does something, and a row that acts on another's edges.
+#[test]
+fn a_row_acts_on_its_own_edges_and_an_empty_one_leaves_the_method_s() {
+    let mut worked = plain();
+    let before = cut(&worked);
+    lay_on(&mut worked, &Table::default(), Stage::Cloth, Shown::inches());
+    assert_eq!(cut(&worked), before);
+    let mut table = Table::default();
+    table.set(Row::Hem, Stage::Cloth, Some(Length::inches(3.0)));
+    table.set(Row::Centre, Stage::Cloth, Some(Length::inches(1.0)));
+    lay_on(&mut worked, &table, Stage::Cloth, Shown::inches());
+    let (wide, high) = cut(&worked);
+    assert!((high - 23.5).abs() < 1e-9, "{high}");
+    assert!((wide - before.0 - 0.375).abs() < 1e-9, "{wide}");
+    let laid = worked.allowances.unwrap();
+    let rows: Vec<Row> = laid.rows.iter().map(|r| r.row).collect();
+    assert_eq!(rows, [Row::Centre, Row::Hem]);
+    assert!(worked.steps.last().unwrap().sentence.contains("hem 3 in"));
+}
+
+/// Would catch a narrow place that is filled up in the cloth, and kept in a toile.
+#[test]
+fn a_narrow_place_stays_in_the_cloth_and_not_in_a_toile() {
+    let mut table = Table::usual();
+    table.set(Row::Side, Stage::Cloth, Some(Length::inches(1.5)));
+    let side = |stage: Stage| {
+        let mut worked = plain();
+        lay_on(&mut worked, &table, stage, Shown::inches());
+        let edge = worked.pieces[0].edge("side").unwrap().clone();
+        let whole = edge.curve.length();
+        let ends = [Length::ZERO, whole].map(|at| edge.allowance.width_at(at).in_mm() / 25.4);
+        (ends[0].max(ends[1]), ends[0].min(ends[1]), worked)
+    };
+    let (wide, narrow, worked) = side(Stage::Cloth);
+    assert!((wide - 1.5).abs() < 1e-9 && (narrow - 0.5).abs() < 1e-9);
+    assert_eq!(worked.allowances.unwrap().kept, [("front".into(), "side".into())]);
+    let (wide, narrow, worked) = side(Stage::Toile);
+    assert!((wide - 1.0).abs() < 1e-9 && (narrow - 1.0).abs() < 1e-9);
+    assert!(worked.allowances.unwrap().kept.is_empty());
+}
+
+/// Would catch a bound or raw edge that gets an allowance in the cloth, or a fold that gets one.
+#[test]
+fn a_bare_edge_stays_bare_in_the_cloth_and_a_fold_everywhere() {
+    let text = PLAIN
+        .replace("waist: seam, allowance 1/2 in", "waist: seam, allowance 0 in")
+        .replace("centre: seam, allowance 5/8 in", "centre: fold")
+        .replace("cut a pair from shell", "cut 1 on the fold from shell");
+    let mut table = Table::usual();
+    for row in Row::ALL {
+        table.set(row, Stage::Cloth, Some(Length::inches(1.0)));
+    }
+    let widths = |stage: Stage| {
+        let mut worked = worked_of(&text, &Library::default(), &card(), &[]);
+        lay_on(&mut worked, &table, stage, Shown::inches());
+        let piece = &worked.pieces[0];
+        ["waist", "centre"].map(|e| piece.edge(e).unwrap().allowance.widest().in_mm())
+    };
+    assert_eq!(widths(Stage::Cloth), [0.0, 0.0]);
+    assert_eq!(widths(Stage::Toile), [25.4, 0.0]);
+}
+
+fn shipped() -> Vec<(String, String)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../methods");
+    let mut out = Vec::new();
+    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if let Some(name) = name.strip_suffix(".method") {
+            out.push((name.to_owned(), std::fs::read_to_string(entry.path()).unwrap()));
+        }
+    }
+    out.sort();
+    out
+}
+
+/// Each shipped method for an invented woman, as it is and with all that can be added.
+fn all_worked() -> Vec<(String, Worked)> {
+    let text = include_str!("../../../../tests/data/anna.toml");
+    let inches = [
+        ("bust", 36.0),
+        ("nape to waist", 16.0),
+        ("armhole depth", 8.25),
+        ("neck", 14.5),
+        ("shoulder", 4.75),
+        ("across back", 13.5),
+        ("across chest", 12.75),
+    ];
+    let card = measure::card::read(text, &[]).unwrap();
+    let card = inches
+        .iter()
+        .fold(card, |card, (name, n)| card.with(name, Length::inches(*n)));
+    let all = shipped();
+    let library = Library::new(all.iter().map(|m| m.1.as_str()));
+    let mut out = Vec::new();
+    for (name, text) in &all {
+        for set in [vec![], vec![("lining", "yes"), ("top finish", "waistband"), ("hem facing", "yes")]] {
+            let reading = crate::read(text);
+            let set: Vec<(String, String)> = set
+                .into_iter()
+                .filter(|(c, _): &(&str, &str)| reading.method.choices.iter().any(|o| &*o.name.name == *c))
+                .map(|(c, v)| (c.to_owned(), v.to_owned()))
+                .collect();
+            out.push((name.clone(), worked_of(text, &library, &card, &set)));
+        }
+    }
+    out
+}
+
+/// Would catch a toile that lacks a piece of the shell, or one that is cut with its facings; whether a
+/// shipped piece is a facing is told here by its name, in the engine by how it lies.
+#[test]
+fn no_piece_of_the_shell_is_lost_in_a_toile_and_no_facing_is_kept() {
+    for (name, mut worked) in all_worked() {
+        let wanted: Vec<String> = worked
+            .pieces
+            .iter()
+            .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"))
+            .filter(|p| !p.name.split(' ').any(|word| word == "facing"))
+            .map(|p| p.name.clone())
+            .collect();
+        lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
+        let cut: Vec<&String> = worked.pieces.iter().map(|p| &p.name).collect();
+        assert_eq!(cut, wanted.iter().collect::<Vec<_>>(), "{name}");
+        assert_eq!(worked.origins.len(), worked.pieces.len(), "{name}");
+        for piece in &worked.pieces {
+            assert!(piece.cuts.iter().all(|c| c.cloth == "shell"), "{name}");
+            piece::cutting_line(piece).unwrap();
+            for edge in &piece.edges {
+                let inches = if edge.role == Role::Fold { 0.0 } else { 1.0 };
+                let widths = (edge.allowance.first(), edge.allowance.widest());
+                assert_eq!(widths, (Length::inches(inches), Length::inches(inches)));
+            }
+        }
+        let known = |e: &crate::worked::EdgeName| cut.contains(&&e.piece);
+        assert!(worked.seams.iter().all(|s| s.a.iter().chain(&s.b).all(known)));
+    }
+}
+
+/// Would catch two edges that are sewn together and get unlike allowances from two rows: a band's lower
+/// edge and the waist, a lining's waist and that of the shell.
+#[test]
+fn edges_that_are_sewn_together_are_of_one_kind() {
+    for (name, worked) in all_worked() {
+        let kinds = kinds(&worked);
+        let places = places(&worked);
+        let kind = |e: &crate::worked::EdgeName| {
+            let p = worked.pieces.iter().position(|p| p.name == e.piece).unwrap();
+            let at = (p, worked.pieces[p].edge_index(&e.edge).unwrap());
+            kinds[&at]
+        };
+        for seam in &worked.seams {
+            let all: Vec<_> = seam.a.iter().chain(&seam.b).map(kind).collect();
+            assert!(all.windows(2).all(|w| w[0] == w[1]), "{name}: {}", seam.name);
+        }
+        for (p, piece) in worked.pieces.iter().enumerate() {
+            let under = piece.cuts.iter().all(|c| c.cloth != "shell");
+            assert_eq!(places[p] == Place::Under, under, "{name}: {}", piece.name);
+        }
+    }
+}
+
+/// The page of the table knows each row by its name. Would catch two rows of one name.
+#[test]
+fn each_row_is_found_by_its_name() {
+    for row in Row::ALL {
+        assert_eq!(Row::called(row.key()), Some(row));
+    }
+    assert_eq!(Row::called("Inner  Edge"), Some(Row::InnerEdge));
+    assert_eq!(Row::called("pocket"), None);
+}

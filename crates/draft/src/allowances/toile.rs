@@ -1,0 +1,110 @@
+//! Which pieces lie on or under others: what a toile is cut without.
+
+use measure::Length;
+use piece::Piece;
+
+use crate::worked::Worked;
+
+/// The cloth of the outside.
+pub(super) const SHELL: &str = "shell";
+/// A facing is a strip no deeper than this along the edge that it faces (2 to 4 in: trade/finishing.md
+/// 2); anything deeper hangs on its own.
+const DEEPEST: f64 = 4.5;
+/// The edge that a facing shares with its piece is as long as the piece's own to within this share.
+const AS_LONG: f64 = 0.02;
+
+/// How a piece belongs to the garment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Place {
+    /// Cut from the shell.
+    Shell,
+    /// A strip of the shell that lies on an edge of another piece.
+    Facing,
+    /// Not cut from the shell: lining, interlining.
+    Under,
+}
+
+/// How each piece belongs to the garment.
+pub(super) fn places(worked: &Worked) -> Vec<Place> {
+    (0..worked.pieces.len())
+        .map(|i| {
+            if !of_shell(&worked.pieces[i]) {
+                Place::Under
+            } else if faces(worked, i) {
+                Place::Facing
+            } else {
+                Place::Shell
+            }
+        })
+        .collect()
+}
+
+fn of_shell(piece: &Piece) -> bool {
+    piece.cuts.iter().any(|c| c.cloth == SHELL)
+}
+
+/// Whether a piece is a facing: copied from another piece of the shell, a strip along a whole edge of
+/// it, lying on it and not beyond it. When in doubt it is none, for a piece that is not there can't be
+/// cut.
+fn faces(worked: &Worked, i: usize) -> bool {
+    let piece = &worked.pieces[i];
+    let Some(origin) = worked.origins.get(i) else {
+        return false;
+    };
+    origin.copied_from.iter().any(|from| {
+        let mut others = worked.pieces.iter();
+        let model = others.find(|p| p.name == *from && p.name != piece.name && of_shell(p));
+        model.is_some_and(|model| {
+            piece
+                .edges
+                .iter()
+                .any(|edge| lies_along(piece, edge, model))
+        })
+    })
+}
+
+fn lies_along(piece: &Piece, edge: &piece::Edge, model: &Piece) -> bool {
+    let Ok(other) = model.edge(&edge.name) else {
+        return false;
+    };
+    // Darts are folded shut before a facing is cut.
+    let sewn = |p: &Piece, name: &str| p.sewn_length(name).unwrap_or(Length::ZERO).in_mm();
+    let (own, whole) = (sewn(piece, &edge.name), sewn(model, &edge.name));
+    if own < 1.0 || (own - whole).abs() > AS_LONG * whole {
+        return false;
+    }
+    // Both rings are walked clockwise: on the same side of the edge they run the same way.
+    let run = |e: &piece::Edge| e.curve.end() - e.curve.start();
+    let same_side = run(edge).dot(run(other)) > 0.0;
+    let strip = piece.area() / own <= Length::inches(DEEPEST).in_mm();
+    same_side && strip && piece.area() < model.area()
+}
+
+/// Leaves out what a toile is cut without; the names of the pieces that are left out.
+pub(super) fn leave_out(worked: &mut Worked) -> Vec<String> {
+    let places = places(worked);
+    let mut left = Vec::new();
+    let mut keep = places.iter().map(|p| *p == Place::Shell);
+    let mut kept: Vec<bool> = Vec::new();
+    worked.pieces.retain(|piece| {
+        let stays = keep.next().unwrap_or(true);
+        kept.push(stays);
+        if !stays {
+            left.push(piece.name.clone());
+        }
+        stays
+    });
+    let mut of = kept.iter();
+    worked.origins.retain(|_| *of.next().unwrap_or(&true));
+    for piece in &mut worked.pieces {
+        piece.cuts.retain(|c| c.cloth == SHELL);
+    }
+    let gone = |edges: &[crate::worked::EdgeName]| edges.iter().any(|e| left.contains(&e.piece));
+    worked.seams.retain(|s| !gone(&s.a) && !gone(&s.b));
+    worked.findings.retain(|f| {
+        !left
+            .iter()
+            .any(|name| f.place == *name || f.place.ends_with(&format!(" of {name}")))
+    });
+    left
+}
