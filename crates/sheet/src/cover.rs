@@ -9,6 +9,7 @@ use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Face, Span, figures, lacks, paragraph, set, shortened};
 use crate::flow::{Block, Column, LEAD, Row, SMALL, pour};
 use crate::grid::{Frame, Grid};
+use crate::label;
 use crate::number::real;
 use crate::order::{Fact, Order, Told, Weight};
 use crate::page::{Page, Spot};
@@ -121,7 +122,7 @@ pub(crate) fn head(
 
 /// Client, version and date in one line.
 pub(crate) fn under_title(order: &Order, words: &Words) -> String {
-    let version = fill(words.version, &[("v", &order.version)]);
+    let version = label::version(order, words);
     let mut text = if order.client.trim().is_empty() {
         capital(&version)
     } else {
@@ -484,7 +485,7 @@ fn before(c: &Covered<'_>, width: f64) -> Vec<Block> {
             &[("checks", &format!("{} {} {last}", first.join(", "), w.and))],
         ),
     };
-    let version = fill(w.version, &[("v", &c.order.version)]);
+    let version = label::version(c.order, w);
     let lines = [
         w.measure_squares.to_owned(),
         tape,

@@ -128,9 +128,14 @@ pub(crate) fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
     lines
 }
 
-/// The version as it stands on every sheet.
+/// The version as it stands on every sheet, and whether it is of a toile.
 pub(crate) fn version(order: &Order, words: &Words) -> String {
-    fill(words.version, &[("v", &order.version)])
+    let says = if order.toile {
+        words.toile_version
+    } else {
+        words.version
+    };
+    fill(says, &[("v", &order.version)])
 }
 
 /// The order and its version: its code, or without one the client.

@@ -212,6 +212,8 @@ pub struct Order {
     pub left_out: Vec<Leave>,
     /// The draft under the pieces is shown from the beginning, not only when its layer is turned on.
     pub shows_construction: bool,
+    /// It is a trial garment: every sheet says so beside its version.
+    pub toile: bool,
 }
 
 impl Order {
@@ -235,6 +237,7 @@ impl Order {
             pieces: Vec::new(),
             left_out: Vec::new(),
             shows_construction: false,
+            toile: false,
         }
     }
 }

@@ -3,6 +3,7 @@
 use crate::cover::{Paging, head};
 use crate::face::{Span, paragraph};
 use crate::flow::{Block, Column, Row, SMALL, pour};
+use crate::label;
 use crate::order::Order;
 use crate::page::Page;
 use crate::words::{Words, fill};
@@ -54,7 +55,7 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
 /// Which garment, version and date the steps belong to.
 pub(crate) fn under(order: &Order, words: &Words) -> String {
     let mut text = vec![order.title.clone()];
-    text.push(fill(words.version, &[("v", &order.version)]));
+    text.push(label::version(order, words));
     text.extend(
         order
             .taken

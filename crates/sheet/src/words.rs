@@ -65,6 +65,9 @@ table! {
     pub on_left: &'static str,
     pub on_right: &'static str,
     pub version: &'static str,
+    pub toile_version: &'static str,
+    pub toile_title: &'static str,
+    pub toile: &'static str,
     pub long_check: &'static str,
 
     pub lies_here: &'static str,
@@ -353,6 +356,9 @@ pub const ENGLISH: Words = Words {
     on_left: "{edge} on her left",
     on_right: "{edge} on her right",
     version: "version {v}",
+    toile_version: "toile, version {v}",
+    toile_title: "Toile: {title}",
+    toile: "toile",
     long_check: "{a} to {b}",
 
     lies_here: "{tile} lies on this strip",

@@ -301,6 +301,12 @@ pub(crate) struct Wanted {
     /// Corrections of a fitting, laid over the finished pieces: docs/corrections.md shows such a page
     #[arg(long, value_name = "CORRECTIONS.toml")]
     pub(crate) correct: Option<PathBuf>,
+    /// Your own table of allowances, in place of the method's: docs/allowances.md shows such a page
+    #[arg(long, value_name = "ALLOWANCES.toml")]
+    pub(crate) allowances: Option<PathBuf>,
+    /// A toile: 1 in allowed everywhere, or as the table says for a toile; shell only, no facings
+    #[arg(long)]
+    pub(crate) toile: bool,
     #[command(flatten)]
     pub(crate) ways: Ways,
 }

@@ -43,7 +43,10 @@ impl CutList {
         for piece in &worked.pieces {
             for kind in &kinds {
                 match CutPiece::of(piece, kind) {
-                    Ok(all) => pieces.extend(all.into_iter().map(|p| ((*kind).to_owned(), p))),
+                    Ok(all) => {
+                        let kind = cloth_called(worked, kind);
+                        pieces.extend(all.into_iter().map(|p| (kind.to_owned(), p)));
+                    }
                     Err(fault) => {
                         faults.push(format!("The piece `{}` can't be cut: {fault}", piece.name));
                     }
@@ -68,7 +71,7 @@ impl CutList {
             })
             .collect();
         Ok(Self {
-            title: worked.title.clone(),
+            title: title(worked),
             client: client.to_owned(),
             version: version.to_owned(),
             unit,
@@ -164,6 +167,32 @@ impl CutList {
             .collect();
         match_at_notches(&mut out, &self.seams);
         out
+    }
+}
+
+/// What a cloth is called on lists and labels: a toile is cut from a cloth of its own.
+pub(crate) fn cloth_called<'a>(worked: &Worked, cloth: &'a str) -> &'a str {
+    let toile = worked
+        .allowances
+        .as_ref()
+        .is_some_and(|l| l.stage == draft::allowances::Stage::Toile);
+    if toile && cloth == "shell" {
+        "toile"
+    } else {
+        cloth
+    }
+}
+
+/// What is cut; a toile is called so.
+fn title(worked: &Worked) -> String {
+    let laid = worked.allowances.as_ref();
+    if laid.is_some_and(|l| l.stage == draft::allowances::Stage::Toile) {
+        sheet::words::fill(
+            sheet::words::ENGLISH.toile_title,
+            &[("title", &worked.title)],
+        )
+    } else {
+        worked.title.clone()
     }
 }
 

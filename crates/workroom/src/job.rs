@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use draft::allowances::{self, Laid, Stage, Table};
 use draft::correction::{Between, Place};
 use draft::{Correction, Library, Wish, Worked};
 use lay::Cloth;
@@ -79,6 +80,31 @@ pub(crate) fn corrections(path: Option<&Path>) -> Result<Vec<Correction>, Vec<St
         };
         faults.iter().map(told).collect()
     })
+}
+
+/// The table of allowances and what is cut: a page that is named, `--toile`, or neither.
+///
+/// # Errors
+/// Every fault of the page, a message each.
+pub(crate) fn table(
+    path: Option<&Path>,
+    toile: bool,
+) -> Result<Option<(Table, Stage)>, Vec<String>> {
+    let stage = if toile { Stage::Toile } else { Stage::Cloth };
+    let Some(path) = path else {
+        return Ok(toile.then(|| (Table::usual(), stage)));
+    };
+    let text = file::text(path, "page of allowances").map_err(|message| vec![message])?;
+    match crate::allowances::read(&text) {
+        Ok(table) => Ok(Some((table, stage))),
+        Err(faults) => Err(faults
+            .iter()
+            .map(|f| {
+                let joint = if f.line.is_some() { "," } else { ":" };
+                format!("{}{joint} {}", named(path), calm(&f.to_string()))
+            })
+            .collect()),
+    }
 }
 
 /// How lengths are shown: as asked, or else in the card's unit.
@@ -170,6 +196,8 @@ pub(crate) struct Job<'a> {
     pub(crate) set: &'a [(String, String)],
     pub(crate) cloth: Option<&'a Cloth>,
     pub(crate) corrections: &'a [Correction],
+    /// The table of allowances that is laid on, and for what is cut; usually none.
+    pub(crate) allowances: Option<(&'a Table, Stage)>,
     pub(crate) predict: bool,
     pub(crate) untrued: bool,
     pub(crate) shown: Shown,
@@ -188,6 +216,7 @@ impl<'a> Job<'a> {
             set,
             cloth: None,
             corrections: &[],
+            allowances: None,
             predict: ways.predict,
             untrued: ways.untrued,
             shown: shown(ways.unit, &opened.card),
@@ -207,6 +236,21 @@ impl<'a> Job<'a> {
         }
     }
 
+    /// The same, with a table of allowances laid on.
+    pub(crate) fn allowing(self, allowances: Option<(&'a Table, Stage)>) -> Self {
+        Self { allowances, ..self }
+    }
+
+    /// Lays the table of allowances on a draft.
+    pub(crate) fn laid(&self, mut worked: Worked) -> Worked {
+        if let Some((table, stage)) = self.allowances
+            && worked.sound()
+        {
+            allowances::lay_on(&mut worked, table, stage, self.shown);
+        }
+        worked
+    }
+
     pub(crate) fn card(&self) -> &'a Card {
         &self.opened.card
     }
@@ -221,7 +265,11 @@ impl<'a> Job<'a> {
             shown: self.shown,
             corrections: self.corrections,
         };
-        draft::work(&self.method.reading, &self.method.library, &wish)
+        self.laid(draft::work(
+            &self.method.reading,
+            &self.method.library,
+            &wish,
+        ))
     }
 
     /// What the inspector is given of a draft.
@@ -260,7 +308,7 @@ impl<'a> Job<'a> {
             &self.method.library,
             &wish,
         );
-        worked.sound().then_some(worked)
+        worked.sound().then(|| self.laid(worked))
     }
 
     /// Works the draft.
@@ -323,9 +371,23 @@ impl<'a> Job<'a> {
         for correction in self.corrections {
             told(&mut hash, correction);
         }
+        if let Some(laid) = &worked.allowances {
+            told_allowances(&mut hash, laid);
+        }
         hash.with(if self.predict { "predicted" } else { "" });
         hash.with(if self.untrued { "untrued" } else { "" });
         hash.short()
+    }
+}
+
+/// A table that was laid on, in the version; where it did nothing the version is as without it.
+fn told_allowances(hash: &mut Version, laid: &Laid) {
+    if laid.stage == Stage::Toile {
+        hash.with("toile");
+    }
+    for row in &laid.rows {
+        hash.with(row.row.key());
+        hash.with(&format!("{:.6}", row.width.in_mm()));
     }
 }
 

@@ -13,6 +13,7 @@ use std::thread;
 use clap::Parser as _;
 
 mod about;
+mod allowances;
 mod answer;
 mod args;
 mod batch;

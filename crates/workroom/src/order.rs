@@ -2,6 +2,7 @@
 
 use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
+use draft::allowances::Stage;
 use draft::correction::Side;
 use draft::sided::{bare, spoken};
 use draft::worked::{EdgeName, Half, MeasureUsed, Quantity, Shape, Source, Worked};
@@ -39,7 +40,16 @@ pub(crate) fn order_in(
     words: &Words,
 ) -> Order {
     let card = job.card();
-    let mut order = Order::new(worked.title.clone());
+    let toile = worked
+        .allowances
+        .as_ref()
+        .is_some_and(|l| l.stage == Stage::Toile);
+    let mut order = Order::new(if toile {
+        fill(words.toile_title, &[("title", &worked.title)])
+    } else {
+        worked.title.clone()
+    });
+    order.toile = toile;
     client(card.client()).clone_into(&mut order.client);
     version.clone_into(&mut order.version);
     order.taken = card.taken().map(|d| words.locale.date(d));
@@ -74,6 +84,11 @@ pub(crate) fn order_in(
         .map(|(i, piece)| {
             let mut on_sheet = dressed(piece, worked, words);
             on_sheet.used.clone_from(&used);
+            if toile {
+                for cut in &mut on_sheet.piece.cuts {
+                    words.toile.clone_into(&mut cut.cloth);
+                }
+            }
             on_sheet.one_way = job.cloth.is_some_and(|c| c.nap == lay::Nap::OneWay);
             let half = worked.half(i);
             if let Some(half) = half {

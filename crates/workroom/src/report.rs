@@ -1,9 +1,11 @@
 //! `report.json`: the whole pattern for other programs. `docs/report.md` is its contract.
 
 use check::{Finding, Measured};
+use draft::allowances::Stage;
 use draft::correction::{Between, Side};
 use draft::worked::{Half, MeasureUsed, Outcome, Quantity, SeamMade, Source, Worked};
 use measure::card::Card;
+use measure::fraction::Shown;
 use measure::{Length, Point};
 use piece::allowance::How;
 use piece::{Edge, Piece, Role, cutting_line, flat, notch_places, stitching_outline};
@@ -61,6 +63,7 @@ pub(crate) fn report(
         "truings": truings(worked),
         "corrections": corrections(worked),
         "retrued": retrued(worked),
+        "allowances": allowances(worked, card),
         "measured": {
             "waist_mm": maybe(measured.waist),
             "hip_mm": maybe(measured.hip),
@@ -212,6 +215,28 @@ fn retrued(worked: &Worked) -> Value {
             })
         })
         .collect()
+}
+
+/// What a table of allowances did; null when none was laid on.
+fn allowances(worked: &Worked, card: &Card) -> Value {
+    let Some(laid) = &worked.allowances else {
+        return Value::Null;
+    };
+    let named = |edges: &[(String, String)]| -> Vec<String> {
+        edges.iter().map(|(p, e)| format!("{p}.{e}")).collect()
+    };
+    let rows: Vec<Value> = laid
+        .rows
+        .iter()
+        .map(|r| json!({"row": r.row.key(), "mm": mm(r.width), "edges": named(&r.edges)}))
+        .collect();
+    json!({
+        "stage": match laid.stage { Stage::Cloth => "cloth", Stage::Toile => "toile" },
+        "rows": rows,
+        "kept": named(&laid.kept),
+        "left_out": laid.left_out,
+        "sentences": laid.sentences(Shown::usual(card.unit())),
+    })
 }
 
 fn seam(seam: &SeamMade) -> Value {

@@ -10,6 +10,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use crate::answer::Answer;
 
 mod again;
+pub(crate) mod allowed;
 pub(crate) mod assets;
 mod browser;
 mod card;

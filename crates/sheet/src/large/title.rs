@@ -8,7 +8,7 @@ use crate::cover::{FOUR_INCHES, OFF, squares, under_title};
 use crate::dash::Line;
 use crate::drawing::Layer;
 use crate::face::{Lettering, Span, paragraph, set, shortened};
-use crate::label::signature;
+use crate::label::{self, signature};
 use crate::number::real;
 use crate::order::{Order, Weight};
 use crate::page::{Page, Spot};
@@ -186,7 +186,7 @@ impl Said<'_> {
             if !order.code.is_empty() {
                 lines.push(shortened(&order.code, 11.0, false, room));
             }
-            let version = fill(w.version, &[("v", &order.version)]);
+            let version = label::version(order, w);
             lines.push(shortened(&version, 11.0, false, room));
         }
         let estimated = !order.remarks.is_empty() || order.estimates.is_some();

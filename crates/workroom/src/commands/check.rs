@@ -13,16 +13,20 @@ pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
     let wanted = &asked.wanted;
     let gathered = job::gather(&wanted.method, &wanted.ways.set, Some(&asked.card));
     // Whatever stands in the way is told at once.
-    let ((method, set, opened), cloth, corrections) = match (
+    let ((method, set, opened), cloth, corrections, table) = match (
         gathered,
         job::cloth(wanted.cloth.as_deref()),
         job::corrections(wanted.correct.as_deref()),
+        job::table(wanted.allowances.as_deref(), wanted.toile),
     ) {
-        (Ok(gathered), Ok(cloth), Ok(corrections)) => (gathered, cloth, corrections),
-        (gathered, cloth, corrections) => {
+        (Ok(gathered), Ok(cloth), Ok(corrections), Ok(table)) => {
+            (gathered, cloth, corrections, table)
+        }
+        (gathered, cloth, corrections, table) => {
             let mut faults = gathered.err().unwrap_or_default();
             faults.extend(cloth.err().unwrap_or_default());
             faults.extend(corrections.err().unwrap_or_default());
+            faults.extend(table.err().unwrap_or_default());
             return Err(faults);
         }
     };
@@ -31,7 +35,8 @@ pub(crate) fn run(asked: &Check) -> Result<Answer, Vec<String>> {
     };
     let job = Job::new(&opened, &method, &set, &asked.wanted.ways)
         .of(cloth.as_ref())
-        .corrected(&corrections);
+        .corrected(&corrections)
+        .allowing(table.as_ref().map(|(t, s)| (t, *s)));
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let stops = findings.iter().any(|f| f.weight == Weight::Stop);

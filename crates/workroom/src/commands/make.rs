@@ -5,6 +5,7 @@ use std::path::Path;
 
 use check::Finding;
 use check::measured::{self, Measured};
+use draft::allowances::{Stage, Table};
 use draft::{Correction, Worked};
 use lay::Cloth;
 use measure::Length;
@@ -27,6 +28,8 @@ pub(crate) struct Plan {
     pub(crate) set: Set,
     pub(crate) cloth: Option<Cloth>,
     pub(crate) corrections: Vec<Correction>,
+    /// The table of allowances, and what is cut.
+    pub(crate) allowances: Option<(Table, Stage)>,
     pub(crate) ways: Ways,
     pub(crate) outputs: Vec<Output>,
     pub(crate) looks: Looks,
@@ -37,23 +40,27 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         method,
         cloth,
         correct,
+        allowances,
+        toile,
         ways,
     } = &asked.wanted;
     // Whatever stands in the way is told at once.
-    let (outputs, gathered, cloth, corrections) = match (
+    let (outputs, gathered, cloth, corrections, table) = match (
         wanted(asked),
         job::gather(method, &ways.set, asked.card.as_deref()),
         job::cloth(cloth.as_deref()),
         job::corrections(correct.as_deref()),
+        job::table(allowances.as_deref(), *toile),
     ) {
-        (Ok(outputs), Ok(gathered), Ok(cloth), Ok(corrections)) => {
-            (outputs, gathered, cloth, corrections)
+        (Ok(outputs), Ok(gathered), Ok(cloth), Ok(corrections), Ok(table)) => {
+            (outputs, gathered, cloth, corrections, table)
         }
-        (outputs, gathered, cloth, corrections) => {
+        (outputs, gathered, cloth, corrections, table) => {
             let mut faults = outputs.err().unwrap_or_default();
             faults.extend(gathered.err().unwrap_or_default());
             faults.extend(cloth.err().unwrap_or_default());
             faults.extend(corrections.err().unwrap_or_default());
+            faults.extend(table.err().unwrap_or_default());
             return Err(faults);
         }
     };
@@ -63,6 +70,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         set,
         cloth,
         corrections,
+        allowances: table,
         ways: ways.clone(),
         outputs,
         looks: asked.looks.clone(),
@@ -75,7 +83,8 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         }
     };
     let mut out = format!(
-        "{} for {}, version {}.\n",
+        "{}{} for {}, version {}.\n",
+        if *toile { "Toile: " } else { "" },
         calm(&made.title),
         calm(&made.client),
         made.version
@@ -109,7 +118,8 @@ pub(crate) struct Made {
 pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec<String>> {
     let job = Job::new(opened, &plan.method, &plan.set, &plan.ways)
         .of(plan.cloth.as_ref())
-        .corrected(&plan.corrections);
+        .corrected(&plan.corrections)
+        .allowing(plan.allowances.as_ref().map(|(t, s)| (t, *s)));
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure_in(&worked, job.card(), job.cloth);

@@ -127,8 +127,15 @@ async fn look(
     Path(order): Path<u32>,
     Query(asked): Query<Asked>,
 ) -> Result<Response, Trouble> {
-    let kind = asked.kind();
-    let (on, ready) = ready(&room, order, &kind).await?;
+    let mut kind = asked.kind();
+    let (mut on, mut found) = ready(&room, order, &kind).await?;
+    // A toile is laid first, on its own cloth; and what was the toile is the shell again afterwards.
+    let first = if on.allowed.toile() { "toile" } else { "shell" };
+    if ["shell", "toile"].contains(&kind.as_str()) && kind != first {
+        first.clone_into(&mut kind);
+        (on, found) = ready(&room, order, &kind).await?;
+    }
+    let ready = found;
     let running = search::running(&room, order, &kind);
     let view = room
         .work({

@@ -218,9 +218,6 @@ impl ForPaper {
             order.client.clone_from(&self.on.client.about.code);
         }
         order.code = format!("Order {}", self.on.order.number);
-        if self.on.holds.get("stage").is_some_and(|s| s == "toile") {
-            order.code.push_str(", toile");
-        }
         outputs::drawn_as(order, &asked.looks()).map_err(|all| {
             Trouble::unclear(
                 all.join(" ")
@@ -273,10 +270,13 @@ impl ForPaper {
             &self.mark,
         )
         .map_err(|all| Trouble::unclear(all.join(" ")))?;
+        // A version is drawn later by the table that it was made with.
+        let mut holds = self.on.holds.clone();
+        holds.extend(self.on.allowed.kept());
         Ok(NewVersion {
             mark: self.mark.clone(),
             why,
-            holds: self.on.holds.clone(),
+            holds,
             card,
             report: report::text(&report),
             stopped: self.stops().join("\n"),

@@ -366,6 +366,10 @@ async fn look(
         })
         .await?;
     room.work(move || {
+        // The garment is paid as it is cut in the end, and its toile beside it.
+        let of_toile = table.as_ref().and_then(OnTable::in_a_toile);
+        let of_toile = of_toile.map(|on| on.redraw());
+        let table = table.map(|on| on.in_the_cloth());
         let worked = table.as_ref().map(OnTable::redraw);
         let pattern = table
             .as_ref()
@@ -373,6 +377,7 @@ async fn look(
             .and_then(|(table, worked)| {
                 table.in_the_way(worked).is_empty().then(|| Pattern {
                     worked,
+                    toile: of_toile.as_ref(),
                     hem: table.measured(worked).hem,
                     opening: needs::opening(&table.job().subject(worked)),
                 })

@@ -12,6 +12,7 @@ use measure::Card;
 use measure::fraction::{Fineness, Shown, Unit};
 use measure::names;
 
+use super::allowed::Allowed;
 use super::calm_lock;
 use super::card_text::{self, CardWords};
 use super::trouble::Trouble;
@@ -69,6 +70,8 @@ pub(crate) struct OnTable {
     pub(crate) cloth: Option<Cloth>,
     /// Corrections of its fittings, each under its key `correction/<id>`.
     pub(crate) corrections: Vec<Correction>,
+    /// Which allowances it is worked with.
+    pub(crate) allowed: Allowed,
     pub(crate) shown: Shown,
     /// What she set: a missing measure is reckoned from the others.
     pub(crate) predict: bool,
@@ -95,7 +98,8 @@ impl OnTable {
             Some(row) => Some(card_page(book, &client, row)?),
             None => None,
         };
-        let mut on = Self::of(book, order, client, holds, text.as_deref(), card_row)?;
+        let allowed = Allowed::of_order(&holds, &book.settings()?);
+        let mut on = Self::of(book, order, client, holds, text.as_deref(), card_row, allowed)?;
         on.take_back = book.can_take_back(number)?;
         on.put_again = book.can_put_again(number)?;
         Ok(on)
@@ -118,7 +122,9 @@ impl OnTable {
             Some(id) => book.card_by_id(id).ok(),
             None => None,
         };
-        let on = Self::of(book, order, client, holds, Some(&kept.kept.card), card_row)?;
+        let allowed = Allowed::of_version(&holds);
+        let card = Some(&*kept.kept.card);
+        let on = Self::of(book, order, client, holds, card, card_row, allowed)?;
         Ok((on, kept))
     }
 
@@ -129,6 +135,7 @@ impl OnTable {
         holds: BTreeMap<String, String>,
         card: Option<&str>,
         card_row: Option<book::Card>,
+        allowed: Allowed,
     ) -> Result<Self, Trouble> {
         let settings = book.settings()?;
         let mut faults = Vec::new();
@@ -156,7 +163,11 @@ impl OnTable {
                 opened(Card::new(client.about.name.clone(), Unit::Inch), 0)
             }
         };
-        let cloth = match holds.get("cloth/shell") {
+        // A toile is cut from its own cloth, if one is chosen.
+        let page = (allowed.toile())
+            .then(|| holds.get("cloth/toile"))
+            .flatten();
+        let cloth = match page.or_else(|| holds.get("cloth/shell")) {
             Some(page) => match lay::cloth::read(page) {
                 Ok(cloth) => Some(cloth),
                 Err(wrong) => {
@@ -199,6 +210,7 @@ impl OnTable {
             set,
             cloth,
             corrections,
+            allowed,
             faults,
         })
     }
@@ -214,6 +226,27 @@ impl OnTable {
         self
     }
 
+    /// The same as it is cut from the cloth in the end, whatever stands first.
+    #[must_use]
+    pub(crate) fn in_the_cloth(&self) -> Self {
+        let shell = self.holds.get("cloth/shell");
+        Self {
+            allowed: self.allowed.in_the_cloth(),
+            cloth: shell.and_then(|page| lay::cloth::read(page).ok()),
+            ..self.clone()
+        }
+    }
+
+    /// The same as its toile, if the order has a cloth for one.
+    pub(crate) fn in_a_toile(&self) -> Option<Self> {
+        let cloth = lay::cloth::read(self.holds.get("cloth/toile")?).ok()?;
+        Some(Self {
+            allowed: self.allowed.in_a_toile(),
+            cloth: Some(cloth),
+            ..self.clone()
+        })
+    }
+
     /// What the draft is worked from.
     pub(crate) fn job(&self) -> Job<'_> {
         Job {
@@ -222,6 +255,7 @@ impl OnTable {
             set: &self.set,
             cloth: self.cloth.as_ref(),
             corrections: &self.corrections,
+            allowances: self.allowed.laid(),
             predict: self.predict,
             untrued: false,
             shown: self.shown,
@@ -245,12 +279,12 @@ impl OnTable {
             corrections: job.corrections,
         };
         let taken = &self.method.taken;
-        draft::redraw(
+        job.laid(draft::redraw(
             &taken.reading,
             self.method.notes.clone(),
             &taken.library,
             &wish,
-        )
+        ))
     }
 
     /// Why it can't be drawn, a sentence each; nothing when it can.

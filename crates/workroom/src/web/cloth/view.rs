@@ -17,6 +17,7 @@ use super::search::Search;
 use super::typed::Typed;
 use super::{Asked, said};
 use crate::cloth_sheet;
+use crate::cut_list::cloth_called;
 use crate::laying::{Found, Other};
 use crate::web::parts::link::escaped;
 use crate::web::parts::number::told;
@@ -63,7 +64,7 @@ impl ClothView {
                     .pieces
                     .iter()
                     .flat_map(|p| &p.cuts)
-                    .map(|c| c.cloth.clone());
+                    .map(|c| cloth_called(&worked, &c.cloth).to_owned());
                 all.fold(Vec::new(), |mut kinds, k| {
                     if !kinds.contains(&k) {
                         kinds.push(k);

@@ -14,6 +14,9 @@ use super::needs;
 use super::typed::{Typed, TypedGoods};
 use super::written;
 
+/// What the cloth of a toile is called in an order.
+const TOILE: &str = "toile";
+
 /// A lay that will be cut.
 #[derive(Clone, Debug)]
 pub(crate) struct ChosenLay {
@@ -27,6 +30,8 @@ pub(crate) struct ChosenLay {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Pattern<'a> {
     pub(crate) worked: &'a Worked,
+    /// Its toile, where it has a cloth for one.
+    pub(crate) toile: Option<&'a Worked>,
     /// Round the hem.
     pub(crate) hem: Option<Length>,
     /// From the top to the end of the opening.
@@ -86,7 +91,13 @@ impl From<'_> {
             );
             return Some(ToBuy { purchase, note });
         }
-        let thumb = needs::by_thumb(self.pattern?.worked, called, cloth)?;
+        let pattern = self.pattern?;
+        let (worked, part) = if called == TOILE {
+            (pattern.toile?, "shell")
+        } else {
+            (pattern.worked, called)
+        };
+        let thumb = needs::by_thumb(worked, part, cloth)?;
         // The rule of thumb leaves enough between the pieces: no margin is added to it.
         let purchase = shop::buy(thumb.length, Margin::NONE, step).ok()?;
         let pieces = if thumb.pieces == 1 {
@@ -170,7 +181,7 @@ fn capital(word: &str) -> String {
 /// The kind of goods that a cloth of the order is.
 fn kind_of(called: &str) -> &'static str {
     match called {
-        "shell" => "cloth",
+        "shell" | TOILE => "cloth",
         "lining" => "lining",
         "interlining" => "interlining",
         "net" => "net",
@@ -360,7 +371,7 @@ pub(crate) fn cloths(holds: &BTreeMap<String, String>) -> Vec<(String, Cloth)> {
         })
         .collect();
     let place = |called: &str| {
-        ["shell", "lining", "interlining", "net"]
+        ["shell", "lining", "interlining", "net", TOILE]
             .iter()
             .position(|c| *c == called)
             .unwrap_or(9)
