@@ -136,6 +136,42 @@ fn several_faults_of_a_card_are_told_at_once() {
 }
 
 #[test]
+fn a_bad_table_of_allowances_is_told_by_line_and_with_all_else() {
+    let scratch = Scratch::new();
+    let out = scratch.word("never");
+    let text = "unit = \"in\"\n[cloth]\nsidee = \"1\"\nhem = \"broad\"\n[toile]\nlining = 1\n";
+    let table = scratch.file("house.toml", text);
+    let card = scratch.file("card.toml", CARD.replace("waist = ", "wast = "));
+    let method = data("tube.method").to_string_lossy().into_owned();
+    for command in ["make", "check"] {
+        let mut words = vec![
+            command,
+            "--card",
+            &card,
+            "--method",
+            &method,
+            "--allowances",
+            &table,
+            "--toile",
+        ];
+        if command == "make" {
+            words.extend(["--out", &out]);
+        }
+        let ran = ellwand(&words);
+        calm(command, &ran, &out);
+        for told in [
+            "card.toml, line 5",
+            "house.toml, line 3",
+            "`side`",
+            "house.toml, line 4",
+            "house.toml, line 6",
+        ] {
+            assert!(ran.err.contains(told), "{told}: {ran:?}");
+        }
+    }
+}
+
+#[test]
 fn a_bad_cloth_is_told_by_line_and_with_all_else() {
     let scratch = Scratch::new();
     let out = scratch.word("never");

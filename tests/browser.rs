@@ -7,6 +7,8 @@
 #[path = "browser/seat.rs"]
 mod seat;
 
+#[path = "browser/allowances.rs"]
+mod allowances;
 #[path = "browser/cloth.rs"]
 mod cloth;
 #[path = "browser/methods.rs"]

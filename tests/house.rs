@@ -457,6 +457,7 @@ fn the_report_is_documented_key_by_key() {
         &["--untrued"] as &[&str],
         &["--predict"],
         &["--correct", &fitting],
+        &["--toile"],
     ] {
         let out = scratch.word(more[0]);
         let mut words = vec![

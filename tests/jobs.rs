@@ -353,6 +353,80 @@ fn the_version_follows_card_method_and_choices_only() {
     assert_ne!(first, version("e", &["--untrued"]));
 }
 
+/// A quarter of a tube, 10 by 24 in: with 1 in all round but on the fold it is cut 11 by 26 in, and the
+/// back, which has no fold, 12 by 26. Would catch an edge that keeps the method's allowance in a toile,
+/// a fold that gets one, and a toile that has the version of the cloth.
+#[test]
+fn a_toile_has_an_inch_all_round() {
+    let scratch = Scratch::new();
+    let (cloth, toile) = (scratch.word("cloth"), scratch.word("toile"));
+    assert_eq!(make(&cloth, &["--only", "report.json"]).code, 0);
+    let ran = make(&toile, &["--toile"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.starts_with("Toile: "), "{}", ran.out);
+    let (first, report) = (report(&cloth), report(&toile));
+    assert_ne!(first["version"], report["version"]);
+    assert!(first["allowances"].is_null());
+    assert_eq!(report["allowances"]["stage"], "toile");
+    let size = |piece: &Value, line: &str| {
+        let points = piece[line].as_array().unwrap();
+        let spread = |i: usize| {
+            let all: Vec<f64> = points.iter().map(|p| p[i].as_f64().unwrap()).collect();
+            let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+            (all.iter().copied().fold(f64::NEG_INFINITY, f64::max) - low) / 25.4
+        };
+        (spread(0), spread(1))
+    };
+    for (piece, sides) in report["pieces"].as_array().unwrap().iter().zip([1.0, 2.0]) {
+        let (net, cut) = (size(piece, "stitching_mm"), size(piece, "cutting_mm"));
+        assert!(
+            (net.0 - 10.0).abs() < 1e-3 && (net.1 - 24.0).abs() < 1e-3,
+            "{net:?}"
+        );
+        assert!((cut.0 - 10.0 - sides).abs() < 1e-3, "{cut:?}");
+        assert!((cut.1 - 26.0).abs() < 1e-3, "{cut:?}");
+    }
+    let svg = fs::read_to_string(Path::new(&toile).join("pattern.svg")).unwrap();
+    assert!(svg.contains("Toile: cut") && svg.contains("toile, version"));
+}
+
+/// Would catch a table that is read and laid on nothing, and one that fills up what the method steps.
+#[test]
+fn a_table_of_her_own_takes_the_place_of_the_method_s() {
+    let scratch = Scratch::new();
+    let out = scratch.word("out");
+    let table = scratch.file(
+        "house.toml",
+        "unit = \"in\"\n[cloth]\nside = \"1 1/2\"\nhem = \"3\"\n",
+    );
+    let ran = make(&out, &["--only", "report.json", "--allowances", &table]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let report = report(&out);
+    let edges = report["pieces"][0]["edges"].as_array().unwrap();
+    let widths = |name: &str| -> Vec<f64> {
+        let edge = edges.iter().find(|e| e["name"] == name).unwrap();
+        let all = edge["allowance_mm"].as_array().unwrap();
+        all.iter().map(|w| mm(&w[1]) / 25.4).collect()
+    };
+    let told = |name: &str, expected: &[f64]| {
+        let found = widths(name);
+        let near = found
+            .iter()
+            .zip(expected)
+            .all(|(a, b)| (a - b).abs() < 1e-4);
+        assert!(near && found.len() == expected.len(), "{name}: {found:?}");
+    };
+    // The method steps from 1 in to 1/2 in at the hip: the narrow part is meant.
+    told("side", &[1.5, 1.5, 0.5, 0.5]);
+    told("foot", &[3.0, 3.0]);
+    told("top", &[0.5, 0.5]);
+    told("middle", &[0.0, 0.0]);
+    assert_eq!(
+        report["allowances"]["kept"],
+        json!(["front.side", "back.side"])
+    );
+}
+
 /// Would catch a fallback that is silent, a prediction without its band, or one used unasked.
 #[test]
 fn a_missing_measure_is_never_filled_in_silently() {

@@ -12,6 +12,7 @@ const PAGES: &[(&str, &str)] = &[
     ("keys", "/keys"),
     ("nowhere", "/nowhere"),
     ("phones", "/settings/phones"),
+    ("allowances", "/settings/allowances"),
     ("prices", "/settings/prices"),
     ("how-she-quotes", "/settings/quote"),
     ("what-to-buy", "/shopping"),

@@ -214,6 +214,10 @@ fn spot(seen: &Seen<'_>, leg: Leg, point: Point) -> Spot {
 /// F12 of every seam that runs down.
 pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
+    // A toile is clipped where it pulls, and let out at her: its wide allowance is no fault of the
+    // draft.
+    let laid = seen.worked.allowances.as_ref();
+    let toile = laid.is_some_and(|l| l.stage == draft::allowances::Stage::Toile);
     // What only wants clipping is told once for all seams.
     let mut clip: Vec<(String, Leg, Hollow)> = Vec::new();
     for seam in &seen.seams {
@@ -223,7 +227,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
             .filter_map(|s| Some((s.leg, s.hollow?)))
             .max_by(|a, b| a.1.stretch.total_cmp(&b.1.stretch));
         if let Some((leg, hollow)) = worst {
-            if hollow.stretch > ASK {
+            if hollow.stretch > ASK && !toile {
                 out.push(tight(seen, seam, leg, &hollow));
             } else if hollow.stretch > CLIP {
                 clip.push((seam.name.clone(), leg, hollow));

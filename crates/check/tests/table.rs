@@ -7,9 +7,9 @@
 use check::{Subject, Weight};
 use draft::allowances::{Row, Stage, Table, lay_on};
 use draft::{Library, Wish, Worked};
+use measure::Length;
 use measure::card::Card;
 use measure::fraction::Shown;
-use measure::Length;
 
 const CARD: &str = include_str!("../../../tests/data/anna.toml");
 

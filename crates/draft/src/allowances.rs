@@ -16,8 +16,6 @@ pub use laid::{Laid, RowLaid, lay_on};
 /// A kind of edge: a row of the table, in the order in which they stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Row {
-    /// A seam that is no other row's.
-    Seam,
     /// A side seam.
     Side,
     /// A seam down the centre front or back.
@@ -28,6 +26,8 @@ pub enum Row {
     Waist,
     /// Neck, armhole and top edge: what is enclosed by a facing, a band or a binding.
     Enclosed,
+    /// A seam that is no other row's.
+    Seam,
     /// The hem.
     Hem,
     /// An edge left open: a vent, the end of a band.
@@ -45,12 +45,12 @@ pub enum Row {
 impl Row {
     /// All rows, in order.
     pub const ALL: [Self; 12] = [
-        Self::Seam,
         Self::Side,
         Self::Centre,
         Self::Zip,
         Self::Waist,
         Self::Enclosed,
+        Self::Seam,
         Self::Hem,
         Self::Opening,
         Self::Facing,

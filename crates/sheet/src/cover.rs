@@ -122,7 +122,7 @@ pub(crate) fn head(
 
 /// Client, version and date in one line.
 pub(crate) fn under_title(order: &Order, words: &Words) -> String {
-    let version = label::version(order, words);
+    let version = label::plain_version(order, words);
     let mut text = if order.client.trim().is_empty() {
         capital(&version)
     } else {

@@ -128,6 +128,11 @@ pub(crate) fn cuts(piece: &Traced<'_>, words: &Words) -> Vec<Span> {
     lines
 }
 
+/// The version alone, where it is said beside it that it is of a toile.
+pub(crate) fn plain_version(order: &Order, words: &Words) -> String {
+    fill(words.version, &[("v", &order.version)])
+}
+
 /// The version as it stands on every sheet, and whether it is of a toile.
 pub(crate) fn version(order: &Order, words: &Words) -> String {
     let says = if order.toile {
@@ -140,18 +145,26 @@ pub(crate) fn version(order: &Order, words: &Words) -> String {
 
 /// The order and its version: its code, or without one the client.
 pub(crate) fn signature(order: &Order, words: &Words) -> String {
-    let version = version(order, words);
+    signed(order, words, &version(order, words))
+}
+
+/// The same, where it is said beside it that it is of a toile.
+pub(crate) fn plain_signature(order: &Order, words: &Words) -> String {
+    signed(order, words, &plain_version(order, words))
+}
+
+fn signed(order: &Order, words: &Words, version: &str) -> String {
     let whose = if order.code.is_empty() {
         order.client.trim()
     } else {
         &order.code
     };
     if whose.is_empty() {
-        version
+        version.to_owned()
     } else {
         fill(
             words.ordered_for,
-            &[("client", whose), ("version", &version)],
+            &[("client", whose), ("version", version)],
         )
     }
 }

@@ -7,7 +7,7 @@ use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Lettering, Span, paragraph, set, shortened};
 use crate::grid::{Cell, Grid, MARGIN, inner, row_name};
-use crate::label::{Label, signature, version};
+use crate::label::{Label, plain_signature, plain_version, signature, version};
 use crate::number::{count, real};
 use crate::order::{Leave, Order};
 use crate::page::{Page, Spot};
@@ -276,7 +276,11 @@ impl Sheeted<'_> {
         } else {
             lines.push((0, shortened(&piece, 11.0, true, room)));
         }
-        let whole = set(&signature(self.order, w), 11.0, false);
+        // That it is a toile has a line of its own: the version has no room for it beside.
+        if self.order.toile {
+            lines.push((0, shortened(&capital(w.toile), 11.0, true, room)));
+        }
+        let whole = set(&plain_signature(self.order, w), 11.0, false);
         if whole.width <= room {
             lines.push((0, whole));
         } else {
@@ -287,7 +291,7 @@ impl Sheeted<'_> {
             } else if client.width > 0.0 && client.width <= room {
                 lines.push((3, client));
             }
-            let version = version(self.order, w);
+            let version = plain_version(self.order, w);
             lines.push((0, shortened(&version, 11.0, false, room)));
         }
         if let Some(taken) = &self.order.taken {

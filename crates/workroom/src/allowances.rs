@@ -108,7 +108,10 @@ fn rows(
             _ => {
                 faults.push(line.fault(
                     format!("{} is no length.", quoted(&line.typed)),
-                    format!("Write it in quotes, like `{} = \"1 1/2\"`.", key(&line.name)),
+                    format!(
+                        "Write it in quotes, like `{} = \"1 1/2\"`.",
+                        key(&line.name)
+                    ),
                 ));
                 continue;
             }
@@ -141,7 +144,10 @@ fn unknown(line: &Entry) -> Fault {
         None => format!("The rows are {}, and `{ALL}`.", known.join(", ")),
     };
     line.fault(
-        format!("There is no row {} in a table of allowances.", quoted(&line.name)),
+        format!(
+            "There is no row {} in a table of allowances.",
+            quoted(&line.name)
+        ),
         hint,
     )
 }
@@ -237,16 +243,23 @@ mod tests {
     use super::*;
 
     fn at(table: &Table, row: Row, stage: Stage) -> Option<f64> {
-        table.at(row, stage).map(Length::in_inches)
+        table
+            .at(row, stage)
+            .map(|l| (l.in_inches() * 1e6).round() / 1e6)
     }
 
     /// Would catch a row in the wrong column, `all` that overrides what is said of one row, and a toile
     /// without its inch.
     #[test]
     fn a_page_is_read() {
-        let table = read("unit = \"in\"\n[cloth]\nside = \"1 1/2\"\n\"lining hem\" = \"3 cm\"\nhem = 2\n").unwrap();
+        let table =
+            read("unit = \"in\"\n[cloth]\nside = \"1 1/2\"\n\"lining hem\" = \"3 cm\"\nhem = 2\n")
+                .unwrap();
         assert_eq!(at(&table, Row::Side, Stage::Cloth), Some(1.5));
-        assert_eq!(table.at(Row::LiningHem, Stage::Cloth), Some(Length::cm(3.0)));
+        assert_eq!(
+            table.at(Row::LiningHem, Stage::Cloth),
+            Some(Length::cm(3.0))
+        );
         assert_eq!(at(&table, Row::Hem, Stage::Cloth), Some(2.0));
         assert_eq!(at(&table, Row::Waist, Stage::Cloth), None);
         assert_eq!(at(&table, Row::Waist, Stage::Toile), Some(1.0));
@@ -265,14 +278,17 @@ mod tests {
         let lines: Vec<usize> = faults.iter().filter_map(|f| f.line).collect();
         assert_eq!(lines, [2, 4, 5, 6, 7, 9, 10], "{faults:#?}");
         assert!(faults[1].hint.contains("`side`"));
-        assert!(read("[cloth]\nside = \"1\"\n").is_err(), "a width without a unit");
+        assert!(
+            read("[cloth]\nside = \"1\"\n").is_err(),
+            "a width without a unit"
+        );
     }
 
     /// Would catch a row that is lost between the page that is typed in and the page that is kept.
     #[test]
     fn what_is_typed_is_kept_and_shown_again() {
         let mut typed = usual(Unit::Inch);
-        typed[1][0] = "1 1/2".into();
+        typed[0][0] = "1 1/2".into();
         typed[9][0] = "¼".into();
         typed[6] = ["5 cm".into(), String::new()];
         let page = page_of(&typed, Unit::Inch);
@@ -282,7 +298,17 @@ mod tests {
         assert_eq!(at(&table, Row::InnerEdge, Stage::Cloth), Some(0.25));
         assert_eq!(table.at(Row::Hem, Stage::Cloth), Some(Length::cm(5.0)));
         assert_eq!(table.at(Row::Hem, Stage::Toile), None);
-        let marks = page_of(&{ let mut t = usual(Unit::Cm); t[0][0] = "5/8\"".into(); t }, Unit::Cm);
-        assert_eq!(at(&read(&marks).unwrap(), Row::Seam, Stage::Cloth), Some(0.625));
+        let marks = page_of(
+            &{
+                let mut t = usual(Unit::Cm);
+                t[5][0] = "5/8\"".into();
+                t
+            },
+            Unit::Cm,
+        );
+        assert_eq!(
+            at(&read(&marks).unwrap(), Row::Seam, Stage::Cloth),
+            Some(0.625)
+        );
     }
 }

@@ -237,7 +237,7 @@ fn step(worked: &Worked, step: &Step) -> HandStep {
         HandStage::Sheet
     } else if step.stage.starts_with("truing") {
         HandStage::Truing
-    } else if step.stage.starts_with("finish") {
+    } else if step.stage.starts_with("finish") || step.stage == "allowances" {
         HandStage::Finish
     } else {
         HandStage::Piece

@@ -118,21 +118,25 @@ impl Laid {
         let same = self.rows.len() > 1 && self.rows.iter().all(|r| Some(r.width) == one);
         match (self.stage, one) {
             (Stage::Toile, Some(width)) if same => out.push(format!(
-                "For the toile allow {} on every edge that is no fold, in place of what is said above.",
+                "For the toile allow {} on every edge that is no fold, in place of the method’s allowances.",
                 show(width, shown)
             )),
             (Stage::Toile, Some(_)) => out.push(format!(
-                "For the toile allow, in place of what is said above: {}.",
+                "For the toile allow, in place of the method’s allowances: {}.",
                 widths.join("; ")
             )),
             (Stage::Cloth, Some(_)) => out.push(format!(
-                "By your table of allowances, in place of what is said above: {}.",
+                "By your table of allowances, in place of the method’s allowances: {}.",
                 widths.join("; ")
             )),
             (_, None) => {}
         }
         if !self.kept.is_empty() {
-            let edges: Vec<String> = self.kept.iter().map(|(p, e)| format!("{e} of {p}")).collect();
+            let edges: Vec<String> = self
+                .kept
+                .iter()
+                .map(|(p, e)| format!("{e} of {p}"))
+                .collect();
             out.push(format!(
                 "The method takes the allowance in or lets it out along {}: there it stays so.",
                 joined(&edges)

@@ -41,7 +41,12 @@ fn card() -> measure::Card {
     measure::Card::new("Nobody".to_owned(), Unit::Inch)
 }
 
-fn worked_of(text: &str, library: &Library, card: &measure::Card, set: &[(String, String)]) -> Worked {
+fn worked_of(
+    text: &str,
+    library: &Library,
+    card: &measure::Card,
+    set: &[(String, String)],
+) -> Worked {
     let wish = Wish {
         card,
         set,
@@ -85,7 +90,12 @@ fn a_toile_of_a_rectangle_has_an_inch_all_round() {
 fn a_row_acts_on_its_own_edges_and_an_empty_one_leaves_the_method_s() {
     let mut worked = plain();
     let before = cut(&worked);
-    lay_on(&mut worked, &Table::default(), Stage::Cloth, Shown::inches());
+    lay_on(
+        &mut worked,
+        &Table::default(),
+        Stage::Cloth,
+        Shown::inches(),
+    );
     assert_eq!(cut(&worked), before);
     let mut table = Table::default();
     table.set(Row::Hem, Stage::Cloth, Some(Length::inches(3.0)));
@@ -115,7 +125,10 @@ fn a_narrow_place_stays_in_the_cloth_and_not_in_a_toile() {
     };
     let (wide, narrow, worked) = side(Stage::Cloth);
     assert!((wide - 1.5).abs() < 1e-9 && (narrow - 0.5).abs() < 1e-9);
-    assert_eq!(worked.allowances.unwrap().kept, [("front".into(), "side".into())]);
+    assert_eq!(
+        worked.allowances.unwrap().kept,
+        [("front".into(), "side".into())]
+    );
     let (wide, narrow, worked) = side(Stage::Toile);
     assert!((wide - 1.0).abs() < 1e-9 && (narrow - 1.0).abs() < 1e-9);
     assert!(worked.allowances.unwrap().kept.is_empty());
@@ -125,7 +138,10 @@ fn a_narrow_place_stays_in_the_cloth_and_not_in_a_toile() {
 #[test]
 fn a_bare_edge_stays_bare_in_the_cloth_and_a_fold_everywhere() {
     let text = PLAIN
-        .replace("waist: seam, allowance 1/2 in", "waist: seam, allowance 0 in")
+        .replace(
+            "waist: seam, allowance 1/2 in",
+            "waist: seam, allowance 0 in",
+        )
         .replace("centre: seam, allowance 5/8 in", "centre: fold")
         .replace("cut a pair from shell", "cut 1 on the fold from shell");
     let mut table = Table::usual();
@@ -148,7 +164,10 @@ fn shipped() -> Vec<(String, String)> {
     for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
         if let Some(name) = name.strip_suffix(".method") {
-            out.push((name.to_owned(), std::fs::read_to_string(entry.path()).unwrap()));
+            out.push((
+                name.to_owned(),
+                std::fs::read_to_string(entry.path()).unwrap(),
+            ));
         }
     }
     out.sort();
@@ -175,11 +194,20 @@ fn all_worked() -> Vec<(String, Worked)> {
     let library = Library::new(all.iter().map(|m| m.1.as_str()));
     let mut out = Vec::new();
     for (name, text) in &all {
-        for set in [vec![], vec![("lining", "yes"), ("top finish", "waistband"), ("hem facing", "yes")]] {
+        for set in [
+            vec![],
+            vec![
+                ("lining", "yes"),
+                ("top finish", "waistband"),
+                ("hem facing", "yes"),
+            ],
+        ] {
             let reading = crate::read(text);
             let set: Vec<(String, String)> = set
                 .into_iter()
-                .filter(|(c, _): &(&str, &str)| reading.method.choices.iter().any(|o| &*o.name.name == *c))
+                .filter(|(c, _): &(&str, &str)| {
+                    reading.method.choices.iter().any(|o| &*o.name.name == *c)
+                })
                 .map(|(c, v)| (c.to_owned(), v.to_owned()))
                 .collect();
             out.push((name.clone(), worked_of(text, &library, &card, &set)));
@@ -214,7 +242,12 @@ fn no_piece_of_the_shell_is_lost_in_a_toile_and_no_facing_is_kept() {
             }
         }
         let known = |e: &crate::worked::EdgeName| cut.contains(&&e.piece);
-        assert!(worked.seams.iter().all(|s| s.a.iter().chain(&s.b).all(known)));
+        assert!(
+            worked
+                .seams
+                .iter()
+                .all(|s| s.a.iter().chain(&s.b).all(known))
+        );
     }
 }
 
@@ -226,13 +259,21 @@ fn edges_that_are_sewn_together_are_of_one_kind() {
         let kinds = kinds(&worked);
         let places = places(&worked);
         let kind = |e: &crate::worked::EdgeName| {
-            let p = worked.pieces.iter().position(|p| p.name == e.piece).unwrap();
+            let p = worked
+                .pieces
+                .iter()
+                .position(|p| p.name == e.piece)
+                .unwrap();
             let at = (p, worked.pieces[p].edge_index(&e.edge).unwrap());
             kinds[&at]
         };
         for seam in &worked.seams {
             let all: Vec<_> = seam.a.iter().chain(&seam.b).map(kind).collect();
-            assert!(all.windows(2).all(|w| w[0] == w[1]), "{name}: {}", seam.name);
+            assert!(
+                all.windows(2).all(|w| w[0] == w[1]),
+                "{name}: {}",
+                seam.name
+            );
         }
         for (p, piece) in worked.pieces.iter().enumerate() {
             let under = piece.cuts.iter().all(|c| c.cloth != "shell");

@@ -8,7 +8,7 @@ use crate::cover::{FOUR_INCHES, OFF, squares, under_title};
 use crate::dash::Line;
 use crate::drawing::Layer;
 use crate::face::{Lettering, Span, paragraph, set, shortened};
-use crate::label::{self, signature};
+use crate::label;
 use crate::number::real;
 use crate::order::{Order, Weight};
 use crate::page::{Page, Spot};
@@ -179,14 +179,14 @@ impl Said<'_> {
         } else {
             broken.into_iter().flatten().map(|(_, l)| l).collect()
         };
-        let whole = set(&signature(order, w), 11.0, false);
+        let whole = set(&label::plain_signature(order, w), 11.0, false);
         if whole.width <= room {
             lines.push(whole);
         } else {
             if !order.code.is_empty() {
                 lines.push(shortened(&order.code, 11.0, false, room));
             }
-            let version = label::version(order, w);
+            let version = label::plain_version(order, w);
             lines.push(shortened(&version, 11.0, false, room));
         }
         let estimated = !order.remarks.is_empty() || order.estimates.is_some();

@@ -125,3 +125,6 @@ impl Allowed {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

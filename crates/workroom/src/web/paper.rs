@@ -353,6 +353,10 @@ async fn show(
             div.top {
                 h1 { "Paper for " (made.on.name()) }
                 p.small { (made.worked.title) ". Order " (number) ", version " (made.mark) "." }
+                @if let Some(laid) = &made.worked.allowances {
+                    @if made.on.allowed.toile() { p.small { strong { "A toile. " } "Every sheet says so." } }
+                    @for sentence in laid.sentences(made.on.shown) { p.small { (told(&sentence)) } }
+                }
             }
             @if !made.faults.is_empty() {
                 div.slip { div.top { (super::table::slips::shape(Weight::Stop, "!"))

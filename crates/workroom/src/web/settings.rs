@@ -2,6 +2,7 @@
 
 pub(crate) mod carry;
 mod keeping;
+mod table;
 mod written;
 
 use std::sync::Arc;
@@ -27,6 +28,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
         .route("/settings", get(show).post(keep))
         .merge(keeping::routes())
         .merge(carry::routes())
+        .merge(table::routes())
 }
 
 /// What is set on this page, under its name in the book.
@@ -129,10 +131,11 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             div.office.settings {
                 h1 { "Your way" }
                 (ways_form(&ways))
-                p.help { "Allowances stand in each method, edge by edge, and are changed there. The words of the pages are English; no other language is there yet." }
+                p.help { "The words of the pages are English; no other language is there yet." }
                 section aria-labelledby="also-h" {
                     h2 #also-h { "Also" }
                     ul.leaders {
+                        li { a href="/settings/allowances" { "Allowances: your own table, for the cloth and for a toile" } }
                         li { a href="/settings/prices" { "Price book: cloths and notions" } }
                         li { a href="/settings/phones" { "Phones at the table" } }
                     }

@@ -209,6 +209,12 @@ fn facts(on: &OnTable, worked: &Worked) -> String {
         1 => out.push_str("One correction of a fitting is laid over it. "),
         n => out.push_str(&format!("{n} corrections of fittings are laid over it. ")),
     }
+    if on.allowed.toile() {
+        out.push_str("A toile: shell only, without facings. ");
+    }
+    if on.allowed.laid().is_some() && !on.allowed.by_method {
+        out.push_str("Allowances by your table. ");
+    }
     out.push_str("Half of each piece on the fold is drawn; pieces are turned so that what is sewn together faces.");
     if !worked.halves.is_empty() {
         out.push_str(" Where left and right differ a piece lies right side up; left and right are as she wears it.");

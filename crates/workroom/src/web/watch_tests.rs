@@ -422,6 +422,7 @@ const SHOWING: &[&str] = &[
     "/methods",
     "/search?q=%3Cscript%3Ealert(1)%3C%2Fscript%3E",
     "/settings",
+    "/settings/allowances",
     "/settings/prices",
     "/settings/phones",
     "/shopping",

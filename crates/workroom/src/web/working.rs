@@ -99,7 +99,15 @@ impl OnTable {
             None => None,
         };
         let allowed = Allowed::of_order(&holds, &book.settings()?);
-        let mut on = Self::of(book, order, client, holds, text.as_deref(), card_row, allowed)?;
+        let mut on = Self::of(
+            book,
+            order,
+            client,
+            holds,
+            text.as_deref(),
+            card_row,
+            allowed,
+        )?;
         on.take_back = book.can_take_back(number)?;
         on.put_again = book.can_put_again(number)?;
         Ok(on)

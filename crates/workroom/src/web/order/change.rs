@@ -12,6 +12,7 @@ use measure::{Date, names};
 use super::both::Both;
 use super::{Held, Sent, lines, number, sent, view};
 use crate::shelf;
+use crate::web::allowed;
 use crate::web::parts::day;
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
@@ -60,6 +61,7 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
         "card" => card(book, order, form, today)?,
         "method" => return method(book, order, form),
         "stage" => stage(book, order, form)?,
+        "allowances" => allowed(book, order, form)?,
         "note" => note(book, order, form)?,
         "sign" => return sign(book, order, form),
         "unsign" => {
@@ -230,6 +232,31 @@ fn stage(book: &mut Book, order: OrderNo, form: &Sent) -> Result<&'static str, T
         label,
         ("stage", Some(stage.to_owned())),
         |_, text| text.to_owned(),
+    )
+}
+
+/// Whose allowances: the method's own, or those of her table.
+fn allowed(book: &mut Book, order: OrderNo, form: &Sent) -> Result<&'static str, Trouble> {
+    let (after, label) = if sent(form, "by") == "method" {
+        (Some("method".to_owned()), "Allowances as the method says")
+    } else {
+        (None, "Allowances by your table")
+    };
+    one(
+        book,
+        order,
+        form,
+        "The allowances",
+        label,
+        (allowed::HOLD, after),
+        |_, text| {
+            if text.is_empty() {
+                "by your table"
+            } else {
+                "as the method says"
+            }
+            .to_owned()
+        },
     )
 }
 

@@ -227,8 +227,10 @@ pub(super) fn design(holds: &BTreeMap<String, String>) -> Vec<(String, String)> 
     holds
         .iter()
         .filter(|(key, _)| {
-            matches!(key.as_str(), "method" | "methods" | "predict")
-                || key.starts_with("choice/")
+            matches!(
+                key.as_str(),
+                "method" | "methods" | "predict" | "allowances"
+            ) || key.starts_with("choice/")
                 || key.starts_with("cloth/")
         })
         .map(|(key, value)| (key.clone(), value.clone()))

@@ -89,8 +89,20 @@ fn mind(held: &Held) -> Markup {
     html! {
         (clients::mind(&held.on.client, held.today))
         @if held.hold("stage") == "toile" {
-            p.noteline { "A toile first. Its sheets say so; what is pinned on it stays when you go over to the cloth." }
+            p.noteline { "A toile first: cut from the shell only, without lining and facings, and its sheets say so. What is pinned on it stays laid on when you go over to the cloth, which has its own allowances again."
+                @if !held.on.corrections.is_empty() { " So far: " (corrections(held)) "." }
+            }
+        } @else if !held.on.corrections.is_empty() {
+            p.noteline { "Laid on from its fittings: " (corrections(held)) ". They stay whatever is cut, the toile or the cloth. " a href={ "/orders/" (held.on.order.number) "/fittings" } { "See them" } }
         }
+    }
+}
+
+/// How many corrections are laid on.
+fn corrections(held: &Held) -> String {
+    match held.on.corrections.len() {
+        1 => "one correction".to_owned(),
+        n => format!("{n} corrections"),
     }
 }
 
@@ -225,6 +237,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                         None => "not made yet",
                     }
                 } }
+                div { dt { "Allowances" } dd { (held.on.allowed.words()) } }
                 @if !held.hold("signed").is_empty() { div { dt { "Signed off" } dd { (held.hold("signed")) } } }
             }
             @if held.stale {
@@ -275,6 +288,17 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                         input type="hidden" name="stage" value="toile";
                         button.press.quiet name="do" value="stage" { "Make a toile first" }
                     }
+                }
+                form.presses method="post" action=(at) {
+                    input type="hidden" name="seen" value=(seen);
+                    @if held.on.allowed.by_method {
+                        input type="hidden" name="by" value="table";
+                        button.press.quiet name="do" value="allowances" { "Allow by my table" }
+                    } @else if held.on.allowed.laid().is_some() {
+                        input type="hidden" name="by" value="method";
+                        button.press.quiet name="do" value="allowances" { "Allow as the method says" }
+                    }
+                    a.press.quiet href="/settings/allowances" { "My table of allowances" }
                 }
             }
         }

@@ -124,6 +124,9 @@ async fn show(
                                 }
                             }
                         }
+                        @if let Some(laid) = &worked.allowances {
+                            @for sentence in laid.sentences(on.shown) { p { (told(&sentence)) } }
+                        }
                         pre.src { (kept.kept.card) }
                     }
                     p { a.press.quiet href={ "/orders/" (order) "/paper" } { "Other paper of the draft as it is now" } }
