@@ -1,16 +1,12 @@
-//! Tests of the table of allowances, on a rectangle by closed form and on the shipped methods.
+//! Tests of the table of allowances, on a rectangle by closed form.
 #![allow(
     clippy::unwrap_used,
     reason = "a test that can't go on says so best by stopping"
 )]
-use measure::fraction::{Shown, Unit};
-use piece::Role;
-
-use super::kinds::kinds;
-use super::toile::{Place, places};
 use super::*;
 use crate::worked::Worked;
 use crate::{Library, Wish};
+use measure::fraction::{Shown, Unit};
 
 const PLAIN: &str = r#"method "A plain piece"
 
@@ -152,134 +148,10 @@ fn a_bare_edge_stays_bare_in_the_cloth_and_a_fold_everywhere() {
         let mut worked = worked_of(&text, &Library::default(), &card(), &[]);
         lay_on(&mut worked, &table, stage, Shown::inches());
         let piece = &worked.pieces[0];
-        ["waist", "centre"].map(|e| piece.edge(e).unwrap().allowance.widest().in_mm())
+        ["waist", "centre"].map(|e| piece.edge(e).unwrap().allowance.widest())
     };
-    assert_eq!(widths(Stage::Cloth), [0.0, 0.0]);
-    assert_eq!(widths(Stage::Toile), [25.4, 0.0]);
-}
-
-fn shipped() -> Vec<(String, String)> {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../methods");
-    let mut out = Vec::new();
-    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
-        let name = entry.file_name().to_string_lossy().into_owned();
-        if let Some(name) = name.strip_suffix(".method") {
-            out.push((
-                name.to_owned(),
-                std::fs::read_to_string(entry.path()).unwrap(),
-            ));
-        }
-    }
-    out.sort();
-    out
-}
-
-/// Each shipped method for an invented woman, as it is and with all that can be added.
-fn all_worked() -> Vec<(String, Worked)> {
-    let text = include_str!("../../../../tests/data/anna.toml");
-    let inches = [
-        ("bust", 36.0),
-        ("nape to waist", 16.0),
-        ("armhole depth", 8.25),
-        ("neck", 14.5),
-        ("shoulder", 4.75),
-        ("across back", 13.5),
-        ("across chest", 12.75),
-    ];
-    let card = measure::card::read(text, &[]).unwrap();
-    let card = inches
-        .iter()
-        .fold(card, |card, (name, n)| card.with(name, Length::inches(*n)));
-    let all = shipped();
-    let library = Library::new(all.iter().map(|m| m.1.as_str()));
-    let mut out = Vec::new();
-    for (name, text) in &all {
-        for set in [
-            vec![],
-            vec![
-                ("lining", "yes"),
-                ("top finish", "waistband"),
-                ("hem facing", "yes"),
-            ],
-        ] {
-            let reading = crate::read(text);
-            let set: Vec<(String, String)> = set
-                .into_iter()
-                .filter(|(c, _): &(&str, &str)| {
-                    reading.method.choices.iter().any(|o| &*o.name.name == *c)
-                })
-                .map(|(c, v)| (c.to_owned(), v.to_owned()))
-                .collect();
-            out.push((name.clone(), worked_of(text, &library, &card, &set)));
-        }
-    }
-    out
-}
-
-/// Would catch a toile that lacks a piece of the shell, or one that is cut with its facings; whether a
-/// shipped piece is a facing is told here by its name, in the engine by how it lies.
-#[test]
-fn no_piece_of_the_shell_is_lost_in_a_toile_and_no_facing_is_kept() {
-    for (name, mut worked) in all_worked() {
-        let wanted: Vec<String> = worked
-            .pieces
-            .iter()
-            .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"))
-            .filter(|p| !p.name.split(' ').any(|word| word == "facing"))
-            .map(|p| p.name.clone())
-            .collect();
-        lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
-        let cut: Vec<&String> = worked.pieces.iter().map(|p| &p.name).collect();
-        assert_eq!(cut, wanted.iter().collect::<Vec<_>>(), "{name}");
-        assert_eq!(worked.origins.len(), worked.pieces.len(), "{name}");
-        for piece in &worked.pieces {
-            assert!(piece.cuts.iter().all(|c| c.cloth == "shell"), "{name}");
-            piece::cutting_line(piece).unwrap();
-            for edge in &piece.edges {
-                let inches = if edge.role == Role::Fold { 0.0 } else { 1.0 };
-                let widths = (edge.allowance.first(), edge.allowance.widest());
-                assert_eq!(widths, (Length::inches(inches), Length::inches(inches)));
-            }
-        }
-        let known = |e: &crate::worked::EdgeName| cut.contains(&&e.piece);
-        assert!(
-            worked
-                .seams
-                .iter()
-                .all(|s| s.a.iter().chain(&s.b).all(known))
-        );
-    }
-}
-
-/// Would catch two edges that are sewn together and get unlike allowances from two rows: a band's lower
-/// edge and the waist, a lining's waist and that of the shell.
-#[test]
-fn edges_that_are_sewn_together_are_of_one_kind() {
-    for (name, worked) in all_worked() {
-        let kinds = kinds(&worked);
-        let places = places(&worked);
-        let kind = |e: &crate::worked::EdgeName| {
-            let p = worked
-                .pieces
-                .iter()
-                .position(|p| p.name == e.piece)
-                .unwrap();
-            let at = (p, worked.pieces[p].edge_index(&e.edge).unwrap());
-            kinds[&at]
-        };
-        for seam in &worked.seams {
-            let all: Vec<_> = seam.a.iter().chain(&seam.b).map(kind).collect();
-            assert!(
-                all.windows(2).all(|w| w[0] == w[1]),
-                "{name}: {}",
-                seam.name
-            );
-        }
-        for (p, piece) in worked.pieces.iter().enumerate() {
-            let under = piece.cuts.iter().all(|c| c.cloth != "shell");
-            assert_eq!(places[p] == Place::Under, under, "{name}: {}", piece.name);
-        }
-    }
+    assert_eq!(widths(Stage::Cloth), [Length::ZERO, Length::ZERO]);
+    assert_eq!(widths(Stage::Toile), [Length::inches(1.0), Length::ZERO]);
 }
 
 /// The page of the table knows each row by its name. Would catch two rows of one name.

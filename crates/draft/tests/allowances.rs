@@ -1,0 +1,144 @@
+//! A table of allowances and a toile over the shipped methods. Without the folder of methods these tests
+//! have nothing to try and pass.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that can't go on says so best by stopping"
+)]
+
+#[path = "common/sums.rs"]
+mod sums;
+
+use draft::allowances::{Row, Stage, Table, lay_on};
+use draft::worked::{EdgeName, Worked};
+use draft::{Library, Wish};
+use measure::Length;
+use measure::fraction::Shown;
+use piece::Role;
+use sums::shipped;
+
+const CARD: &str = include_str!("../../../tests/data/anna.toml");
+
+/// Each shipped method for an invented woman, as it is and with all that can be added.
+fn all_worked() -> Vec<(String, Worked)> {
+    let bodice = [
+        ("bust", 36.0),
+        ("nape to waist", 16.0),
+        ("armhole depth", 8.25),
+        ("neck", 14.5),
+        ("shoulder", 4.75),
+        ("across back", 13.5),
+        ("across chest", 12.75),
+    ];
+    let card = measure::card::read(CARD, &[]).unwrap();
+    let card = bodice
+        .iter()
+        .fold(card, |card, (name, n)| card.with(name, Length::inches(*n)));
+    let more = [
+        ("lining", "yes"),
+        ("top finish", "waistband"),
+        ("hem facing", "yes"),
+    ];
+    let all = shipped();
+    let library = Library::new(all.iter().map(|m| m.1.as_str()));
+    let mut out = Vec::new();
+    for (name, text) in &all {
+        let reading = draft::read(text);
+        for set in [&[][..], &more] {
+            let offered = |c: &&(&str, &str)| {
+                let mut choices = reading.method.choices.iter();
+                choices.any(|o| &*o.name.name == c.0)
+            };
+            let set: Vec<(String, String)> = set
+                .iter()
+                .filter(offered)
+                .map(|(c, v)| ((*c).to_owned(), (*v).to_owned()))
+                .collect();
+            let wish = Wish {
+                card: &card,
+                set: &set,
+                predict: true,
+                untrued: false,
+                shown: Shown::inches(),
+                corrections: &[],
+            };
+            let worked = draft::work(&reading, &library, &wish);
+            assert!(
+                worked.sound(),
+                "{name}: {:?} {:?}",
+                worked.notes,
+                worked.faults
+            );
+            out.push((name.clone(), worked));
+        }
+    }
+    out
+}
+
+/// Would catch a toile that lacks a piece of the shell, or one that is cut with its facings; whether a
+/// shipped piece is a facing is told here by its name, in the engine by how it lies.
+#[test]
+fn no_piece_of_the_shell_is_lost_in_a_toile_and_no_facing_is_kept() {
+    for (name, mut worked) in all_worked() {
+        let wanted: Vec<String> = worked
+            .pieces
+            .iter()
+            .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"))
+            .filter(|p| !p.name.split(' ').any(|word| word == "facing"))
+            .map(|p| p.name.clone())
+            .collect();
+        lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
+        let cut: Vec<&String> = worked.pieces.iter().map(|p| &p.name).collect();
+        assert_eq!(cut, wanted.iter().collect::<Vec<_>>(), "{name}");
+        assert_eq!(worked.origins.len(), worked.pieces.len(), "{name}");
+        for piece in &worked.pieces {
+            assert!(piece.cuts.iter().all(|c| c.cloth == "shell"), "{name}");
+            piece::cutting_line(piece).unwrap();
+            for edge in &piece.edges {
+                let inches = if edge.role == Role::Fold { 0.0 } else { 1.0 };
+                let widths = (edge.allowance.first(), edge.allowance.widest());
+                assert_eq!(widths, (Length::inches(inches), Length::inches(inches)));
+            }
+        }
+        let known = |e: &EdgeName| cut.contains(&&e.piece);
+        assert!(
+            worked
+                .seams
+                .iter()
+                .all(|s| s.a.iter().chain(&s.b).all(known))
+        );
+    }
+}
+
+/// Would catch two edges that are sewn together and get unlike allowances from two rows: a band's lower
+/// edge and the waist, a lining's waist and that of the shell; and a row that no method has an edge of.
+#[test]
+fn edges_that_are_sewn_together_are_of_one_row() {
+    let mut table = Table::default();
+    for (row, n) in Row::ALL.into_iter().zip(1_u32..) {
+        table.set(row, Stage::Cloth, Some(Length::mm(f64::from(n))));
+    }
+    let mut seen: Vec<Row> = Vec::new();
+    for (name, mut worked) in all_worked() {
+        lay_on(&mut worked, &table, Stage::Cloth, Shown::inches());
+        let laid = worked.allowances.clone().unwrap();
+        let row = |e: &EdgeName| {
+            let edge = (e.piece.clone(), e.edge.clone());
+            laid.rows
+                .iter()
+                .find(|r| r.edges.contains(&edge))
+                .map(|r| r.row)
+        };
+        for seam in &worked.seams {
+            let all: Vec<_> = seam.a.iter().chain(&seam.b).map(row).collect();
+            assert!(
+                all.windows(2).all(|w| w[0] == w[1]),
+                "{name}: {}: {all:?}",
+                seam.name
+            );
+        }
+        seen.extend(laid.rows.iter().map(|r| r.row));
+    }
+    seen.sort_unstable();
+    seen.dedup();
+    assert!(seen.is_empty() || seen == Row::ALL, "{seen:?}");
+}
