@@ -9,17 +9,19 @@
 mod sums;
 
 use draft::allowances::{Row, Stage, Table, lay_on};
+use draft::correction::{Between, Correction, Layers, Place, Side};
 use draft::worked::{EdgeName, Worked};
 use draft::{Library, Wish};
 use measure::Length;
+use measure::card::Card;
 use measure::fraction::Shown;
 use piece::Role;
 use sums::shipped;
 
 const CARD: &str = include_str!("../../../tests/data/anna.toml");
 
-/// Each shipped method for an invented woman, as it is and with all that can be added.
-fn all_worked() -> Vec<(String, Worked)> {
+/// An invented woman with all that the shipped methods ask for.
+fn card() -> Card {
     let bodice = [
         ("bust", 36.0),
         ("nape to waist", 16.0),
@@ -30,9 +32,14 @@ fn all_worked() -> Vec<(String, Worked)> {
         ("across chest", 12.75),
     ];
     let card = measure::card::read(CARD, &[]).unwrap();
-    let card = bodice
+    bodice
         .iter()
-        .fold(card, |card, (name, n)| card.with(name, Length::inches(*n)));
+        .fold(card, |card, (name, n)| card.with(name, Length::inches(*n)))
+}
+
+/// Each shipped method for her, as it is and with all that can be added.
+fn all_worked() -> Vec<(String, Worked)> {
+    let card = card();
     let more = [
         ("lining", "yes"),
         ("top finish", "waistband"),
@@ -105,6 +112,58 @@ fn no_piece_of_the_shell_is_lost_in_a_toile_and_no_facing_is_kept() {
                 .seams
                 .iter()
                 .all(|s| s.a.iter().chain(&s.b).all(known))
+        );
+    }
+}
+
+/// Where her left and her right differ each half is cut by itself. Would catch a facing of one side that
+/// is taken for a piece of the shell, or a half that is taken for a facing.
+#[test]
+fn a_toile_for_one_hip_alone_is_whole_too() {
+    let point = |at: f64, by: f64| (Between::Share(at), Length::inches(by));
+    let let_out = Correction {
+        key: String::new(),
+        piece: "front".into(),
+        edge: "side".into(),
+        from: Place::Start,
+        to: Place::End,
+        points: vec![point(0.0, 0.25), point(0.5, 0.25), point(1.0, 0.0)],
+        fade: None,
+        side: Side::Left,
+        layers: Layers::All,
+        words: String::new(),
+    };
+    for (name, text) in shipped().iter().filter(|m| m.1.contains("\n  front: ")) {
+        let all = shipped();
+        let library = Library::new(all.iter().map(|m| m.1.as_str()));
+        let wish = Wish {
+            card: &card(),
+            set: &[],
+            predict: true,
+            untrued: false,
+            shown: Shown::inches(),
+            corrections: core::slice::from_ref(&let_out),
+        };
+        let mut worked = draft::work(&draft::read(text), &library, &wish);
+        assert!(worked.sound(), "{name}");
+        let wanted: Vec<String> = worked
+            .pieces
+            .iter()
+            .filter(|p| p.cuts.iter().any(|c| c.cloth == "shell"))
+            .filter(|p| !p.name.contains("facing"))
+            .map(|p| p.name.clone())
+            .collect();
+        lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
+        let cut: Vec<&String> = worked.pieces.iter().map(|p| &p.name).collect();
+        assert_eq!(cut, wanted.iter().collect::<Vec<_>>(), "{name}");
+        let drafted: Vec<&str> = worked.drafted().iter().map(|p| &*p.name).collect();
+        assert!(
+            !drafted.iter().any(|n| n.contains("facing")),
+            "{name}: {drafted:?}"
+        );
+        assert!(
+            !worked.halves.iter().any(|p| p.name.contains("facing")),
+            "{name}"
         );
     }
 }

@@ -3,6 +3,7 @@
 use measure::Length;
 use piece::Piece;
 
+use crate::sided::bare;
 use crate::worked::Worked;
 
 /// The cloth of the outside.
@@ -64,19 +65,32 @@ fn faces(worked: &Worked, i: usize) -> bool {
 }
 
 fn lies_along(piece: &Piece, edge: &piece::Edge, model: &Piece) -> bool {
-    let Ok(other) = model.edge(&edge.name) else {
-        return false;
+    // Where her left and her right differ a piece on the fold is opened out, and has an edge twice.
+    let name = bare(&edge.name).0;
+    let like = |p: &Piece| -> Vec<piece::Edge> {
+        let all = p.edges.iter().filter(|e| bare(&e.name).0 == name);
+        all.cloned().collect()
     };
     // Darts are folded shut before a facing is cut.
-    let sewn = |p: &Piece, name: &str| p.sewn_length(name).unwrap_or(Length::ZERO).in_mm();
-    let (own, whole) = (sewn(piece, &edge.name), sewn(model, &edge.name));
-    if own < 1.0 || (own - whole).abs() > AS_LONG * whole {
+    let sewn = |p: &Piece, e: &piece::Edge| p.sewn_length(&e.name).unwrap_or_default().in_mm();
+    let (own, others) = (like(piece), like(model));
+    let Some(other) = others
+        .iter()
+        .find(|e| e.name == edge.name)
+        .or(others.first())
+    else {
+        return false;
+    };
+    let long: f64 = own.iter().map(|e| sewn(piece, e)).sum();
+    let mut whole: Vec<f64> = others.iter().map(|e| sewn(model, e)).collect();
+    whole.push(whole.iter().sum());
+    if long < 1.0 || !whole.iter().any(|w| (long - w).abs() <= AS_LONG * w) {
         return false;
     }
     // Both rings are walked clockwise: on the same side of the edge they run the same way.
     let run = |e: &piece::Edge| e.curve.end() - e.curve.start();
     let same_side = run(edge).dot(run(other)) > 0.0;
-    let strip = piece.area() / own <= Length::inches(DEEPEST).in_mm();
+    let strip = piece.area() / long <= Length::inches(DEEPEST).in_mm();
     same_side && strip && piece.area() < model.area()
 }
 
@@ -99,6 +113,11 @@ pub(super) fn leave_out(worked: &mut Worked) -> Vec<String> {
     for piece in &mut worked.pieces {
         piece.cuts.retain(|c| c.cloth == SHELL);
     }
+    let gone_wholly = |name: &str| {
+        let half = |o: &crate::worked::Origin| o.half.as_ref().is_some_and(|h| h.of == name);
+        !worked.origins.iter().any(half)
+    };
+    worked.halves.retain(|p| !gone_wholly(&p.name));
     let gone = |edges: &[crate::worked::EdgeName]| edges.iter().any(|e| left.contains(&e.piece));
     worked.seams.retain(|s| !gone(&s.a) && !gone(&s.b));
     worked.findings.retain(|f| {
