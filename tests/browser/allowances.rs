@@ -32,17 +32,16 @@ async fn a_table_is_typed_in_and_a_toile_is_cut_by_keyboard_without_scripts() {
     seat.until("document.querySelector('.said')?.textContent === 'Kept.'")
         .await;
 
-    seat.goto("/orders/9001/draft").await;
-    seat.says(".facts", "Allowances by your table").await;
     seat.goto("/orders/9001").await;
-    seat.tab_to("form:has([name=stage]) button[value=stage]")
-        .await;
+    seat.says(".about", "By your table").await;
+    seat.tab_to("button[name=do][value=stage]").await;
     seat.keys(&[char::from(Key::Enter)]).await;
-    seat.until("document.querySelector('.noteline')?.textContent.includes('A toile first')")
+    seat.until("[...document.querySelectorAll('.noteline')].some(n => n.textContent.includes('A toile first'))")
         .await;
     assert_eq!(seat.sideways().await, 0);
-    seat.goto("/orders/9001/draft").await;
-    seat.says(".facts", "A toile: shell only").await;
+    seat.goto("/orders/9001/paper").await;
+    seat.says(".top", "A toile. Every sheet says so.").await;
+    seat.says(".top", "The toile is cut without").await;
     assert_eq!(seat.sideways().await, 0);
     assert!(seat.console().await.iter().all(|m| m.contains("422")));
 }

@@ -821,10 +821,20 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
             div {
                 h2 #choices-h { "The choices of this method" }
                 (tray(view))
+                (allowed(view))
             }
             (others(view))
             (twin::twin(view.worked, view.shown))
         }
+    }
+}
+
+/// What her table of allowances put in place of the method's, and that it is a toile; a phone, which
+/// has no room for the facts at the head, reads it here.
+fn allowed(view: &TableView<'_>) -> Markup {
+    let laid = view.worked.allowances.as_ref();
+    html! {
+        @for sentence in laid.map(|l| l.sentences(view.shown)).unwrap_or_default() { p.help { (told(&sentence)) } }
     }
 }
 
