@@ -18,6 +18,7 @@ const PAGES: &[(&str, &str)] = &[
     ("what-to-buy", "/shopping"),
     // The demo's first order, laid out at the first start.
     ("draft", "/orders/9001/draft"),
+    ("draft-measured", "/orders/9001/draft?a=0n0&b=0n3&edge=1e0"),
     ("quote", "/orders/9001/quote"),
     ("paper", "/orders/9001/paper"),
     ("methods", "/methods"),

@@ -692,7 +692,7 @@ pub(crate) fn traced(paper: &Paper<'_>, trace: &Trace) -> Markup {
     let words = letters::glyphs(&trace.says);
     let middle = middle.map(|p| match ends.as_slice() {
         [a, b] if (b.x - a.x).abs() < (b.y - a.y).abs() => {
-            Point::new(p.x + wide(&words, 17.0) / 2.0 + 10.0, p.y + 6.0)
+            Point::new(p.x + wide(&words, 24.0) / 2.0 + 10.0, p.y + 6.0)
         }
         _ => Point::new(p.x, p.y - 9.0),
     });

@@ -327,7 +327,12 @@ fn change(
         key: format!("choice/{choice}"),
         after: value.map(str::to_owned),
     };
-    (format!("{label} {was} to {to}"), vec![change])
+    let says = if known.is_some() {
+        format!("{label} {was} to {to}")
+    } else {
+        format!("{label} as the method has it")
+    };
+    (says, vec![change])
 }
 
 /// What came of a press.
