@@ -51,6 +51,8 @@ pub(super) struct Standing {
     card: bool,
     /// Which is finished.
     finished: bool,
+    /// How old the card has grown, if it is to be measured anew.
+    old: Option<String>,
     /// A paper of it was made.
     paper: bool,
     /// But something was changed afterwards: what lies there is not the draft as it is now.
@@ -126,6 +128,7 @@ fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
             Standing {
                 card: card.is_some(),
                 finished: card.is_some_and(|c| c.finished),
+                old: card.and_then(|c| day::old(c.head.taken, today)),
                 paper: !papers.is_empty(),
                 stale: false,
                 toile: on.holds.get("stage").is_some_and(|s| s == "toile"),

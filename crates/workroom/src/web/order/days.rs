@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
-use book::{Book, Day, DayKind, DayState, Id, NewDay, OrderNo};
+use book::{Book, Day, DayKind, DayState, Id, NewDay, OrderNo, Which};
 use maud::{Markup, html};
 use measure::Date;
 
@@ -354,7 +354,9 @@ pub(super) async fn press(
             "along" => true,
             _ => new.kind == DayKind::Event && day.day.kind == DayKind::Event,
         };
-        let others = remaining(book, order)?.iter().any(|d| d.id != day.id);
+        // Of a party the event is asked about even where it is the only day: others may move along.
+        let of_party = new.kind == DayKind::Event && party(book, order)?.is_some();
+        let others = of_party || remaining(book, order)?.iter().any(|d| d.id != day.id);
         if along && others && new.on != day.day.on {
             let query: Vec<String> = as_sent(&new)
                 .iter()
@@ -430,12 +432,38 @@ pub(super) async fn ask(
         let by = new.on.day_number() - day.day.on.day_number();
         let moved = remaining(book, order)?;
         let head = head(book, order)?;
-        Ok(framed(&head, &asking(&head, &day, &new, by, &moved, today)))
+        let party = party(book, order)?;
+        let body = asking(&head, &day, (&new, by), &moved, party.as_ref(), today);
+        Ok(framed(&head, &body))
     })
     .await
 }
 
-fn asking(head: &Head, day: &Day, new: &NewDay, by: i32, moved: &[Day], today: Date) -> Markup {
+/// The party of an order, and the other open orders in it.
+fn party(book: &Book, order: OrderNo) -> Result<Option<(String, Vec<OrderNo>)>, Trouble> {
+    let Some(id) = book.order(order)?.party else {
+        return Ok(None);
+    };
+    let name = book.parties()?.into_iter().find(|p| p.id == id);
+    let others: Vec<OrderNo> = book
+        .orders(Which::Party(id))?
+        .into_iter()
+        .filter(|o| o.order.number != order && o.order.closed.is_none())
+        .map(|o| o.order.number)
+        .collect();
+    Ok(name
+        .map(|p| (p.name, others))
+        .filter(|(_, o)| !o.is_empty()))
+}
+
+fn asking(
+    head: &Head,
+    day: &Day,
+    (new, by): (&NewDay, i32),
+    moved: &[Day],
+    party: Option<&(String, Vec<OrderNo>)>,
+    today: Date,
+) -> Markup {
     let order = head.order;
     let days = match by.abs() {
         1 => "one day".to_owned(),
@@ -478,12 +506,23 @@ fn asking(head: &Head, day: &Day, new: &NewDay, by: i32, moved: &[Day], today: D
             }
         }
         @if past { p.noteline { "Some would fall on a day that is past." } }
-        form.presses method="post" action={ "/orders/" (order) "/days/" (day.id) "/move" } {
+        form.stack.full method="post" action={ "/orders/" (order) "/days/" (day.id) "/move" } {
             input type="hidden" name="was" value=(stamp(day));
             @for (name, text) in as_sent(new) { input type="hidden" name=(name) value=(text); }
-            button.press.main name="do" value="all" { "Move all " (moved.len()) " together" }
-            button.press name="do" value="one" { "Move only this one" }
-            a.press.quiet href={ "/orders/" (order) "#days" } { "Leave all as they were" }
+            @if let Some((name, others)) = party {
+                label.tickline {
+                    input type="checkbox" name="party" value="yes" checked[day.day.kind == DayKind::Event];
+                    span {
+                        "With all together, the days of the others of " (name) " move by as much: "
+                        @if others.len() == 1 { "one order" } @else { (others.len()) " orders" } "."
+                    }
+                }
+            }
+            div.presses {
+                button.press.main name="do" value="all" { "Move all " (moved.len()) " together" }
+                button.press name="do" value="one" { "Move only this one" }
+                a.press.quiet href={ "/orders/" (order) "#days" } { "Leave all as they were" }
+            }
         }
     }
 }
@@ -509,6 +548,11 @@ pub(super) async fn go(
         }
         if sent(&form, "do") == "all" {
             let by = new.on.day_number() - day.day.on.day_number();
+            if let Some((_, others)) = party(book, order)?.filter(|_| form.contains_key("party")) {
+                for other in others {
+                    book.shift_days(other, by)?;
+                }
+            }
             book.shift_days(order, by)?;
         }
         book.change_day(order, day.id, &new)?;

@@ -397,6 +397,31 @@ fn a_party_is_one_design_and_a_card_each() {
     assert_eq!(mine["method"], theirs["method"]);
     assert_ne!(mine["card"], theirs["card"]);
     assert_ne!(bride, maid);
+    // The wedding moves: whoever wants it moves the others along.
+    let wedding = day(DayKind::Event, "2027-06-05");
+    ask(&visit, move |b| {
+        b.add_day(hers, &day(DayKind::Hem, "2027-05-20"))
+    });
+    let event = ask(&visit, move |b| b.add_day(order, &wedding));
+    let move_at = format!("/orders/{order}/days/{event}/move");
+    let query = "?kind=event&on=2027-06-12&time=&words=";
+    let asks = visit.get(&format!("{move_at}{query}")).text();
+    assert!(asks.contains("the days of the others of Marrow wedding move by as much: one order."));
+    let sent = [
+        ("kind", "event"),
+        ("on", "2027-06-12"),
+        ("do", "all"),
+        ("party", "yes"),
+    ];
+    assert_eq!(visit.post(&move_at, &sent).status, StatusCode::SEE_OTHER);
+    let theirs = ask(&visit, move |b| b.days(hers));
+    assert!(theirs.iter().any(|d| d.day.on.to_string() == "2027-05-27"));
+    // A day that comes too late says so.
+    ask(&visit, move |b| {
+        b.add_day(hers, &day(DayKind::Event, "2027-05-01"))
+    });
+    let page = visit.get(&format!("/orders/{hers}")).text();
+    assert_eq!(page.matches("after the day it is for").count(), 1);
     // Everyone of it in one table.
     let table = visit.get(&at).text();
     let table = table.split("</table>").next().unwrap();

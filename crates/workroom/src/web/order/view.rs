@@ -1,6 +1,6 @@
 //! The page of an order.
 
-use book::{Day, DayState, Photos};
+use book::{Day, DayKind, DayState, Photos};
 use maud::{Markup, html};
 
 use super::begin::{card_words, method_box};
@@ -170,6 +170,13 @@ fn one_day(held: &Held, d: &Day, may: bool) -> Markup {
     let at = format!("/orders/{}/days/{}", held.on.order.number, d.id);
     let state = days::state_word(d, held.today);
     let called = days::called(&d.day);
+    let event = held
+        .days
+        .iter()
+        .find(|e| e.day.kind == DayKind::Event && e.state == DayState::Comes);
+    let care = matches!(d.day.kind, DayKind::Event | DayKind::Care);
+    let too_late =
+        d.state == DayState::Comes && !care && event.is_some_and(|e| e.day.on < d.day.on);
     let month: String = day::month(d.day.on).chars().take(3).collect();
     let weekday: String = day::weekday(d.day.on).chars().take(3).collect();
     html! {
@@ -183,6 +190,7 @@ fn one_day(held: &Held, d: &Day, may: bool) -> Markup {
                 p.stateline {
                     @if !state.is_empty() { @if state == "overdue" { strong { (state) } } @else { (state) } @if d.state == DayState::Comes { ", " } }
                     @if d.state == DayState::Comes { (day::away(d.day.on, held.today)) }
+                    @if too_late { ", " strong { "after the day it is for" } }
                 }
                 @if may {
                     form.presses.lines method="post" action=(at) {
@@ -219,6 +227,11 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
         .first()
         .zip(held.on.card_row.as_ref())
         .filter(|(new, old)| new.id != old.id && new.head.taken > old.head.taken);
+    let old = held
+        .on
+        .card_row
+        .as_ref()
+        .and_then(|c| day::old(c.head.taken, held.today));
     html! {
         section aria-labelledby="what-h" {
             h2 #what-h { "What it is" }
@@ -239,6 +252,9 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                 } }
                 div { dt { "Allowances" } dd { (held.on.allowed.words()) } }
                 @if !held.hold("signed").is_empty() { div { dt { "Signed off" } dd { (held.hold("signed")) } } }
+            }
+            @if let (Some(old), None, false) = (&old, newer, held.closed()) {
+                p.noteline { "Her card is " (old) ". Bodies change: " a href={ "/clients/" (held.on.client.number) "/cards/new" } { "measure her again" } " before cloth is cut by it." }
             }
             @if held.stale {
                 p.noteline { "Something was changed after her paper was made. " a href={ (at) "/paper" } { "Make it anew" } " before cloth is cut." }

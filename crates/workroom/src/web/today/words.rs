@@ -228,6 +228,9 @@ pub(super) fn state(standing: &Standing, way: Option<Way>) -> String {
     } else if !standing.finished {
         says.push("Card: not finished".to_owned());
     }
+    if let Some(old) = standing.old.as_ref().filter(|_| standing.card) {
+        says.push(format!("Card: {old}"));
+    }
     if let Some(way) = way.filter(|_| standing.card) {
         let asks = match way.asks {
             0 => String::new(),
@@ -280,6 +283,24 @@ mod tests {
         for none in ["", "soon", "25:00", "10:7", "10:60"] {
             assert_eq!(clock(none), None, "{none}");
         }
+    }
+
+    /// Would catch an old card, or paper that is older than its draft, that passes for what is to be cut by.
+    #[test]
+    fn what_has_grown_old_is_told() {
+        let mut standing = Standing {
+            card: true,
+            finished: true,
+            paper: true,
+            ..Standing::default()
+        };
+        assert_eq!(state(&standing, None), "Paper: made");
+        standing.old = Some("two years old".to_owned());
+        standing.stale = true;
+        assert_eq!(
+            state(&standing, None),
+            "Card: two years old. Paper: made before the last change"
+        );
     }
 
     /// Would catch "in 2 days" where a weekday is meant, and a day of another year without it.
