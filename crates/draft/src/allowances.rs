@@ -95,6 +95,24 @@ impl Row {
         }
     }
 
+    /// What it is called in a sentence.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Side => "side seams",
+            Self::Centre => "centre seams",
+            Self::Zip => "seams with a zip or a slit",
+            Self::Waist => "waist",
+            Self::Enclosed => "neck, armhole and top edge",
+            Self::Seam => "other seams",
+            Self::Hem => "hem",
+            Self::Opening => "open edges",
+            Self::Facing => "seams of facings",
+            Self::InnerEdge => "inner edge of facings",
+            Self::Lining => "seams of the lining",
+            Self::LiningHem => "hem of the lining",
+        }
+    }
+
     /// The row of this name.
     pub fn called(key: &str) -> Option<Self> {
         let key = measure::names::fold(key);

@@ -112,7 +112,7 @@ impl Laid {
         let widths: Vec<String> = self
             .rows
             .iter()
-            .map(|r| format!("{} {}", lower(r.row.label()), show(r.width, shown)))
+            .map(|r| format!("{} {}", r.row.short(), show(r.width, shown)))
             .collect();
         let one = self.rows.first().map(|r| r.width);
         let same = self.rows.len() > 1 && self.rows.iter().all(|r| Some(r.width) == one);
@@ -159,13 +159,6 @@ fn joined(all: &[String]) -> String {
         [one] => one.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
-}
-
-fn lower(label: &str) -> String {
-    let mut letters = label.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(letters).collect()
-    })
 }
 
 /// The table as the last step.

@@ -95,6 +95,10 @@ fn held_cloths(on: &OnTable) -> Result<Vec<(String, Cloth)>, Vec<String>> {
         let Some(kind) = key.strip_prefix("cloth/") else {
             continue;
         };
+        // A toile is laid first; what is cut afterwards waits until the order is in its cloth.
+        if (kind == "toile") != on.allowed.toile() {
+            continue;
+        }
         match lay::cloth::read(page) {
             Ok(cloth) => out.push((kind.to_owned(), cloth)),
             Err(all) => faults.extend(
@@ -105,6 +109,11 @@ fn held_cloths(on: &OnTable) -> Result<Vec<(String, Cloth)>, Vec<String>> {
     }
     if !faults.is_empty() {
         return Err(faults);
+    }
+    if out.is_empty() && on.allowed.toile() {
+        return Err(vec![
+            "This order is a toile as yet, and has no cloth for it. Say on its cloth page what the toile is cut from, or name one here with --cloth toile=CLOTH.toml.".into(),
+        ]);
     }
     if out.is_empty() {
         return Err(vec![

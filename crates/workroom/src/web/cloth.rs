@@ -107,6 +107,12 @@ async fn ready(
         .await?;
     let kind = kind.to_owned();
     room.work(move || {
+        // The toile is laid as a toile, all else as it is cut in the end: both can be bought at once.
+        let on = if kind == "toile" {
+            on.as_toile()
+        } else {
+            on.in_the_cloth()
+        };
         let ready = Ready::of(&on, &settings, &kind);
         (on, ready)
     })
@@ -129,10 +135,8 @@ async fn look(
 ) -> Result<Response, Trouble> {
     let mut kind = asked.kind();
     let (mut on, mut found) = ready(&room, order, &kind).await?;
-    // A toile is laid first, on its own cloth; and what was the toile is the shell again afterwards.
-    let first = if on.allowed.toile() { "toile" } else { "shell" };
-    if ["shell", "toile"].contains(&kind.as_str()) && kind != first {
-        first.clone_into(&mut kind);
+    if asked.r#for.trim().is_empty() && on.toile_first() {
+        "toile".clone_into(&mut kind);
         (on, found) = ready(&room, order, &kind).await?;
     }
     let ready = found;

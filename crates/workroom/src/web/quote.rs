@@ -367,7 +367,8 @@ async fn look(
         .await?;
     room.work(move || {
         // The garment is paid as it is cut in the end, and its toile beside it.
-        let of_toile = table.as_ref().and_then(OnTable::in_a_toile);
+        let of_toile = table.as_ref().filter(|on| on.has_toile());
+        let of_toile = of_toile.map(OnTable::as_toile);
         let of_toile = of_toile.map(|on| on.redraw());
         let table = table.map(|on| on.in_the_cloth());
         let worked = table.as_ref().map(OnTable::redraw);

@@ -210,7 +210,7 @@ fn facts(on: &OnTable, worked: &Worked) -> String {
         n => out.push_str(&format!("{n} corrections of fittings are laid over it. ")),
     }
     if on.allowed.toile() {
-        out.push_str("A toile: shell only, without facings. ");
+        out.push_str("A toile: without lining and facings. ");
     }
     if on.allowed.laid().is_some() && !on.allowed.by_method {
         out.push_str("Allowances by your table. ");

@@ -171,11 +171,13 @@ impl OnTable {
                 opened(Card::new(client.about.name.clone(), Unit::Inch), 0)
             }
         };
-        // A toile is cut from its own cloth, if one is chosen.
-        let page = (allowed.toile())
-            .then(|| holds.get("cloth/toile"))
-            .flatten();
-        let cloth = match page.or_else(|| holds.get("cloth/shell")) {
+        // A toile is cut from a cloth of its own.
+        let page = if allowed.toile() {
+            holds.get("cloth/toile")
+        } else {
+            holds.get("cloth/shell")
+        };
+        let cloth = match page {
             Some(page) => match lay::cloth::read(page) {
                 Ok(cloth) => Some(cloth),
                 Err(wrong) => {
@@ -245,14 +247,25 @@ impl OnTable {
         }
     }
 
-    /// The same as its toile, if the order has a cloth for one.
-    pub(crate) fn in_a_toile(&self) -> Option<Self> {
-        let cloth = lay::cloth::read(self.holds.get("cloth/toile")?).ok()?;
-        Some(Self {
+    /// The same as its toile.
+    #[must_use]
+    pub(crate) fn as_toile(&self) -> Self {
+        let own = self.holds.get("cloth/toile");
+        Self {
             allowed: self.allowed.in_a_toile(),
-            cloth: Some(cloth),
+            cloth: own.and_then(|page| lay::cloth::read(page).ok()),
             ..self.clone()
-        })
+        }
+    }
+
+    /// Whether the order is a toile as yet, whatever is looked at.
+    pub(crate) fn toile_first(&self) -> bool {
+        self.holds.get("stage").is_some_and(|s| s == "toile")
+    }
+
+    /// Whether a toile is laid and bought too.
+    pub(crate) fn has_toile(&self) -> bool {
+        self.toile_first() || self.holds.contains_key("cloth/toile")
     }
 
     /// What the draft is worked from.

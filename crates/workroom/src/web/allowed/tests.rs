@@ -181,7 +181,7 @@ fn a_toile_is_cut_by_its_own_column_and_its_pins_go_over_to_the_cloth() {
         visit
             .get(&format!("{page}/draft"))
             .text()
-            .contains("A toile: shell only")
+            .contains("A toile: without lining")
     );
     // Its sheets say so, and are lists of what is cut from the toile's cloth.
     let made = visit.post(
@@ -206,6 +206,9 @@ fn a_toile_is_cut_by_its_own_column_and_its_pins_go_over_to_the_cloth() {
             .text()
             .contains("Calico")
     );
+    // What is cut in the end can be chosen and laid meanwhile.
+    let shell = visit.get(&format!("{page}/cloth?for=shell")).text();
+    assert!(!shell.contains("Calico") && shell.contains("for=lining"));
     let quote = visit.get(&format!("{page}/quote")).text();
     assert!(quote.contains("Calico, 60 in wide"), "it is bought too");
     // Pinned on the toile, then on to the cloth.

@@ -73,6 +73,17 @@ impl ClothView {
                 })
             }
         };
+        if on.allowed.toile() {
+            // Beside the toile all that is cut in the end.
+            let worked = on.in_the_cloth().redraw();
+            for cut in worked.pieces.iter().flat_map(|p| &p.cuts) {
+                if !kinds.contains(&cut.cloth) {
+                    kinds.push(cut.cloth.clone());
+                }
+            }
+        } else if on.has_toile() {
+            kinds.insert(0, "toile".to_owned());
+        }
         if !kinds.iter().any(|k| k == kind) {
             kinds.push(kind.to_owned());
         }
