@@ -1,5 +1,6 @@
 //! Fills the hand sheet: steps, what they drew, and which drafted edges are sewn together.
 
+use draft::sided::{bare, is_sided};
 use draft::worked::{Drawn, EdgeName, Shape, Step, Telling, Worked};
 use measure::fraction::{Shown, show_number};
 use measure::{Curve, Length};
@@ -317,15 +318,23 @@ fn cut_and_add(piece: &Piece, shown: Shown) -> HandPiece {
                 count,
                 ..
             } if *count == 2 => format!("a pair from {cloth}"),
+            Cut { count, cloth, .. } if is_sided(piece) => {
+                format!("{count} from {cloth}, right side up")
+            }
             Cut { count, cloth, .. } => format!("{count} from {cloth}"),
         })
         .collect();
-    let adds: Vec<String> = piece
-        .edges
-        .iter()
-        .filter(|e| e.role != Role::Fold)
-        .map(|e| format!("{} {}", e.name.replace(" number ", " "), widths(e, shown)))
-        .collect();
+    // Left and right are told once: what is added is the same on both.
+    let mut told: Vec<&str> = Vec::new();
+    let mut adds: Vec<String> = Vec::new();
+    for edge in piece.edges.iter().filter(|e| e.role != Role::Fold) {
+        let (name, _) = bare(&edge.name);
+        if !told.contains(&name) {
+            told.push(name);
+            let width = widths(edge, shown);
+            adds.push(format!("{} {width}", name.replace(" number ", " ")));
+        }
+    }
     HandPiece {
         name: piece.name.clone(),
         cut: format!("cut {}", cuts.join(" and ")),

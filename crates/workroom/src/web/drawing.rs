@@ -87,6 +87,8 @@ pub(crate) struct Trace {
     pub(crate) ends: Vec<Point>,
     /// The number of the piece in the draft, and of its edge.
     pub(crate) edge: Option<(usize, usize)>,
+    /// The same edge of her other side, where left and right are cut apart.
+    pub(crate) other: Option<(usize, usize)>,
     /// How long it is, as it stands beside it.
     pub(crate) says: String,
 }
@@ -676,10 +678,12 @@ pub(crate) fn traced(paper: &Paper<'_>, trace: &Trace) -> Markup {
         .iter()
         .map(|p| Point::new(p.x * k, p.y * k))
         .collect();
-    let edge = trace.edge.and_then(|(index, n)| {
+    let found = |at: Option<(usize, usize)>| {
+        let (index, n) = at?;
         let placed = paper.pieces.iter().find(|p| p.index == index)?;
         Some((placed, placed.piece.edges.get(n)?))
-    });
+    };
+    let edge = found(trace.edge);
     let middle = match (ends.as_slice(), edge) {
         ([a, b], _) => Some(a.toward(*b, 0.5)),
         (_, Some((placed, edge))) => {
@@ -698,7 +702,7 @@ pub(crate) fn traced(paper: &Paper<'_>, trace: &Trace) -> Markup {
     });
     html! {
         g #trace class="measured" {
-            @if let Some((placed, edge)) = edge {
+            @for (placed, edge) in edge.into_iter().chain(found(trace.other)) {
                 g transform=(matrix(placed, k)) { path class="walked" d=(path::of(&edge.curve)) {} }
             }
             @if let [a, b] = ends.as_slice() {

@@ -14,6 +14,7 @@ use axum::routing::{get, post};
 use book::{Change, FittingNo, Garment, Id, NewFitting, OrderNo};
 use check::Finding;
 use draft::Worked;
+use draft::sided::bare;
 use maud::{Markup, html};
 use measure::Date;
 use serde::Deserialize;
@@ -285,7 +286,7 @@ async fn show(
                     @if table.faults.is_empty() {
                         div.sheet.map {
                             (drawing::drawing(&laid, &table.worked, &[], &Wanted {
-                                shown: table.on.shown, view: View::Whole, hidden: &[], line: pinned_edge(asked.at.as_deref()),
+                                shown: table.on.shown, view: View::Whole, hidden: &[], line: pinned_edge(&table, asked.at.as_deref()),
                                 title: "The pattern as it is now, corrections laid on", id: "fitting-drawing",
                             }))
                         }
@@ -390,10 +391,18 @@ pub(crate) fn id(text: &str) -> Result<Id, Trouble> {
 }
 
 /// The edge that is chosen for a pin, in chalk on the drawing.
-fn pinned_edge(at: Option<&str>) -> Option<drawing::Trace> {
-    let edge = Some(super::table::points::edge_of(at?)?);
+fn pinned_edge(table: &Table, at: Option<&str>) -> Option<drawing::Trace> {
+    let (piece, edge) = table.edge(at?)?;
+    let worked = &table.worked;
+    let mut cut = worked.pieces.iter().enumerate().flat_map(|(i, p)| {
+        let of = worked.half(i).map_or(&p.name, |h| &h.of);
+        let edges = p.edges.iter().enumerate();
+        let own = edges.filter(|(_, e)| bare(&e.name).0 == edge.name);
+        own.filter(|_| *of == piece.name).map(move |(k, _)| (i, k))
+    });
     Some(drawing::Trace {
-        edge,
+        edge: cut.next(),
+        other: cut.next(),
         ..drawing::Trace::default()
     })
 }

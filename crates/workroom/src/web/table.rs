@@ -652,6 +652,7 @@ fn two_places(
         ends: vec![a.on_paper, b.on_paper],
         edge: None,
         says,
+        other: None,
     };
     (words, trace)
 }
