@@ -482,7 +482,7 @@ fn asking(
     let past = moved.iter().any(|d| target(d).is_some_and(|t| t < today));
     html! {
         h1 { (called(&day.day)) " moves to " (day::long(new.on)) ": " (days) " " (way) "." }
-        p { "Do the other days of this order move along?" }
+        p { @if moved.len() > 1 { "Do the other days of this order move along?" } @else { "It is the only day of this order." } }
         div.wide role="group" tabindex="0" aria-label="The days, as they are and as they would be" {
             table {
                 thead { tr { th scope="col" { "Day" } th scope="col" { "Now" } th scope="col" { "Moved along" } } }
@@ -490,7 +490,7 @@ fn asking(
                     @for d in moved {
                         tr {
                             th scope="row" { (called(&d.day)) @if d.state == DayState::Postponed { ", put off; it would come again" } }
-                            td { (day::named(d.day.on)) }
+                            td { (day::named(d.day.on)) @if d.day.on.year() != today.year() { " " (d.day.on.year()) } }
                             td {
                                 @match target(d) {
                                     Some(on) => {
@@ -513,14 +513,19 @@ fn asking(
                 label.tickline {
                     input type="checkbox" name="party" value="yes" checked[day.day.kind == DayKind::Event];
                     span {
-                        "With all together, the days of the others of " (name) " move by as much: "
+                        @if moved.len() > 1 { "With all together, the days" } @else { "The days" }
+                        " of the others of " (name) " move by as much: "
                         @if others.len() == 1 { "one order" } @else { (others.len()) " orders" } "."
                     }
                 }
             }
             div.presses {
-                button.press.main name="do" value="all" { "Move all " (moved.len()) " together" }
-                button.press name="do" value="one" { "Move only this one" }
+                @if moved.len() > 1 {
+                    button.press.main name="do" value="all" { "Move all " (moved.len()) " together" }
+                    button.press name="do" value="one" { "Move only this one" }
+                } @else {
+                    button.press.main name="do" value="all" { "Move it" }
+                }
                 a.press.quiet href={ "/orders/" (order) "#days" } { "Leave all as they were" }
             }
         }

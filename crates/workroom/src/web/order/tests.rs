@@ -406,7 +406,9 @@ fn a_party_is_one_design_and_a_card_each() {
     let move_at = format!("/orders/{order}/days/{event}/move");
     let query = "?kind=event&on=2027-06-12&time=&words=";
     let asks = visit.get(&format!("{move_at}{query}")).text();
-    assert!(asks.contains("the days of the others of Marrow wedding move by as much: one order."));
+    assert!(asks.contains(
+        "With all together, the days of the others of Marrow wedding move by as much: one order."
+    ));
     let sent = [
         ("kind", "event"),
         ("on", "2027-06-12"),
