@@ -77,7 +77,12 @@ async fn the_tape_is_laid_by_press_by_keys_and_with_scripts_off() {
     seat.says("#measured", "straight").await;
     seat.until("document.querySelector('#pattern #trace line')")
         .await;
+    // The marks are out of its way meanwhile, and come back.
+    let gone =
+        "getComputedStyle(document.querySelector('#pattern .marks')).visibility === 'hidden'";
+    seat.until(gone).await;
     seat.keys(&key(Key::Escape)).await;
+    seat.until(&format!("!({gone})")).await;
     seat.until("document.activeElement.id === 'paper' && !document.querySelector('#trace')")
         .await;
     // Two presses beside the side seam are taken on it.
