@@ -152,7 +152,7 @@ pub(crate) fn pin_form(
                         }
                     }
                     div.pair {
-                        (Field::new("start", "How deep at the first place", &typed.start).help(&format!("In {}; nothing typed is nothing.", unit_word)).html())
+                        (Field::new("start", "How deep at the first place", &typed.start).help(&format!("In {unit_word}; nothing typed is nothing.")).html())
                         (Field::new("middle", "Halfway", &typed.middle).help("Left empty it lies between the two.").html())
                         (Field::new("end", "At the second place", &typed.end).html())
                     }
