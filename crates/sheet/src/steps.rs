@@ -55,7 +55,7 @@ pub(crate) fn pages(order: &Order, words: &Words, paper: (f64, f64), paging: Pag
 /// Which garment, version and date the steps belong to.
 pub(crate) fn under(order: &Order, words: &Words) -> String {
     let mut text = vec![order.title.clone()];
-    text.push(label::version(order, words));
+    text.push(label::plain_version(order, words));
     text.extend(
         order
             .taken

@@ -12,6 +12,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::{env, fs, thread};
 
 use check::measured;
+use draft::allowances::{Stage, Table};
 use measure::card::{self, Card};
 use sheet::words::{ENGLISH, Words};
 use sheet::{LargePaper, Order, Paper, audit};
@@ -97,7 +98,11 @@ fn drawn(opened: &Opened, method: &Taken, words: &Words) -> Option<Order> {
         untrued: false,
         unit: None,
     };
-    let job = Job::new(opened, method, &[], &ways);
+    // The bodies between two others get a toile: its sheets say more, and its allowances are wider.
+    let table = Table::usual();
+    let toile = opened.card.client().contains(" / ");
+    let job =
+        Job::new(opened, method, &[], &ways).allowing(toile.then_some((&table, Stage::Toile)));
     let worked = job.work_soundly().ok()?;
     let findings = finding::all(&job, &worked);
     let measured = measured::measure(&worked, job.card());
