@@ -64,5 +64,23 @@ async fn a_phone_with_scripts_is_given_a_name_and_paired() {
     seat.tab_to("input[name=name]").await;
     seat.types(" of Ada").await;
     seat.keys(&enter).await;
-    seat.arrives("/").await;
+    seat.arrives("/").await; // What a phone may not do is not offered to it.
+    let house = link.split("/pair").next().unwrap_or_default().to_owned();
+    seat.goto(&format!("{house}/orders/9001/paper")).await;
+    seat.says("main", "made and printed at the computer").await;
+    assert_eq!(
+        seat.js("!document.querySelector('[formmethod=post]')")
+            .await,
+        true
+    );
+    for page in ["methods", "methods/plain-skirt"] {
+        seat.goto(&format!("{house}/{page}")).await;
+        let none = "![...document.querySelectorAll('main a')].some(a => /new$|open$|edit$|copy$|file$/.test(a.getAttribute('href')))";
+        seat.until(none).await;
+        assert_eq!(
+            seat.js("document.querySelectorAll('main form[method=post]').length")
+                .await,
+            0
+        );
+    }
 }

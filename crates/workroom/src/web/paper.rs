@@ -449,9 +449,13 @@ fn chooser(
                         span.says { "A stop stands: " (told(stops.first().copied().unwrap_or_default())) }
                     } div.more { label.tickline { input type="checkbox" name="anyway" value="yes"; span { "Make it all the same; it is written down with the version." } } } }
                 }
-                p.presses {
-                    button.press.main formmethod="post" { "Make it" }
-                    button.press formmethod="post" name="all" value="yes" { "Make every paper" }
+                @if super::visit::now().phone {
+                    p { "It is made and printed at the computer." }
+                } @else {
+                    p.presses {
+                        button.press.main formmethod="post" { "Make it" }
+                        button.press formmethod="post" name="all" value="yes" { "Make every paper" }
+                    }
                 }
                 p.help { "Print at 100 %, “actual size”, never “fit to page”. Then measure the test square, and the long check after taping. If either is out, do not cut. On the dialog turn headers and footers off." }
             }

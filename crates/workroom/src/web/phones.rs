@@ -90,7 +90,7 @@ impl View {
                                 li {
                                     span { (device.name) }
                                     span.lead {}
-                                    span.help { "last here " (device.seen_at.day()) }
+                                    span.help { "last here " (super::parts::day::long(device.seen_at.day())) }
                                     form method="post" action="/settings/phones/forget" {
                                         input type="hidden" name="id" value=(device.id);
                                         button.press aria-label={ "Forget " (device.name) } { "Forget" }

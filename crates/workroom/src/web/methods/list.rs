@@ -117,10 +117,10 @@ pub(crate) fn list(lines: &[Line], said: &Markup) -> Markup {
             div.top {
                 h1 { "Methods" }
                 p.lead { "A method is a way of drafting, written so that it can be worked for any card." }
-                p.presses {
+                @if !super::super::visit::now().phone { p.presses {
                     a.press href="/methods/new" { "Write a new one" }
                     a.press href="/methods/open" { "Open someone\u{2019}s file" }
-                }
+                } }
             }
             section aria-labelledby="own-h" {
                 h2 #own-h { "Your own" }

@@ -45,6 +45,8 @@ pub(crate) struct Use {
 pub(crate) fn reader(known: &Known, tried: &Tried, around: &Around<'_>) -> Markup {
     let about = About::of(&tried.reading, &known.text);
     let client = "#copy";
+    // A phone reads; writing is done at the computer.
+    let phone = crate::web::visit::now().phone;
     html! {
         article.reader {
             div.top {
@@ -55,7 +57,7 @@ pub(crate) fn reader(known: &Known, tried: &Tried, around: &Around<'_>) -> Marku
                 @if !tried.notes.is_empty() {
                     p.notyet { (stands(tried.notes.len())) }
                 }
-                p.presses.noprint {
+                @if !phone { p.presses.noprint {
                     @if known.own.is_some() {
                         a.press.main href={ "/methods/" (known.name) "/edit" } { "Write on it" }
                         a.press href=(client) { "Copy it" }
@@ -66,7 +68,7 @@ pub(crate) fn reader(known: &Known, tried: &Tried, around: &Around<'_>) -> Marku
                         a.press href={ "/orders/new?method=" (known.name) } { "Draft with it" }
                     }
                     a.press.quiet href={ "/methods/" (known.name) "/file" } { "Keep as a file" }
-                }
+                } }
                 (where_used(around.used, known))
             }
             section.wholly aria-labelledby="measures-h" {
@@ -86,7 +88,7 @@ pub(crate) fn reader(known: &Known, tried: &Tried, around: &Around<'_>) -> Marku
                 (finished(tried))
             }
             (steps(known, tried))
-            (copy_form(known))
+            @if !phone { (copy_form(known)) }
         }
     }
 }

@@ -156,6 +156,9 @@ fn tiles(made: &ForPaper, paper: &PaperLine) -> Option<TileMap> {
 }
 
 fn one(order: u32, version: u32, i: usize, paper: &PaperLine, map: Option<&TileMap>) -> Markup {
+    if super::super::visit::now().phone {
+        return html! { div.made { p { (paper.name) @if let Some(sheets) = paper.sheets { ", " (sheets) " pages" } ". It is taken at the computer." } } };
+    }
     let address = format!(
         "/orders/{order}/versions/{version}/{}?looks={}",
         paper.name,
