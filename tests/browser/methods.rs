@@ -83,10 +83,10 @@ async fn with_scripts_off_on_a_phone_it_is_written_mended_and_kept() {
     seat.types("uprigts\n").await;
     seat.tab_to("button[value='look']").await;
     seat.keys(&[ENTER]).await;
-    assert!(seat.text("#notes-h").await.contains("note"));
+    seat.says("#notes-h", "note").await;
     seat.tab_to("button[value='keep']").await;
     seat.keys(&[ENTER]).await;
-    assert_eq!(seat.text(".said").await, "Kept.");
+    seat.says(".said", "Kept.").await;
     // Back to the first text.
     seat.goto("/methods/hers/history").await;
     seat.tab_to(".texts li:last-child a").await;
@@ -94,7 +94,7 @@ async fn with_scripts_off_on_a_phone_it_is_written_mended_and_kept() {
     assert_eq!(seat.sideways().await, 0);
     seat.tab_to("main form button").await;
     seat.keys(&[ENTER]).await;
-    assert_eq!(seat.text(".said").await, "Kept.");
+    seat.says(".said", "Kept.").await;
     seat.goto("/methods/hers/edit").await;
     assert_eq!(seat.text("#notes-h").await, "Nothing to put right");
 }
