@@ -600,3 +600,13 @@ fn a_card_is_finished_when_she_says_so() {
     let hip = visit.get(&format!("{CARD}?m=hip")).text();
     assert!(hip.contains("data-measure=\"hip\""));
 }
+
+/// Catches an answer that is no answer: a floor length without a heel is right only if she was barefoot.
+#[test]
+fn a_floor_length_without_a_heel_asks_whether_she_was_barefoot() {
+    let visit = visit("in");
+    write(&visit, "waist to floor", "42");
+    let heel = visit.get(&format!("{CARD}?m=heel")).text();
+    assert!(heel.contains("so floor lengths count as barefoot"));
+    assert!(heel.contains("It was taken barefoot") && !heel.contains("That is right"));
+}

@@ -356,7 +356,11 @@ fn ask(held: &Held, key: &str, question: &Question) -> Markup {
                 }
                 @if question.rule != "card.readings" {
                     button.press formaction=(answer(held, key)) name="do" value="right" {
-                        @match &kept { Some(kept) => { (n(kept)) " is right" }, None => { "That is right" } }
+                        @match &kept {
+                            Some(kept) => { (n(kept)) " is right" },
+                            None if question.measure == "heel" => "It was taken barefoot",
+                            None => "That is right",
+                        }
                     }
                 }
                 @if save::put_off(held, question) {
