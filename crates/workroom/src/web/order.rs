@@ -112,6 +112,8 @@ struct Held {
     /// A paper was made, and the draft was changed afterwards.
     stale: bool,
     cards: Vec<book::Card>,
+    /// A newer card than the one it is worked from, and what is more than an inch apart on it.
+    newer: Option<(book::Card, Vec<String>)>,
     methods: Methods,
     /// The party's name, and the other orders in it.
     party: Option<(String, Vec<OrderLine>)>,
@@ -142,6 +144,13 @@ impl Held {
             }
             None => None,
         };
+        let cards = book.cards(on.client.number)?;
+        let newer = match (cards.first(), &on.card_row) {
+            (Some(new), Some(old)) if new.id != old.id && new.head.taken > old.head.taken => {
+                Some((new.clone(), remade::differences(book, old, new)?))
+            }
+            _ => None,
+        };
         let before = match on.order.after {
             Some(id) => book.order_by_id(id).ok().map(|o| o.number),
             None => None,
@@ -152,7 +161,8 @@ impl Held {
             journal: book.journal(number)?,
             versions: book.versions(number)?,
             stale: false,
-            cards: book.cards(on.client.number)?,
+            newer,
+            cards,
             methods: methods(book)?,
             party,
             before,

@@ -94,7 +94,11 @@ pub(super) fn correction_words(page: &str, shown: Shown) -> String {
 }
 
 /// The measures that are more than an inch apart, in words.
-fn differences(book: &Book, old: &book::Card, new: &book::Card) -> Result<Vec<String>, Trouble> {
+pub(super) fn differences(
+    book: &Book,
+    old: &book::Card,
+    new: &book::Card,
+) -> Result<Vec<String>, Trouble> {
     let mean = |card: &book::Card| -> Result<BTreeMap<String, f64>, Trouble> {
         let mut all: BTreeMap<String, Vec<f64>> = BTreeMap::new();
         for ((measure, _), reading) in book.readings(card.id)? {

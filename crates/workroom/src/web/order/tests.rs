@@ -340,6 +340,10 @@ fn made_again_it_takes_only_what_she_ticks() {
         b.write_readings(new.id, None, &[reading], "here")?;
         Ok(())
     });
+    // The order that goes on with the old card says what has changed since.
+    let page = visit.get(&format!("/orders/{order}")).text();
+    assert!(page.contains("She has a newer card, of 1 November 2028."));
+    assert!(page.contains("More than an inch apart since: waist "));
     let at = format!("/orders/{order}/again");
     let text = visit.get(&at).text();
     assert!(

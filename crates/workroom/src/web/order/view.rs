@@ -222,11 +222,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
     } else {
         method
     };
-    let newer = held
-        .cards
-        .first()
-        .zip(held.on.card_row.as_ref())
-        .filter(|(new, old)| new.id != old.id && new.head.taken > old.head.taken);
+    let newer = held.newer.as_ref();
     let old = held
         .on
         .card_row
@@ -259,8 +255,11 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
             @if held.stale {
                 p.noteline { "Something was changed after her paper was made. " a href={ (at) "/paper" } { "Make it anew" } " before cloth is cut." }
             }
-            @if let Some((new, _)) = newer {
-                p.noteline { "She has a newer card, of " (day::long(new.head.taken)) ". This order goes on with the one it has until you change it." }
+            @if let Some((new, apart)) = newer {
+                p.noteline {
+                    "She has a newer card, of " (day::long(new.head.taken)) ". This order goes on with the one it has until you change it."
+                    @if !apart.is_empty() { " More than an inch apart since: " (told(&apart.join(", "))) "." }
+                }
             }
             @if may {
                 form.stack.full method="post" action=(at) {
