@@ -16,6 +16,7 @@ report.json as they stand there:
   * a piece that is joined (--join) is the piece of the report cut along the selvedge: both sides are what
     the report's cutting line leaves on each side of the join and its allowance, and no more is joined
     than is too wide;
+  * what is cut from scraps lies on them, with its grain along them, in one layer, pairs with their twins;
   * the width that is laid on is the width bought, shrunk, without its selvedges;
   * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
 Needs shapely 2. Exit 0 when all holds, 1 when something does not.
@@ -174,8 +175,9 @@ def main(ellwand, report_file, cloth_file, *more):
         wide = Fraction(bought["width"]) * (1 - shrinks) - 2 * Fraction(str(bought.get("selvedge", 0)))
         if abs(float(wide) * 25.4 - usable) > HAIR:
             faults.append(f"usable are {float(wide) * 25.4}, not {usable}")
-    shapes, counted, single = [], Counter(), Counter()
-    for p in lay["pieces"]:
+    shapes, counted, single, ends = [], Counter(), Counter(), set()
+    scraps = [(p, scrap) for scrap in lay["scraps"] for p in scrap["pieces"]]
+    for p, scrap in [(p, None) for p in lay["pieces"]] + scraps:
         name, source = p["name"], pieces[p["name"]]
         shape = Polygon(p["outline_mm"])
         if not shape.is_valid:
@@ -208,6 +210,14 @@ def main(ellwand, report_file, cloth_file, *more):
                 faults.append(f"{name}: its grain lies at {angle:.2f} degrees")
             if (off(angle, down) > 90) != p["head_to_foot"]:
                 faults.append(f"{name}: head to foot is said wrongly")
+        if scrap:
+            x0, y0, x1, y1 = shape.bounds
+            if x0 < -HAIR or x1 > scrap["long_mm"] + 2 * HAIR or y0 < -HAIR or y1 > scrap["wide_mm"] + 2 * HAIR:
+                faults.append(f"{name} leaves scrap {scrap['number']}: {shape.bounds}")
+            if p["layers"] != "one":
+                faults.append(f"{name} can't be cut through two layers of a scrap")
+            shapes.append((f"{name} {p['copy']}", shape, scrap["number"]))
+            continue
         flat_end = p["layers"] == "one" and (folded or doubled)
         if deep is not None:
             flat_end = flat_end and p["on_opened_end"]
@@ -222,13 +232,15 @@ def main(ellwand, report_file, cloth_file, *more):
             faults.append(f"{name} leaves its part of the cloth: {shape.bounds}")
         if p["layers"] == "fold":
             # The fold edge of the report, on y = 0.
-            ends = [carried(fold, grain, p["grain_mm"], over) for over in (False, True)]
-            if min(max(abs(q[1]) for q in e) for e in ends) > 0.02:
+            borders = [carried(fold, grain, p["grain_mm"], over) for over in (False, True)]
+            if min(max(abs(q[1]) for q in e) for e in borders) > 0.02:
                 faults.append(f"{name} does not lie on the fold")
         for x0, y0, x1, y1 in cloth["flaws_mm"]:
             if not flat_end and shape.intersection(box(x0, y0, x1, y1)).area > HAIR:
                 faults.append(f"{name} lies over a flaw")
-        shapes.append((f"{name} {p['copy']}", shape, flat_end))
+        shapes.append((f"{name} {p['copy']}", shape, 0))
+        if flat_end:
+            ends.add(f"{name} {p['copy']}")
     for source in pieces.values():
         for cut in source["cut"]:
             if cut["cloth"] != "shell":
@@ -239,13 +251,15 @@ def main(ellwand, report_file, cloth_file, *more):
                 faults.append(f"{name} is cut {up + down} times, not {cut['count']}")
             if cut["pair"] and cloth["fold"] in ("none", "part") and single[name, "face up"] != single[name, "face down"]:
                 faults.append(f"of {name}, {single[name, 'face up']} lie face up and {single[name, 'face down']} face down")
-    for i, (a, s, _) in enumerate(shapes):
-        for b, t, _ in shapes[i + 1:]:
+    for i, (a, s, on) in enumerate(shapes):
+        for b, t, other in shapes[i + 1:]:
+            if on != other:
+                continue
             if s.buffer(-HAIR / 2, join_style="mitre").intersects(t.buffer(-HAIR / 2, join_style="mitre")):
                 faults.append(f"{a} and {b} overlap by {s.intersection(t).area:.4f}")
             elif gap and s.distance(t) < gap - HAIR:
                 faults.append(f"{a} and {b} are {s.distance(t):.3f} apart, not {gap}")
-    right = max(s.bounds[2] for _, s, _ in shapes)
+    right = max(s.bounds[2] for _, s, on in shapes if not on)
     if abs(right - lay["table_mm"]) > HAIR:
         faults.append(f"the lay ends at {right}, not {lay['table_mm']}")
     takes = lay["table_mm"]
@@ -255,7 +269,10 @@ def main(ellwand, report_file, cloth_file, *more):
         faults.append(f"it takes {takes}, not {lay['length_mm']}")
     for left in lay["left_mm"]:
         place = box(*left["place"])
-        for a, s, flat_end in shapes:
+        for a, s, on in shapes:
+            flat_end = a in ends
+            if on:
+                continue
             if deep is None and (folded or doubled) and left["doubled"] == flat_end:
                 continue
             if deep is not None and (left["place"][0] >= (lay["flat_from_mm"] or 1e9) - HAIR) != flat_end:

@@ -37,6 +37,7 @@ CLOTHS = [
     (["width = 60", 'fold = "part"'],),
     (["width = 60", 'fold = "part"', 'fold_depth = "24 in"', 'nap = "one-way"', 'flaws = ["20 in along, 5 in across, 1 in round"]'], "--gap", "1/8 in"),
     (["width = 70", 'fold = "crosswise"'],),
+    (["width = 70", 'fold = "double"', 'scraps = ["30 in wide, 12 in long", "14 in wide, 26 in long"]'],),
     (["width = 36"], "--join"),
     (["width = 45", 'fold = "lengthwise"'], "--join", "--gap", "1/8 in"),
     (["width = 42", 'length_runs = "across"', 'join = "3/8 in"', 'nap = "one-way"'],),

@@ -85,6 +85,15 @@ pub struct Flaw {
     pub round: Length,
 }
 
+/// An odd piece of cloth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scrap {
+    /// How wide it is, across its grain.
+    pub wide: Length,
+    /// How long, along its grain.
+    pub long: Length,
+}
+
 /// A cloth, as the shop and the drafter know it. What she did not say is not guessed: it is none.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Cloth {
@@ -116,6 +125,8 @@ pub struct Cloth {
     /// What both sides of a join are allowed, where a piece that is too wide may be joined; none, and no
     /// piece is.
     pub join: Option<Length>,
+    /// Odd pieces of it that she has.
+    pub scraps: Vec<Scrap>,
     /// How much of it is at hand.
     pub in_hand: Option<Length>,
     /// What it costs.

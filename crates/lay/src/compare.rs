@@ -167,7 +167,7 @@ impl Care {
             laid.pieces.iter().filter(|p| of(p)).count()
         };
         Self {
-            outlines: laid.pieces.len(),
+            outlines: laid.pieces.len() + laid.scraps.iter().map(|s| s.pieces.len()).sum::<usize>(),
             twins: many(&|p| p.face_down && p.layers == Layers::One),
             doubled: many(&|p| p.layers != Layers::One),
             head_to_foot: many(&|p| p.head_to_foot),

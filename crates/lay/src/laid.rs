@@ -6,6 +6,7 @@ use crate::cloth::{Fold, Runs};
 use crate::join::Join;
 pub use crate::left::Left;
 use crate::left::largest;
+use crate::scraps::OnScrap;
 use crate::task::Placed;
 
 /// How many layers a piece is cut through.
@@ -85,6 +86,8 @@ pub struct Laid {
     pub cover: f64,
     /// How pieces that are too wide for the cloth are joined.
     pub joins: Vec<Join>,
+    /// What is cut from scraps, after the rest.
+    pub scraps: Vec<OnScrap>,
     /// The pieces in the order in which they are cut.
     pub pieces: Vec<LaidPiece>,
 }

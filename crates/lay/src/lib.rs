@@ -29,6 +29,7 @@ mod nofit;
 pub mod outline;
 pub mod place;
 pub mod quote;
+pub mod scraps;
 pub mod shop;
 pub mod solve;
 pub mod spread;
@@ -38,6 +39,6 @@ mod table;
 pub mod task;
 mod worker;
 
-pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
+pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Scrap, Sold};
 pub use exact::Exact;
 pub use money::Money;

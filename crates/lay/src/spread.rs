@@ -9,6 +9,7 @@ use crate::gap::{above, grown};
 use crate::join::{self, Join};
 use crate::laid::{Laid, LaidPiece, Layers};
 use crate::outline::{Outline, OutlineFault};
+use crate::scraps::{self, OnScrap};
 use crate::solve::{Effort, solve};
 use crate::task::{Beside, Cut, Kind, Lay, Part as Place, Placed, Task, TaskFault, Turns};
 
@@ -67,6 +68,8 @@ pub enum SpreadFault {
     },
     /// A part of the width is to be folded, and nothing is cut through two layers.
     NothingToFold,
+    /// All that is cut from it fits on her scraps.
+    AllOnScraps,
     /// The search refuses it.
     Task(TaskFault),
 }
@@ -124,6 +127,7 @@ impl SpreadFault {
                 out
             }
             Self::NothingToFold => "No piece is cut on the fold or in a pair that is narrow enough, so there is nothing to fold a part of the width for. Lay the cloth flat.".into(),
+            Self::AllOnScraps => "All that is cut from this cloth fits on your scraps: there is nothing to buy. To see how it would lie on cloth that you buy, leave the scraps out.".into(),
             Self::Task(fault) => format!("This can't be laid: {fault}."),
         }
     }
@@ -179,6 +183,7 @@ pub struct Spread {
     half_gap: f64,
     flaws: Vec<[f64; 4]>,
     joins: Vec<Join>,
+    scraps: Vec<OnScrap>,
     /// Where a part of the width is folded: how far two layers lie, and where the single one begins.
     turned_in: Option<[f64; 2]>,
 }
@@ -192,28 +197,45 @@ impl Spread {
     /// # Errors
     /// The first thing that stands in the way.
     pub fn new(pieces: &[CutPiece], cloth: &Cloth, rules: Rules) -> Result<Self, SpreadFault> {
+        let whole = pieces;
+        let (pieces, joins) = match cloth.join {
+            Some(allowance) => join::joined(pieces, cloth, (allowance, rules.gap)),
+            None => (pieces.to_vec(), Vec::new()),
+        };
+        let (pieces, scraps) = if cloth.scraps.is_empty() {
+            (pieces, Vec::new())
+        } else {
+            scraps::used(&pieces, cloth, rules)
+        };
+        if !scraps.is_empty() && pieces.iter().all(|p| p.count == 0) {
+            return Err(SpreadFault::AllOnScraps);
+        }
+        let mut spread = Self::as_deep(&pieces, whole, cloth, rules)?;
+        (spread.joins, spread.scraps) = (joins, scraps);
+        Ok(spread)
+    }
+
+    /// The same, with all that is cut from the cloth itself.
+    fn as_deep(
+        cut: &[CutPiece],
+        whole: &[CutPiece],
+        cloth: &Cloth,
+        rules: Rules,
+    ) -> Result<Self, SpreadFault> {
         if cloth.fold != Fold::Part {
-            return Self::folded(pieces, cloth, rules, None);
+            return Self::folded(cut, whole, (cloth, rules, None));
         }
         let selvedge = cloth.selvedge.in_mm();
         if let Some(depth) = cloth.fold_depth {
             let usable = cloth.usable().map_or(0.0, Length::in_mm);
             let deep = (depth.in_mm() - selvedge).clamp(0.0, usable / 2.0);
-            return Self::folded(pieces, cloth, rules, Some(deep));
+            return Self::folded(cut, whole, (cloth, rules, Some(deep)));
         }
         let usable = cloth.usable().map_or(0.0, Length::in_mm);
         if usable < 1.0 {
             return Err(SpreadFault::NoWidth);
         }
         // What the fold must hold at the least: the widest half on it.
-        let whole;
-        let cut: &[CutPiece] = match cloth.join {
-            Some(allowance) => {
-                whole = join::joined(pieces, cloth, (allowance, rules.gap)).0;
-                &whole
-            }
-            None => pieces,
-        };
         let across = cloth.length_runs == Runs::Across;
         let asks = |p: &CutPiece| {
             let d = p.down();
@@ -256,7 +278,7 @@ impl Spread {
             seed: 0,
         };
         for depth in depths {
-            match Self::folded(pieces, cloth, rules, Some(depth)) {
+            match Self::folded(cut, whole, (cloth, rules, Some(depth))) {
                 Ok(spread) => {
                     let found = solve(&spread.task, once, &|_| 1.0, &mut |_| ());
                     let Ok(found) = found else { continue };
@@ -280,9 +302,8 @@ impl Spread {
     /// The first thing that stands in the way.
     fn folded(
         pieces: &[CutPiece],
-        cloth: &Cloth,
-        rules: Rules,
-        depth: Option<f64>,
+        whole: &[CutPiece],
+        (cloth, rules, depth): (&Cloth, Rules, Option<f64>),
     ) -> Result<Self, SpreadFault> {
         let gap = rules.gap.in_mm();
         if !(0.0..=MOST_GAP).contains(&gap) {
@@ -305,11 +326,6 @@ impl Spread {
             return Err(SpreadFault::TooMany(count));
         }
         let half = gap / 2.0;
-        let whole = pieces;
-        let (pieces, joins) = match cloth.join {
-            Some(allowance) => join::joined(pieces, cloth, (allowance, rules.gap)),
-            None => (pieces.to_vec(), Vec::new()),
-        };
         let doubled = cloth.fold != Fold::None;
         let (height, opened) = match cloth.fold {
             Fold::None | Fold::Double | Fold::Crosswise => (usable + gap, usable + gap),
@@ -352,7 +368,8 @@ impl Spread {
             selvedge: cloth.selvedge.in_mm(),
             half_gap: half,
             flaws: Vec::new(),
-            joins,
+            joins: Vec::new(),
+            scraps: Vec::new(),
             turned_in,
         };
         let mut turns = vec![0.0];
@@ -667,10 +684,19 @@ impl Spread {
             copies[p.piece] += 1;
             p.copy = copies[p.piece];
         }
-        for p in &mut pieces {
+        let mut scraps = self.scraps.clone();
+        for p in scraps.iter_mut().flat_map(|s| &mut s.pieces) {
+            copies[p.piece] += 1;
+            p.copy = copies[p.piece];
+        }
+        for p in pieces
+            .iter_mut()
+            .chain(scraps.iter_mut().flat_map(|s| &mut s.pieces))
+        {
             p.of = copies[p.piece];
         }
         Laid {
+            scraps,
             // By the true outlines: those of the search may lie a hair outside them.
             length: pieces.iter().map(|p| p.bounds()[2]).fold(0.0, f64::max),
             flat_from: lay.flat_from.map(|f| (f - self.half_gap).max(0.0)),

@@ -114,7 +114,13 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
         }
     }
     for (n, piece) in pieces.iter().enumerate() {
-        let mine = || laid.pieces.iter().filter(move |p| p.piece == n);
+        let on_scraps = || laid.scraps.iter().flat_map(|s| &s.pieces);
+        let mine = || {
+            laid.pieces
+                .iter()
+                .chain(on_scraps())
+                .filter(move |p| p.piece == n)
+        };
         let got: u32 = mine()
             .map(|p| if p.layers == Layers::Two { 2 } else { 1 })
             .sum();
@@ -126,6 +132,25 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
             let down = single().filter(|p| p.face_down).count();
             if down * 2 != single().count() {
                 out.push(format!("{} has no twin", piece.name));
+            }
+        }
+    }
+    for scrap in &laid.scraps {
+        let shapes: Vec<Outline> = scrap
+            .pieces
+            .iter()
+            .map(|p| Outline::new(&p.outline).expect("an outline"))
+            .collect();
+        for (i, s) in shapes.iter().enumerate() {
+            let b = s.bounds();
+            if b[0] < -0.01 || b[1] < -0.01 || b[2] > scrap.long + 0.02 || b[3] > scrap.wide + 0.02
+            {
+                out.push(format!("{i} leaves scrap {}: {b:?}", scrap.number));
+            }
+            for t in &shapes[i + 1..] {
+                if overlap(s, t) > 0.01 {
+                    out.push(format!("two overlap on scrap {}", scrap.number));
+                }
             }
         }
     }
@@ -176,6 +201,7 @@ proptest! {
         gap in prop_oneof![Just(0.0), 1.0_f64..20.0],
         selvedge in 0.0_f64..30.0,
         flaw in prop::option::of((0.0_f64..900.0, 0.0_f64..1200.0)),
+        scraps in prop::collection::vec((50.0_f64..900.0, 50.0_f64..900.0), 0..3),
     ) {
         let pieces: Vec<CutPiece> = sizes
             .iter()
@@ -189,6 +215,7 @@ proptest! {
             selvedge: Length::mm(selvedge),
             fold: [Fold::None, Fold::Lengthwise, Fold::Double, Fold::Part, Fold::Crosswise][usize::from(fold)],
             fold_depth: deep.map(Length::mm),
+            scraps: scraps.iter().map(|(w, l)| lay::Scrap { wide: Length::mm(*w), long: Length::mm(*l) }).collect(),
             length_runs: if across { Runs::Across } else { Runs::Along },
             nap: if one_way { Nap::OneWay } else { Nap::TwoWay },
             flaws: flaw
@@ -207,6 +234,7 @@ proptest! {
             }
             // The only reason: too wide for half the width.
             Err(SpreadFault::TooWide { takes, room, .. }) => prop_assert!(takes > room),
+            Err(SpreadFault::AllOnScraps) => prop_assert!(!cloth.scraps.is_empty()),
             Err(SpreadFault::NothingToFold) => prop_assert!(cloth.fold == Fold::Part),
             Err(other) => prop_assert!(false, "{}", other.says(Shown::cm())),
         }
@@ -267,6 +295,62 @@ fn the_real_lays_of_w11() {
             assert!((yards - wanted).abs() < 0.02, "{file} {nap:?}: {yards}");
         }
     }
+}
+
+/// By hand: a facing of 200 by 100, a pair of tabs of 60 by 80 and a front of 600 by 900; a scrap of 100 wide
+/// and 320 long takes the facing and the two tabs one behind the other, the front stays on the cloth.
+#[test]
+fn small_pieces_are_cut_from_scraps_first() {
+    let board = |name: &str, (wide, long): (f64, f64), count: u32, pair: bool| CutPiece {
+        outline: vec![[0.0, 0.0], [wide, 0.0], [wide, long], [0.0, long]],
+        grain: Some([[wide / 2.0, 10.0], [wide / 2.0, long - 10.0]]),
+        ..panel(name, (1.0, 1.0, 1.0), count, false, pair)
+    };
+    let pieces = [
+        board("front", (600.0, 900.0), 1, false),
+        board("facing", (100.0, 200.0), 1, false),
+        board("tab", (80.0, 60.0), 2, true),
+    ];
+    let scrap = |wide: f64, long: f64| lay::Scrap {
+        wide: Length::mm(wide),
+        long: Length::mm(long),
+    };
+    let with = |scraps: Vec<lay::Scrap>| Cloth {
+        scraps,
+        nap: Nap::OneWay,
+        ..cloth(1000.0)
+    };
+    let some = with(vec![scrap(30.0, 900.0), scrap(100.0, 320.0)]);
+    let found = laid(&pieces, &some, Rules::default(), 1).unwrap();
+    assert_eq!(faults(&found, &pieces, &some, 0.0), Vec::<String>::new());
+    let [on] = &found.scraps[..] else {
+        panic!("{:?}", found.scraps)
+    };
+    assert_eq!((on.number, on.pieces.len(), found.pieces.len()), (2, 3, 1));
+    // Too short for both tabs: the facing alone, no single tab.
+    let short = with(vec![scrap(100.0, 270.0)]);
+    let found = laid(&pieces, &short, Rules::default(), 1).unwrap();
+    let names: Vec<&str> = found.scraps[0]
+        .pieces
+        .iter()
+        .map(|p| p.name.as_str())
+        .collect();
+    assert_eq!(names, ["facing"]);
+    // The grain lies along the scrap: turned round it is too short for the facing.
+    let across = with(vec![scrap(320.0, 100.0)]);
+    let found = laid(&pieces, &across, Rules::default(), 1).unwrap();
+    assert!(
+        found
+            .scraps
+            .iter()
+            .flat_map(|s| &s.pieces)
+            .all(|p| p.name == "tab")
+    );
+    let all = with(vec![scrap(900.0, 2000.0)]);
+    assert_eq!(
+        laid(&pieces, &all, Rules::default(), 1).unwrap_err(),
+        SpreadFault::AllOnScraps
+    );
 }
 
 /// By hand: on cloth of 1000 the half front of 240 lies on the fold in the part that is turned in; beside it

@@ -16,6 +16,7 @@ use crate::words::{ENGLISH, Words, capital, fill};
 
 mod full;
 mod list;
+mod scraps;
 
 pub use full::{cloth_full_pdf, cloth_plt};
 
@@ -69,6 +70,19 @@ pub struct ClothPiece {
     pub joins: Vec<[[f64; 2]; 2]>,
 }
 
+/// An odd piece of cloth, with what is cut from it. Pieces as on a cloth, y up from one side of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClothScrap {
+    /// Which of the scraps.
+    pub number: usize,
+    /// Across its grain.
+    pub wide: Length,
+    /// Along its grain.
+    pub long: Length,
+    /// The pieces.
+    pub pieces: Vec<ClothPiece>,
+}
+
 /// A lay, with all that its sheet says. Pieces in the order in which they are cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ClothLay {
@@ -108,6 +122,8 @@ pub struct ClothLay {
     pub flaws: Vec<[f64; 4]>,
     /// The pieces.
     pub pieces: Vec<ClothPiece>,
+    /// What is cut from scraps; numbered on after the pieces.
+    pub scraps: Vec<ClothScrap>,
     /// What to buy, as the shop says it: `2 5/8 yd`.
     pub buy: Option<String>,
     /// What stands under it: margin, what she has, what it costs.
@@ -235,6 +251,7 @@ impl ClothLay {
             .chain(&self.remarks)
             .chain(&self.buy)
             .chain(self.pieces.iter().map(|p| &p.name))
+            .chain(self.scraps.iter().flat_map(|s| &s.pieces).map(|p| &p.name))
             .map(String::as_str)
     }
 
@@ -244,7 +261,11 @@ impl ClothLay {
             return Err(SheetFault::Nothing);
         }
         let finite = |v: &f64| v.is_finite() && v.abs() < FARTHEST;
-        for p in &self.pieces {
+        for p in self
+            .pieces
+            .iter()
+            .chain(self.scraps.iter().flat_map(|s| &s.pieces))
+        {
             let marks = p
                 .joins
                 .iter()
@@ -367,6 +388,7 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     let rest = remarks(&mut page, lay, words, (foot, beside));
     let mut out = vec![page];
     out.extend(list::pages(lay, words, (w, h), &rest));
+    out.extend(scraps::page(lay, words, (w, h)));
     out
 }
 

@@ -58,7 +58,8 @@ mod wording;
 
 pub use blank::{BlankCard, BlankMeasure, blank_card_pdf};
 pub use cloth::{
-    ClothFold, ClothLay, ClothLayers, ClothPiece, cloth_full_pdf, cloth_pdf, cloth_plt, cloth_svg,
+    ClothFold, ClothLay, ClothLayers, ClothPiece, ClothScrap, cloth_full_pdf, cloth_pdf, cloth_plt,
+    cloth_svg,
 };
 #[doc(hidden)]
 pub use cloth::{cloth_lacks, cloth_touching};

@@ -7,7 +7,7 @@ use measure::Length;
 use measure::fraction::Shown;
 use serde_json::{Value, json};
 use sheet::words::{ENGLISH, Words, fill};
-use sheet::{ClothFold, ClothLay, ClothLayers, ClothPiece, Fact};
+use sheet::{ClothFold, ClothLay, ClothLayers, ClothPiece, ClothScrap, Fact};
 
 use crate::cut_list::CutList;
 use crate::json::{maybe, mm, number};
@@ -62,6 +62,16 @@ fn sheet_in(
         one_way: cloth.nap == Nap::OneWay,
         flaws: laid.flaws.clone(),
         pieces: laid.pieces.iter().map(piece).collect(),
+        scraps: laid
+            .scraps
+            .iter()
+            .map(|s| ClothScrap {
+                number: s.number,
+                wide: Length::mm(s.wide),
+                long: Length::mm(s.long),
+                pieces: s.pieces.iter().map(piece).collect(),
+            })
+            .collect(),
         buy: found.purchase.map(|p| p.to_string()),
         facts: facts(found, shown, words),
         remarks: remarks(found, shown, words),
@@ -127,6 +137,7 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
         out.push(words.lay_stretch.to_owned());
     }
     out.extend(joins(laid, shown, words));
+    out.extend(scraps(laid, shown, words));
     if let Some(repeat) = found.cloth.repeat {
         out.push(fill(words.lay_repeat, &[("repeat", &length(repeat))]));
     }
@@ -162,6 +173,24 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
         });
     }
     out
+}
+
+/// What is cut from which scrap, a sentence for each.
+pub(crate) fn scraps(laid: &Laid, shown: Shown, words: &Words) -> Vec<String> {
+    let length = |mm: f64| words.locale.length(Length::mm(mm), shown);
+    let said = |s: &lay::scraps::OnScrap| {
+        let names: Vec<&str> = s.pieces.iter().map(|p| p.name.as_str()).collect();
+        fill(
+            words.lay_on_scrap,
+            &[
+                ("number", &s.number.to_string()),
+                ("wide", &length(s.wide)),
+                ("long", &length(s.long)),
+                ("pieces", &names.join(", ")),
+            ],
+        )
+    };
+    laid.scraps.iter().map(said).collect()
 }
 
 /// How pieces are joined, a sentence for each.
@@ -216,6 +245,23 @@ pub(crate) fn file(
         .enumerate()
         .map(|(i, p)| place(laid, p, i + 1))
         .collect();
+    let mut cut_as = laid.pieces.len();
+    let mut on_scraps: Vec<Value> = Vec::new();
+    for scrap in &laid.scraps {
+        let mut pieces: Vec<Value> = Vec::new();
+        for p in &scrap.pieces {
+            cut_as += 1;
+            let mut value = place(laid, p, cut_as);
+            value["on_opened_end"] = Value::Bool(false);
+            pieces.push(value);
+        }
+        on_scraps.push(json!({
+            "number": scrap.number,
+            "wide_mm": number(scrap.wide),
+            "long_mm": number(scrap.long),
+            "pieces": pieces,
+        }));
+    }
     let others: Vec<Value> = others.iter().map(other).collect();
     json!({
         "format": 1,
@@ -265,6 +311,7 @@ pub(crate) fn file(
         "asks": asks(found),
         "joins": laid.joins.iter().map(join).collect::<Vec<_>>(),
         "pieces": pieces,
+        "scraps": on_scraps,
         "left_mm": left(found).iter().map(|l| json!({"place": l.place.map(number), "doubled": l.doubled})).collect::<Vec<_>>(),
         "compare": others,
         "seed": seed,

@@ -4,7 +4,7 @@ use measure::fraction::{self, Unit};
 use measure::page::{self, Entry, Fault, Form, Said, fault, key, quoted};
 use measure::{Length, words};
 
-use super::{Cloth, Flaw, Fold, Nap, Price, Runs, Sold};
+use super::{Cloth, Flaw, Fold, Nap, Price, Runs, Scrap, Sold};
 use crate::money::Money;
 
 /// A page longer than this is no cloth.
@@ -28,7 +28,7 @@ const FORM: Form = Form {
     value: "what the shop says",
 };
 
-pub(super) const KEYS: [&str; 19] = [
+pub(super) const KEYS: [&str; 20] = [
     "name",
     "unit",
     "width",
@@ -44,6 +44,7 @@ pub(super) const KEYS: [&str; 19] = [
     "shrink_across",
     "stretch_round_body",
     "in_hand",
+    "scraps",
     "price",
     "fibre",
     "make",
@@ -173,6 +174,7 @@ impl<'a> Reader<'a> {
             repeat: self.length("repeat", WIDEST, true),
             in_hand: self.length("in_hand", LONGEST_BOLT, true),
             flaws: self.flaws(),
+            scraps: self.scraps(),
             join: self.join(),
             fold_depth: self.length("fold_depth", WIDEST, true),
             shrink_along: self.share("shrink_along", 0.5).unwrap_or(0.0),
@@ -558,6 +560,70 @@ impl<'a> Reader<'a> {
             }
         }
         out
+    }
+
+    /// `"12 in wide, 20 in long"`, each in a list.
+    fn scraps(&mut self) -> Vec<Scrap> {
+        let Some(entry) = self.said("scraps") else {
+            return Vec::new();
+        };
+        let Said::List(all) = &entry.said else {
+            self.scrap_fault(entry, &entry.typed);
+            return Vec::new();
+        };
+        if all.len() > crate::scraps::MOST {
+            self.fault(
+                entry,
+                format!(
+                    "There are {} scraps; at most {} are looked at.",
+                    all.len(),
+                    crate::scraps::MOST
+                ),
+                "Name the largest.",
+            );
+            return Vec::new();
+        }
+        let mut out = Vec::new();
+        for each in all {
+            let Said::Text(text) = each else {
+                self.scrap_fault(entry, &entry.typed);
+                continue;
+            };
+            let (mut wide, mut long) = (None, None);
+            let told = self.faults.len();
+            for part in text.split(',') {
+                let (length, word) = part.trim().rsplit_once(' ').unwrap_or((part, ""));
+                let slot = match word {
+                    "wide" if wide.is_none() => &mut wide,
+                    "long" if long.is_none() => &mut long,
+                    _ => {
+                        (wide, long) = (None, None);
+                        break;
+                    }
+                };
+                *slot = self.measured(entry, length);
+            }
+            let fits = |l: Length, most: f64| l > Length::ZERO && l.in_inches() <= most;
+            match (wide, long) {
+                (Some(wide), Some(long)) if fits(wide, WIDEST) && fits(long, LONGEST_BOLT) => {
+                    out.push(Scrap { wide, long });
+                }
+                _ if self.faults.len() > told => {}
+                _ => self.scrap_fault(entry, text),
+            }
+        }
+        out
+    }
+
+    fn scrap_fault(&mut self, entry: &Entry, text: &str) {
+        self.fault(
+            entry,
+            format!("I can't read the scrap {}.", quoted(text)),
+            format!(
+                "Write how wide it is across its grain and how long along it: `{} = [\"12 in wide, 20 in long\"]`.",
+                key("scraps")
+            ),
+        );
     }
 
     fn flaw_fault(&mut self, entry: &Entry, text: &str) {

@@ -44,6 +44,15 @@ fn demo() -> ClothLay {
         one_way: false,
         flaws: vec![[1300.0, 100.0, 1350.0, 150.0]],
         pieces: vec![front, back, board("tab", 1250.0, 1200.0, (60.0, 40.0))],
+        scraps: vec![ClothScrap {
+            number: 2,
+            wide: Length::mm(300.0),
+            long: Length::mm(500.0),
+            pieces: vec![
+                board("facing", 0.0, 0.0, (400.0, 100.0)),
+                board("tab", 0.0, 110.0, (60.0, 40.0)),
+            ],
+        }],
         buy: Some("2 1/2 yd".into()),
         facts: vec![Fact {
             label: "Margin".into(),

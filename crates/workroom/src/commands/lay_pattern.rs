@@ -432,8 +432,12 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
             writeln!(out, "What you have is {} too short.", show(over, shown))
         };
     }
-    for said in cloth_sheet::joins(&found.laid, shown, &sheet::words::ENGLISH) {
-        let _ = writeln!(out, "{said}");
+    let words = &sheet::words::ENGLISH;
+    for said in cloth_sheet::joins(&found.laid, shown, words)
+        .into_iter()
+        .chain(cloth_sheet::scraps(&found.laid, shown, words))
+    {
+        let _ = writeln!(out, "{}", calm(&said));
     }
     if found.stretch_down {
         let _ = writeln!(out, "{}", sheet::words::ENGLISH.lay_stretch);

@@ -28,6 +28,7 @@ pub(super) struct Typed {
     shrink_across: String,
     stretch_round_body: String,
     in_hand: String,
+    scraps: String,
     price: String,
     fibre: String,
     make: String,
@@ -38,7 +39,7 @@ pub(super) struct Typed {
 type Row = (&'static str, &'static str, &'static str);
 
 /// What is typed as words, in the order in which it stands in the form.
-const ROWS: [Row; 15] = [
+const ROWS: [Row; 16] = [
     ("name", "What you call it", ""),
     ("width", "Width, edge to edge", "Like 60 in or 150 cm."),
     ("selvedge", "One selvedge takes", "Often 1/2 in or 1 in."),
@@ -59,6 +60,11 @@ const ROWS: [Row; 15] = [
         "Like 8 %; empty for woven cloth.",
     ),
     ("in_hand", "At hand", "A length that you have already."),
+    (
+        "scraps",
+        "Scraps of it",
+        "Like 12 in wide, 20 in long; the next after a semicolon. Small pieces are cut there first.",
+    ),
     ("price", "Price for one yard or metre", "Like 28.00 EUR."),
     (
         "flaws",
@@ -80,6 +86,9 @@ const ROWS: [Row; 15] = [
     ("weight", "Weight", "Like 180, or 19 momme."),
 ];
 
+/// What is a list, typed with semicolons between.
+const LISTS: [&str; 2] = ["flaws", "scraps"];
+
 impl Typed {
     /// The boxes filled from a page.
     pub(super) fn of_page(page: &str, unit: Unit) -> Self {
@@ -90,7 +99,7 @@ impl Typed {
             };
             let value = value.trim();
             let plain = unquoted(value);
-            let plain = if key.trim() == "flaws" {
+            let plain = if LISTS.contains(&key.trim()) {
                 let inner = value.trim_matches(['[', ']']);
                 inner
                     .split("\",")
@@ -128,6 +137,7 @@ impl Typed {
             "shrink_across" => &mut self.shrink_across,
             "stretch_round_body" => &mut self.stretch_round_body,
             "in_hand" => &mut self.in_hand,
+            "scraps" => &mut self.scraps,
             "price" => &mut self.price,
             "fibre" => &mut self.fibre,
             "make" => &mut self.make,
@@ -152,9 +162,9 @@ impl Typed {
             else {
                 continue;
             };
-            if key == "flaws" {
+            if LISTS.contains(&key) {
                 let all: Vec<String> = value.split(';').map(|f| quoted(f.trim())).collect();
-                out.push_str(&format!("flaws = [{}]\n", all.join(", ")));
+                out.push_str(&format!("{key} = [{}]\n", all.join(", ")));
             } else {
                 out.push_str(&format!("{key} = {}\n", quoted(&value)));
             }

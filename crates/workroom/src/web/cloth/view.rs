@@ -160,6 +160,7 @@ impl ClothView {
             div.sheet.bolt-wrap id="lay" data-live=[self.running.is_some().then(|| format!("{}/live?for={}", self.address(), escaped(&self.kind)))] {
                 (drawing(&found.laid, ready, Some((self, current))))
             }
+            (scraps(&found.laid, self.shown))
             @if let Some(search) = &self.running {
                 form.presses method="post" action={ (self.address()) "/stop" } {
                     input type="hidden" name="for" value=(self.kind);
@@ -285,6 +286,7 @@ impl ClothView {
                         li { span { (label) } span.lead {} (told(&value)) }
                     } }
                     @for said in cloth_sheet::joins(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
+                    @for said in cloth_sheet::scraps(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @if found.stretch_down { p.lead { (sheet::words::ENGLISH.lay_stretch) } }
                 }
                 section {
@@ -307,6 +309,9 @@ impl ClothView {
                             a href=(self.with(&format!("&piece={i}#hand"))) aria-current=[(self.piece == Some(i)).then_some("true")] { (i + 1) " " (named(p)) }
                             span.help { (note(p)) @if is_pinned(current, p) { ", pinned" } }
                         }
+                    }
+                    @for (i, (scrap, p)) in on_scraps(&found.laid).enumerate() {
+                        li.onscrap { span { (found.laid.pieces.len() + i + 1) " " (named(p)) } " " span.help { "from scrap " (scrap) ", " (note(p)) } }
                     } }
                 }
             }
@@ -502,6 +507,44 @@ pub(super) fn live(ready: &Ready, lay: &Lay) -> Markup {
     html! {
         div data-answer="" { (answer(&found, ready.shown)) }
         (drawing(&found.laid, ready, None))
+    }
+}
+
+/// What is cut from scraps, each with the number of its scrap.
+fn on_scraps(laid: &Laid) -> impl Iterator<Item = (usize, &LaidPiece)> {
+    laid.scraps
+        .iter()
+        .flat_map(|s| s.pieces.iter().map(move |p| (s.number, p)))
+}
+
+/// The scraps, each with what is cut from it.
+fn scraps(laid: &Laid, shown: Shown) -> Markup {
+    /// Units of the drawing for a millimetre: about the size of the lay above.
+    const K: f64 = 0.3;
+    let n = |v: f64| format!("{v:.1}");
+    let mut first = laid.pieces.len();
+    html! {
+        @if !laid.scraps.is_empty() {
+            ul.scraps aria-label="From your scraps" {
+                @for s in &laid.scraps {
+                    @let begin = first;
+                    @let _ = first += s.pieces.len();
+                    li {
+                        svg.lay viewBox=(format!("-4 -4 {} {}", n(s.long * K + 8.0), n(s.wide * K + 8.0))) width=(n(s.long * K + 8.0)) role="img" aria-label=(format!("Scrap {} with {} outlines", s.number, s.pieces.len())) {
+                            rect.bolt x="0" y="0" width=(n(s.long * K)) height=(n(s.wide * K)) {}
+                            @for (i, p) in s.pieces.iter().enumerate() {
+                                @let at = |q: &[f64; 2]| format!("{:.1} {:.1}", q[0] * K, (s.wide - q[1]) * K);
+                                @let line: Vec<String> = p.outline.iter().map(at).collect();
+                                @let middle = roomy(&p.outline);
+                                path.cut d=(format!("M{}Z", line.join("L"))) { title { (begin + i + 1) " " (named(p)) } }
+                                text.letter.sub x=(n(middle[0] * K)) y=(n((s.wide - middle[1]) * K + 5.0)) text-anchor="middle" { (begin + i + 1) }
+                            }
+                        }
+                        p.help { "Scrap " (s.number) ", " (told(&show(Length::mm(s.wide), shown))) " wide, " (told(&show(Length::mm(s.long), shown))) " long" }
+                    }
+                }
+            }
+        }
     }
 }
 
