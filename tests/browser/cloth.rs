@@ -1,9 +1,13 @@
 //! The cloth page in a browser: a lay that gets shorter while one looks on, a piece moved by keys alone,
 //! and all of it with scripts off.
 
-use fantoccini::key::Key;
+use std::time::Duration;
 
-use crate::seat::Seat;
+use fantoccini::actions::{InputSource as _, MOUSE_BUTTON_LEFT, PointerAction, TouchActions};
+use fantoccini::key::Key;
+use serde_json::json;
+
+use crate::seat::{Seat, within};
 
 /// The demo's first order is a mermaid skirt.
 const CLOTH: &str = "/orders/9001/cloth";
@@ -68,4 +72,110 @@ async fn with_scripts_off_it_works_by_pressing() {
         .await;
     assert_eq!(seat.sideways().await, 0);
     seat.picture("cloth-360").await;
+}
+
+/// The middle of a piece's name on the lay, as the window sees it.
+async fn on_piece(seat: &Seat, piece: usize) -> (f64, f64) {
+    let at = seat
+        .js(&format!(
+            "(() => {{ const e = document.querySelector('.lay [data-of=\"{piece}\"] text'); e.scrollIntoView({{block: 'center', inline: 'center'}}); const b = e.getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; }})()"
+        ))
+        .await;
+    (at[0].as_f64().unwrap(), at[1].as_f64().unwrap())
+}
+
+/// A finger put down, rested, and drawn on; `up` lifts it.
+async fn finger(seat: &Seat, (x, y): (f64, f64), (dx, dy): (f64, f64), rests: u64, up: bool) {
+    let after = |ms: u64| Some(Duration::from_millis(ms));
+    let mut actions = TouchActions::new("finger".to_owned())
+        .then(PointerAction::MoveTo {
+            duration: after(0),
+            x: x.round(),
+            y: y.round(),
+        })
+        .then(PointerAction::Down {
+            button: MOUSE_BUTTON_LEFT,
+        })
+        .then(PointerAction::Pause {
+            duration: Duration::from_millis(rests),
+        });
+    for _ in 0..4 {
+        actions = actions.then(PointerAction::MoveBy {
+            duration: after(20),
+            x: (dx / 4.0).round(),
+            y: (dy / 4.0).round(),
+        });
+    }
+    if up {
+        actions = actions.then(PointerAction::Up {
+            button: MOUSE_BUTTON_LEFT,
+        });
+    }
+    within(seat.browser.perform_actions(actions))
+        .await
+        .expect("the finger moves");
+}
+
+/// Would catch a piece that a finger can't take, a collision that is not shown while it is held, a lay that
+/// is left with pieces over each other, and a page that no longer scrolls under the finger.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_piece_is_dragged_by_a_finger() {
+    let seat = Seat::new().await;
+    seat.size(360, 740).await;
+    seat.devtools(
+        "Emulation.setTouchEmulationEnabled",
+        json!({"enabled": true, "maxTouchPoints": 1}),
+    )
+    .await;
+    seat.goto(CLOTH).await;
+    // Resting on a piece takes it; over another, both are marked, and where it may lie is shown.
+    let at = on_piece(&seat, 0).await;
+    let by = seat
+        .js("(() => { const b = i => document.querySelector(`.lay [data-of=\"${i}\"] text`).getBoundingClientRect(); return [b(1).x - b(0).x, b(1).y - b(0).y]; })()")
+        .await;
+    let by = (by[0].as_f64().unwrap(), by[1].as_f64().unwrap());
+    finger(&seat, at, by, 700, false).await;
+    seat.until("document.querySelector('.lay .clash') && document.querySelector('.lay .held.off')")
+        .await;
+    seat.picture("cloth-finger-360").await;
+    let up = TouchActions::new("finger".to_owned()).then(PointerAction::Up {
+        button: MOUSE_BUTTON_LEFT,
+    });
+    within(seat.browser.perform_actions(up))
+        .await
+        .expect("the finger is lifted");
+    // Not optimized and beside other work, the program may take its time.
+    for _ in 0..60 {
+        if seat.js("location.search.includes('said=')").await == json!(true) {
+            break;
+        }
+        tokio::time::sleep(Duration::from_millis(500)).await;
+    }
+    seat.until("location.search.includes('said=')").await;
+    seat.until("document.querySelector('.handform')").await;
+    // It lies where it may: nothing is over anything, as the server sees it.
+    let over = "fetch('/orders/9001/cloth/try?for=shell&piece=0&dx=0&dy=0').then(r => r.json()).then(t => t.over.length)";
+    assert_eq!(seat.js(over).await, json!(0));
+    // A piece in the hand goes with the finger at once.
+    let taken = seat
+        .js("Number(document.querySelector('.lay .inhand').dataset.of)")
+        .await;
+    let piece = usize::try_from(taken.as_u64().unwrap()).unwrap();
+    let at = on_piece(&seat, piece).await;
+    let was = seat.js("location.href").await;
+    finger(&seat, at, (8.0, 16.0), 0, true).await;
+    seat.until(&format!(
+        "location.href !== {was} || document.querySelector('.lay .held')"
+    ))
+    .await;
+    // Another one lets the page scroll, if the finger goes on at once.
+    seat.goto(CLOTH).await;
+    let at = on_piece(&seat, 0).await;
+    let before = seat.js("scrollY").await;
+    finger(&seat, at, (0.0, -160.0), 0, true).await;
+    seat.until(&format!("scrollY !== {before}")).await;
+    assert_eq!(
+        seat.js("document.querySelectorAll('.held').length").await,
+        json!(0)
+    );
 }

@@ -179,7 +179,20 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
 pub(crate) fn scraps(laid: &Laid, shown: Shown, words: &Words) -> Vec<String> {
     let length = |mm: f64| words.locale.length(Length::mm(mm), shown);
     let said = |s: &lay::scraps::OnScrap| {
-        let names: Vec<&str> = s.pieces.iter().map(|p| p.name.as_str()).collect();
+        let mut each: Vec<(&str, usize)> = Vec::new();
+        for p in &s.pieces {
+            match each.iter_mut().find(|e| e.0 == p.name) {
+                Some(e) => e.1 += 1,
+                None => each.push((&p.name, 1)),
+            }
+        }
+        let names: Vec<String> = each
+            .iter()
+            .map(|(name, many)| match many {
+                1 => (*name).to_owned(),
+                _ => format!("{many} × {name}"),
+            })
+            .collect();
         fill(
             words.lay_on_scrap,
             &[

@@ -54,11 +54,15 @@ if (form && inHand instanceof HTMLInputElement) {
   if (location.hash === "#hand") form.querySelector("button")?.focus({ preventScroll: true });
 }
 
-// Dragging: what it would lie over is marked while it moves; it comes to lie at the nearest place.
+// Dragging: what it would lie over is marked while it moves, and a dashed outline shows where it would come
+// to lie; let go, it lies there. A mouse or a pen takes a piece at once, a finger one that is in the hand
+// already; another after a moment of resting on it, so that a finger can still scroll.
 const drawing = /** @type {SVGSVGElement | null} */ (sheet?.querySelector("svg.lay") ?? null);
 if (drawing && !live) {
+  const RESTS = 400;
   const scale = Number(drawing.dataset.scale);
-  /** @type {{ of: Element, piece: string, x: number, y: number, dx: number, dy: number, asked: boolean } | null} */
+  /** @typedef {{ of: SVGElement, piece: string, pointer: number, finger: boolean, ready: boolean, x: number, y: number, dx: number, dy: number, asked: boolean, again: boolean, timer: number, ghost: Element | null }} Held */
+  /** @type {Held | null} */
   let held = null;
   /** @type {(event: PointerEvent) => { x: number, y: number }} */
   const at = (event) => {
@@ -67,43 +71,111 @@ if (drawing && !live) {
     return { x: p.x, y: p.y };
   };
   const clear = () => drawing.querySelectorAll(".clash, .off").forEach((e) => e.classList.remove("clash", "off"));
-  drawing.addEventListener("pointerdown", (event) => {
-    const of = event.target instanceof Element ? event.target.closest("[data-of]") : null;
-    if (!of || event.button !== 0 || event.pointerType === "touch") return;
-    held = { of, piece: of.getAttribute("data-of") ?? "0", ...at(event), dx: 0, dy: 0, asked: false };
-  });
-  drawing.addEventListener("dragstart", (event) => event.preventDefault());
-  window.addEventListener("pointermove", async (event) => {
-    if (!held) return;
-    const now = at(event);
-    held.dx = now.x - held.x;
-    held.dy = now.y - held.y;
-    if (Math.hypot(held.dx, held.dy) < 4) return;
-    held.of.classList.add("held");
-    held.of.setAttribute("transform", `translate(${held.dx} ${held.dy})`);
-    if (held.asked) return;
-    held.asked = true;
-    const mine = held;
+  /** Puts everything back where it lay. @param {Held} mine */
+  const drop = (mine) => {
+    window.clearTimeout(mine.timer);
+    mine.ghost?.remove();
+    mine.of.removeAttribute("transform");
+    mine.of.classList.remove("held", "taken");
+    clear();
+  };
+  /** Asks where it would come to lie. @param {Held} mine @returns {Promise<void>} */
+  const ask = async (mine) => {
+    if (mine.asked) {
+      mine.again = true;
+      return;
+    }
+    mine.asked = true;
     const asked = new URLSearchParams({ for: kind, piece: mine.piece, dx: String(mine.dx * scale), dy: String(-mine.dy * scale) });
     try {
       const answer = await fetch(`${address}/try?${asked}`);
-      if (answer.ok && held === mine) {
-        const told = await answer.json();
-        clear();
-        for (const i of told.over) drawing.querySelector(`[data-of="${i}"]`)?.classList.add("clash");
-        if (told.off || told.over.length > 0) mine.of.classList.add("off");
+      if (!answer.ok || held !== mine) return;
+      const told = await answer.json();
+      if (held !== mine) return;
+      clear();
+      for (const i of told.over) drawing.querySelector(`[data-of="${i}"]`)?.classList.add("clash");
+      const legal = !told.off && told.over.length === 0;
+      if (!legal) mine.of.classList.add("off");
+      mine.ghost?.remove();
+      mine.ghost = null;
+      const outline = mine.of.querySelector(".cut");
+      if (!legal && told.to && outline) {
+        const ghost = /** @type {Element} */ (outline.cloneNode(false));
+        ghost.setAttribute("class", "ghost");
+        ghost.removeAttribute("data-piece");
+        ghost.setAttribute("transform", `translate(${told.to[0] / scale} ${-told.to[1] / scale})`);
+        drawing.append(ghost);
+        mine.ghost = ghost;
       }
+    } catch {
+      // Without an answer nothing is marked; letting go asks again.
     } finally {
       mine.asked = false;
+      if (mine.again && held === mine) {
+        mine.again = false;
+        void ask(mine);
+      }
     }
+  };
+  drawing.addEventListener("pointerdown", (event) => {
+    const of = event.target instanceof Element ? event.target.closest("[data-of]") : null;
+    if (!(of instanceof SVGElement) || event.button !== 0 || !event.isPrimary) return;
+    const finger = event.pointerType === "touch";
+    const mine = { of, piece: of.getAttribute("data-of") ?? "0", pointer: event.pointerId, finger, ready: !finger || of.classList.contains("inhand"), ...at(event), dx: 0, dy: 0, asked: false, again: false, timer: 0, ghost: null };
+    held = mine;
+    if (mine.ready) of.classList.add("taken");
+    else {
+      mine.timer = window.setTimeout(() => {
+        mine.ready = true;
+        of.classList.add("taken");
+      }, RESTS);
+    }
+  });
+  drawing.addEventListener("dragstart", (event) => event.preventDefault());
+  // A finger that rests on a piece moves the piece, not the page, and opens no menu.
+  drawing.addEventListener("touchmove", (event) => { if (held?.ready && event.cancelable) event.preventDefault(); }, { passive: false });
+  drawing.addEventListener("contextmenu", (event) => { if (held?.finger) event.preventDefault(); });
+  window.addEventListener("pointermove", (event) => {
+    const mine = held;
+    if (!mine || event.pointerId !== mine.pointer) return;
+    const now = at(event);
+    mine.dx = now.x - mine.x;
+    mine.dy = now.y - mine.y;
+    if (Math.hypot(mine.dx, mine.dy) < 4) return;
+    if (!mine.ready) {
+      // The finger went on: it scrolls.
+      held = null;
+      drop(mine);
+      return;
+    }
+    mine.of.classList.add("held");
+    mine.of.setAttribute("transform", `translate(${mine.dx} ${mine.dy})`);
+    void ask(mine);
+  });
+  window.addEventListener("pointercancel", (event) => {
+    const mine = held;
+    if (!mine || event.pointerId !== mine.pointer) return;
+    held = null;
+    drop(mine);
   });
   window.addEventListener("pointerup", (event) => {
     const mine = held;
+    if (!mine || event.pointerId !== mine.pointer) return;
     held = null;
-    if (!mine || !mine.of.classList.contains("held")) return;
+    window.clearTimeout(mine.timer);
+    if (!mine.of.classList.contains("held")) {
+      drop(mine);
+      return;
+    }
     // The link under it is not to be followed.
     window.addEventListener("click", (e) => e.preventDefault(), { capture: true, once: true });
     event.preventDefault();
-    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) });
+    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) }).catch(() => drop(mine));
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !held) return;
+    const mine = held;
+    held = null;
+    drop(mine);
   });
 }

@@ -403,7 +403,7 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
         out,
         "{}: {} outlines lie on {}",
         calm(&check::told::capital(kind)),
-        found.care.outlines,
+        found.laid.pieces.len(),
         show(found.laid.takes(), shown)
     );
     match found.purchase {

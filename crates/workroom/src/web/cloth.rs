@@ -369,13 +369,27 @@ async fn tried(
     Query(asked): Query<Try>,
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
-    let (on, ready) = needed(&room, order, &kind).await?;
-    let value = room
-        .work(move || {
-            let current = Current::of(&ready, &on.holds);
-            hand::tried(&ready, &current, asked.piece, (asked.dx, asked.dy))
+    let (on, settings) = room
+        .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
+        .await?;
+    let here = Arc::as_ptr(&room).addr();
+    let told = room
+        .work(move || -> Result<_, NotReady> {
+            // A piece that is dragged asks many times: the pattern is worked once for it.
+            let of = hand::Dragged::of(here, (order, &kind), &on.holds);
+            let lies = match of.known() {
+                Some(lies) => lies,
+                None => {
+                    let ready = Ready::of(&on, &settings, &kind)?;
+                    let current = Current::of(&ready, &on.holds);
+                    of.keep(ready, current)
+                }
+            };
+            let by = (asked.dx, asked.dy);
+            Ok(hand::tried(&lies.0, &lies.1, asked.piece, by))
         })
         .await?;
+    let value = told.map_err(|why| Trouble::unclear(why.says.join(" ")))?;
     Ok((
         [(header::CONTENT_TYPE, "application/json")],
         value.to_string(),

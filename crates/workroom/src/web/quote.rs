@@ -33,6 +33,7 @@ mod prices;
 mod shopping;
 #[cfg(test)]
 mod tests;
+mod took;
 mod typed;
 mod ways;
 mod written;
@@ -96,6 +97,8 @@ struct Known {
     event: Option<(Date, String)>,
     shown: Shown,
     lays: Vec<prefill::ChosenLay>,
+    /// What her last orders of the same method took.
+    took: took::Log,
 }
 
 impl Known {
@@ -131,6 +134,7 @@ impl Known {
             holds,
             settings,
             lays,
+            took: took::log(book, &order)?,
             order,
         })
     }
@@ -332,6 +336,7 @@ fn shown_page(
         fresh,
         given: &given,
         known: &names,
+        took: &known.took,
         said,
         word,
     });
@@ -425,15 +430,19 @@ async fn keep(
         return Ok(Redirect::to(&format!("{base}?afresh=1")).into_response());
     }
     let seen = one("seen").and_then(|s| s.parse::<u64>().ok());
-    let mut typed = Typed::of_form(&pairs);
+    let mut pairs = pairs;
     room.book(move |book| {
         let known = Known::of(book, number, today)?;
+        // What the log says is taken into the line, and kept with the rest where all of it reads.
+        let taken = act.strip_prefix("took/").is_some_and(|at| took::take(&mut pairs, at, &known.took));
+        let mut typed = Typed::of_form(&pairs);
         prefill::fill_prices(&mut typed, &known.prices);
         let read = reckoned(&typed);
         let valid = known.valid(today, &typed.valid);
         let (Ok((asked, quote)), Ok(valid)) = (&read, &valid) else {
-            let extra: Vec<Fault> = valid.err().into_iter().collect();
-            return Ok(shown_page(&known, &typed, (seen.unwrap_or(known.order.seen), true, false), (extra, None), None));
+            let extra: Vec<Fault> = valid.err().filter(|_| !taken).into_iter().collect();
+            let at = (seen.unwrap_or(known.order.seen), !taken, false);
+            return Ok(shown_page(&known, &typed, at, (extra, None), None));
         };
         let label = format!("the quote, {}", quote.total);
         let change = Change { key: KEY.into(), after: Some(typed.to_json()) };

@@ -1,5 +1,10 @@
 //! A piece moved by hand: by a button, a key, or the finger.
 
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
+use std::sync::{Arc, Mutex};
+use std::time::{Duration, Instant};
+
 use lay::Nap;
 use lay::place::{Moved, moved};
 use lay::task::Placed;
@@ -9,6 +14,7 @@ use serde_json::{Value, json};
 
 use super::kept::{Current, reach};
 use super::ready::Ready;
+use crate::web::calm_lock;
 
 /// What a press at a piece sends.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -136,6 +142,55 @@ fn put(ready: &Ready, current: &Current, at: usize, wanted: Placed) -> Option<Mo
         wanted,
         (REACH, longest),
     )
+}
+
+/// What lies on the table, ready.
+type Lies = Arc<(Ready, Current)>;
+
+/// For which lay a dragged piece asks: of which room, order and cloth, and all that the order holds.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Dragged {
+    room: usize,
+    order: u32,
+    kind: String,
+    holds: u64,
+}
+
+/// So long a lay is known for one that is dragged; what comes of letting go is always reckoned afresh.
+const STAYS: Duration = Duration::from_secs(10);
+
+static KNOWN: Mutex<Option<(Dragged, Instant, Lies)>> = Mutex::new(None);
+
+impl Dragged {
+    pub(super) fn of(
+        room: usize,
+        (order, kind): (u32, &str),
+        holds: &BTreeMap<String, String>,
+    ) -> Self {
+        let mut hash = DefaultHasher::new();
+        holds.hash(&mut hash);
+        Self {
+            room,
+            order,
+            kind: kind.to_owned(),
+            holds: hash.finish(),
+        }
+    }
+
+    /// The lay, if it was worked a moment ago.
+    pub(super) fn known(&self) -> Option<Lies> {
+        let known = calm_lock(&KNOWN);
+        known
+            .as_ref()
+            .filter(|(of, since, _)| of == self && since.elapsed() < STAYS)
+            .map(|(.., lies)| Arc::clone(lies))
+    }
+
+    pub(super) fn keep(self, ready: Ready, current: Current) -> Lies {
+        let lies = Arc::new((ready, current));
+        *calm_lock(&KNOWN) = Some((self, Instant::now(), Arc::clone(&lies)));
+        lies
+    }
 }
 
 /// What a piece that is dragged would lie over, and where it would come to lie.

@@ -742,7 +742,7 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
                 };
                 @match at {
                     Some((view, _)) if view.running.is_none() => {
-                        a.onlay href=(view.with(&format!("&piece={i}#hand"))) aria-label={ (i + 1) " " (named(p)) ", " (note(p)) } data-of=(i) { (words) }
+                        a.onlay.inhand[chosen] href=(view.with(&format!("&piece={i}#hand"))) aria-label={ (i + 1) " " (named(p)) ", " (note(p)) } data-of=(i) { (words) }
                     }
                     _ => { g.onlay data-of=(i) { (words) } }
                 }

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use sheet::QuoteSheet;
 
 use super::habits;
+use super::took::{self, Log};
 use super::typed::{KINDS, Typed, TypedGoods, TypedPair, TypedWork};
 use super::written;
 use crate::web::parts::field::{Choice, Field, Kind, id, summary};
@@ -38,6 +39,8 @@ pub(crate) struct QuoteView<'a> {
     pub(crate) given: &'a [Given],
     /// Names that her price book knows.
     pub(crate) known: &'a [String],
+    /// What her last orders of the same method took.
+    pub(crate) took: &'a Log,
     pub(crate) said: Option<&'a str>,
     /// Something else to be told on top.
     pub(crate) word: Option<Markup>,
@@ -252,6 +255,8 @@ fn form(view: &QuoteView<'_>) -> Markup {
         datalist #known { @for name in view.known { option value=(name) {} } }
         form.quoteform method="post" action={ "/orders/" (view.order) "/quote" } {
             input type="hidden" name="seen" value=(view.seen);
+            // What Enter in a box does.
+            button name="do" value="keep" hidden tabindex="-1" { "Keep and reckon" }
             section aria-labelledby="goods-h" {
                 h2 #goods-h { "Cloth and notions" }
                 p.help { "A line without a price takes it from your price book. An emptied line is left out." }
@@ -375,6 +380,14 @@ fn work_line(view: &QuoteView<'_>, at: usize, work: &TypedWork) -> Markup {
             (view.cell(&name("times"), "How often", &work.times, "unit", None))
             (view.cell(&name("hours"), "Hours each", &work.hours, "much", None))
             (view.cell(&name("rate"), "At another price", &work.rate, "much", None))
+            @if let (Some(says), Some(each)) = (took::says(work, view.took), took::each(work, view.took)) {
+                div.took.linenote {
+                    p.help { (says) }
+                    @if each.to_string() != work.hours.trim() {
+                        button.press name="do" value={ "took/" (at) } aria-label={ "Take " (written::hours(each)) " for " (Stage::read(&work.stage).map_or("this line", written::stage)) } { "Take " (written::hours(each)) @if work.times.trim().parse::<u32>().is_ok_and(|n| n > 1) { " each" } }
+                    }
+                }
+            }
         }
     }
 }
