@@ -84,8 +84,8 @@ async fn on_piece(seat: &Seat, piece: usize) -> (f64, f64) {
     (at[0].as_f64().unwrap(), at[1].as_f64().unwrap())
 }
 
-/// A finger put down, rested, and drawn on; `up` lifts it.
-async fn finger(seat: &Seat, (x, y): (f64, f64), (dx, dy): (f64, f64), rests: u64, up: bool) {
+/// A finger put down, drawn on at once, and lifted.
+async fn finger(seat: &Seat, (x, y): (f64, f64), (dx, dy): (f64, f64)) {
     let after = |ms: u64| Some(Duration::from_millis(ms));
     let mut actions = TouchActions::new("finger".to_owned())
         .then(PointerAction::MoveTo {
@@ -95,9 +95,6 @@ async fn finger(seat: &Seat, (x, y): (f64, f64), (dx, dy): (f64, f64), rests: u6
         })
         .then(PointerAction::Down {
             button: MOUSE_BUTTON_LEFT,
-        })
-        .then(PointerAction::Pause {
-            duration: Duration::from_millis(rests),
         });
     for _ in 0..4 {
         actions = actions.then(PointerAction::MoveBy {
@@ -106,11 +103,9 @@ async fn finger(seat: &Seat, (x, y): (f64, f64), (dx, dy): (f64, f64), rests: u6
             y: (dy / 4.0).round(),
         });
     }
-    if up {
-        actions = actions.then(PointerAction::Up {
-            button: MOUSE_BUTTON_LEFT,
-        });
-    }
+    actions = actions.then(PointerAction::Up {
+        button: MOUSE_BUTTON_LEFT,
+    });
     within(seat.browser.perform_actions(actions))
         .await
         .expect("the finger moves");
@@ -134,16 +129,24 @@ async fn a_piece_is_dragged_by_a_finger() {
         .js("(() => { const b = i => document.querySelector(`.lay [data-of=\"${i}\"] text`).getBoundingClientRect(); return [b(1).x - b(0).x, b(1).y - b(0).y]; })()")
         .await;
     let by = (by[0].as_f64().unwrap(), by[1].as_f64().unwrap());
-    finger(&seat, at, by, 700, false).await;
+    let touch = async |kind: &str, at: &[(f64, f64)]| {
+        let points: Vec<_> = at.iter().map(|(x, y)| json!({"x": x, "y": y})).collect();
+        seat.devtools(
+            "Input.dispatchTouchEvent",
+            json!({"type": kind, "touchPoints": points}),
+        )
+        .await;
+    };
+    touch("touchStart", &[at]).await;
+    tokio::time::sleep(Duration::from_millis(700)).await;
+    for step in 1..=8 {
+        let part = f64::from(step) / 8.0;
+        touch("touchMove", &[(at.0 + by.0 * part, at.1 + by.1 * part)]).await;
+    }
     seat.until("document.querySelector('.lay .clash') && document.querySelector('.lay .held.off')")
         .await;
     seat.picture("cloth-finger-360").await;
-    let up = TouchActions::new("finger".to_owned()).then(PointerAction::Up {
-        button: MOUSE_BUTTON_LEFT,
-    });
-    within(seat.browser.perform_actions(up))
-        .await
-        .expect("the finger is lifted");
+    touch("touchEnd", &[]).await;
     // Not optimized and beside other work, the program may take its time.
     for _ in 0..60 {
         if seat.js("location.search.includes('said=')").await == json!(true) {
@@ -163,7 +166,7 @@ async fn a_piece_is_dragged_by_a_finger() {
     let piece = usize::try_from(taken.as_u64().unwrap()).unwrap();
     let at = on_piece(&seat, piece).await;
     let was = seat.js("location.href").await;
-    finger(&seat, at, (8.0, 16.0), 0, true).await;
+    finger(&seat, at, (8.0, 16.0)).await;
     seat.until(&format!(
         "location.href !== {was} || document.querySelector('.lay .held')"
     ))
@@ -172,7 +175,7 @@ async fn a_piece_is_dragged_by_a_finger() {
     seat.goto(CLOTH).await;
     let at = on_piece(&seat, 0).await;
     let before = seat.js("scrollY").await;
-    finger(&seat, at, (0.0, -160.0), 0, true).await;
+    finger(&seat, at, (0.0, -160.0)).await;
     seat.until(&format!("scrollY !== {before}")).await;
     assert_eq!(
         seat.js("document.querySelectorAll('.held').length").await,

@@ -111,6 +111,9 @@ pub struct Cloth {
     pub length_runs: Runs,
     /// The length after which its pattern comes again.
     pub repeat: Option<Length>,
+    /// At which notch of a seam its pattern meets, by the name of its ruling or point; none, and it is the
+    /// first that both sides have.
+    pub matched_at: Option<String>,
     /// How much shorter it becomes in the first wash or steam, as a part of one.
     pub shrink_along: f64,
     /// The same across.

@@ -11,6 +11,21 @@ pub struct Snip {
     pub at: [f64; 2],
     /// One, two or three snips.
     pub snips: u8,
+    /// What it is called: the ruling, the level of the body or the point at which the method puts it.
+    pub names: Vec<String>,
+}
+
+impl Snip {
+    /// Whether it is meant by a name: its own, or the first word of its own.
+    pub fn is_called(&self, name: &str) -> bool {
+        let name = name.trim().to_lowercase();
+        !name.is_empty()
+            && self.names.iter().any(|own| {
+                let own = own.to_lowercase();
+                own.strip_prefix(&name)
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+            })
+    }
 }
 
 /// A piece as it is cut from one cloth. Millimetres as on the paper: x right, y **down**.
@@ -63,6 +78,7 @@ impl CutPiece {
                             .map_or(String::new(), |e| e.name.clone()),
                         at: xy(n.on_cutting),
                         snips: n.snips,
+                        names: Vec::new(),
                     })
                     .collect(),
                 count: cut.count,
@@ -99,21 +115,25 @@ pub struct Sewn {
 }
 
 /// Sets the points that must meet the cloth's repeat, so that its pattern runs on over the seams:
-/// at the first notch that both sides of a seam have.
+/// at the notch of that name, where both sides of a seam have one; else at the first that both have.
 ///
 /// A piece without such a notch keeps no point, and lies where it likes.
-pub fn match_at_notches(pieces: &mut [CutPiece], seams: &[Sewn]) {
+pub fn match_at_notches(pieces: &mut [CutPiece], seams: &[Sewn], called: Option<&str>) {
     // How far a point lies down the garment.
     let down = |p: &CutPiece, at: [f64; 2]| {
         let d = p.down();
         at[0] * d[0] + at[1] * d[1]
     };
-    let first = |pieces: &[CutPiece], side: &[(String, String)], snips: Option<u8>| {
+    let first = |pieces: &[CutPiece],
+                 side: &[(String, String)],
+                 called: Option<&str>,
+                 snips: Option<u8>| {
         let mut best: Option<(usize, f64, u8)> = None;
         for (i, piece) in pieces.iter().enumerate() {
             for n in &piece.notches {
                 let here = side.iter().any(|(p, e)| *p == piece.name && *e == n.edge);
-                if !here || snips.is_some_and(|s| s != n.snips) {
+                let other = called.is_some_and(|name| !n.is_called(name));
+                if !here || other || snips.is_some_and(|s| s != n.snips) {
                     continue;
                 }
                 let deep = down(piece, n.at);
@@ -124,14 +144,22 @@ pub fn match_at_notches(pieces: &mut [CutPiece], seams: &[Sewn]) {
         }
         best
     };
-    let pairs: Vec<((usize, f64), (usize, f64))> = seams
-        .iter()
-        .filter_map(|s| {
-            let (i, a, snips) = first(pieces, &s.a, None)?;
-            let (j, b, _) = first(pieces, &s.b, Some(snips))?;
-            Some(((i, a), (j, b)))
-        })
-        .collect();
+    let met = |s: &Sewn, called: Option<&str>| {
+        let (i, a, snips) = first(pieces, &s.a, called, None)?;
+        // What is called alike may be snipped otherwise on the other side.
+        let alike = called.is_none().then_some(snips);
+        let (j, b, _) = first(pieces, &s.b, called, alike)?;
+        Some(((i, a), (j, b)))
+    };
+    let named = |s: &Sewn| called.and_then(|name| met(s, Some(name)));
+    // Seams that meet at the notch she named come first; what they say stands.
+    let mut pairs: Vec<((usize, f64), (usize, f64))> = seams.iter().filter_map(named).collect();
+    pairs.extend(
+        seams
+            .iter()
+            .filter(|s| named(s).is_none())
+            .filter_map(|s| met(s, None)),
+    );
     // From piece to piece over the seams: what is level with the first one's notch.
     let mut level: Vec<Option<f64>> = vec![None; pieces.len()];
     for (start, _) in &pairs {
@@ -214,6 +242,7 @@ mod tests {
                 edge: "side".into(),
                 at: notch,
                 snips: 1,
+                names: vec!["hip line".into(), "hip".into()],
             }],
             count: 1,
             on_fold: false,
@@ -265,8 +294,43 @@ mod tests {
                 a: edge("front"),
                 b: edge("back"),
             }],
+            None,
         );
         let y = |i: usize| all[i].matched.map(|m| m[1]);
         assert_eq!((y(0), y(1), y(2)), (Some(6.0), Some(9.0), None));
+    }
+
+    /// Would catch a named notch that is passed over for a higher one, a name that is only a part of a word,
+    /// and a seam without such a notch that is not matched at all.
+    #[test]
+    fn a_seam_meets_at_the_notch_she_names() {
+        let lower = |name: &str, at: [f64; 2], called: &str, snips: u8| {
+            let mut piece = square(name, [at[0], 2.0]);
+            piece.notches[0].names = vec!["top".into()];
+            piece.notches.push(Snip {
+                edge: "side".into(),
+                at,
+                snips,
+                names: vec![called.into()],
+            });
+            piece
+        };
+        let seam = |a: &str, b: &str| Sewn {
+            a: vec![(a.to_owned(), "side".to_owned())],
+            b: vec![(b.to_owned(), "side".to_owned())],
+        };
+        let mut all = [
+            lower("front", [10.0, 8.0], "hip line", 1),
+            lower("back", [0.0, 11.0], "Hip side", 2),
+            lower("gore", [0.0, 15.0], "hips", 1),
+        ];
+        let seams = [seam("back", "gore"), seam("front", "back")];
+        match_at_notches(&mut all, &seams, Some("hip"));
+        let y = |i: usize| all[i].matched.map(|m| m[1]);
+        // The gore has none of that name: it meets the back at their first notch, level with 11 - 2.
+        assert_eq!((y(0), y(1), y(2)), (Some(8.0), Some(11.0), Some(11.0)));
+        match_at_notches(&mut all, &seams, None);
+        let y = |i: usize| all[i].matched.map(|m| m[1]);
+        assert_eq!((y(0), y(1), y(2)), (Some(2.0), Some(2.0), Some(2.0)));
     }
 }

@@ -383,6 +383,7 @@ fn split(
             edge: "join".into(),
             at,
             snips: *snips,
+            names: vec!["join".into()],
         };
         main.notches.push(snip(off(a)));
         part.notches.push(snip(off(-a)));

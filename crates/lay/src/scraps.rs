@@ -61,7 +61,7 @@ pub(crate) fn used(
             continue;
         }
         let each = together(p);
-        let many = if each == 0 { 0 } else { p.count / each };
+        let many = p.count.checked_div(each).unwrap_or(0);
         for _ in 0..many.min(20) {
             units.push((area(p) * f64::from(each), i));
         }

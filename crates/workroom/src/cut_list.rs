@@ -1,7 +1,9 @@
 //! What is cut from which cloth: from a worked draft, or from a `report.json`.
 
 use draft::Worked;
+use draft::worked::Shape;
 use lay::cut_piece::{CutPiece, Sewn, Snip, match_at_notches};
+use measure::Point;
 use measure::fraction::Unit;
 use serde_json::Value;
 
@@ -40,12 +42,18 @@ impl CutList {
                 }
             }
         }
-        for piece in &worked.pieces {
+        for (number, piece) in worked.pieces.iter().enumerate() {
             for kind in &kinds {
                 match CutPiece::of(piece, kind) {
                     Ok(all) => {
                         let kind = cloth_called(worked, kind);
-                        pieces.extend(all.into_iter().map(|p| (kind.to_owned(), p)));
+                        pieces.extend(all.into_iter().map(|mut p| {
+                            let places = piece::notch_places(piece).unwrap_or_default();
+                            for (snip, place) in p.notches.iter_mut().zip(places) {
+                                snip.names = notch_names(worked, number, place.on_stitching);
+                            }
+                            (kind.to_owned(), p)
+                        }));
                     }
                     Err(fault) => {
                         faults.push(format!("The piece `{}` can't be cut: {fault}", piece.name));
@@ -158,16 +166,87 @@ impl CutList {
     }
 
     /// The pieces that are cut from this cloth, with the points that must meet its repeat.
-    pub(crate) fn of_kind(&self, kind: &str) -> Vec<CutPiece> {
+    ///
+    /// Seams meet at the notch of that name; else at the first that both sides have.
+    pub(crate) fn of_kind(&self, kind: &str, called: Option<&str>) -> Vec<CutPiece> {
         let mut out: Vec<CutPiece> = self
             .pieces
             .iter()
             .filter(|(k, _)| k == kind)
             .map(|(_, p)| p.clone())
             .collect();
-        match_at_notches(&mut out, &self.seams);
+        match_at_notches(&mut out, &self.seams, called);
         out
     }
+
+    /// Why no seam of this cloth can meet at the notch of that name; none when one can.
+    pub(crate) fn no_such_notch(&self, kind: &str, called: Option<&str>) -> Option<String> {
+        let called = called?;
+        let on = |side: &[(String, String)]| {
+            let here =
+                |p: &CutPiece, n: &Snip| side.iter().any(|(a, e)| *a == p.name && *e == n.edge);
+            let mut all: Vec<Snip> = Vec::new();
+            for (_, p) in self.pieces.iter().filter(|(k, _)| k == kind) {
+                all.extend(p.notches.iter().filter(|n| here(p, n)).cloned());
+            }
+            all
+        };
+        let mut known: Vec<String> = Vec::new();
+        for seam in &self.seams {
+            let (a, b) = (on(&seam.a), on(&seam.b));
+            let has = |side: &[Snip], name: &str| side.iter().any(|n| n.is_called(name));
+            if has(&a, called) && has(&b, called) {
+                return None;
+            }
+            for name in a.iter().flat_map(|n| &n.names) {
+                if has(&b, name) && !known.contains(name) {
+                    known.push(name.clone());
+                }
+            }
+        }
+        let there = if known.is_empty() {
+            "Leave `match` out: they meet at the first notch that both sides have.".to_owned()
+        } else {
+            format!("There is {}.", known.join(", "))
+        };
+        Some(format!(
+            "No seam has a notch called \"{}\" on both sides, where the pattern of the cloth could meet. {there}",
+            calm(called)
+        ))
+    }
+}
+
+/// A notch has no more names.
+const MOST_NAMES: usize = 8;
+/// So near, in millimetres, a notch lies on a ruling; and on a point, beside which a corner that was
+/// softened passes.
+const ON: f64 = 0.5;
+const BESIDE: f64 = 8.0;
+
+/// What the method calls the place of a notch of a piece, on its stitching line: the points that it lies
+/// on, the rulings, and the levels of the body that those are. None once the piece was moved.
+pub(crate) fn notch_names(worked: &Worked, number: usize, at: Point) -> Vec<String> {
+    let sheet = worked.origins.get(number).and_then(|o| o.sheet.as_ref());
+    let mut out: Vec<String> = Vec::new();
+    let mut add = |name: &str| {
+        if out.len() < MOST_NAMES && !out.iter().any(|n| n == name) {
+            out.push(name.to_owned());
+        }
+    };
+    for drawn in worked.drawn.iter().filter(|d| Some(&d.sheet) == sheet) {
+        let here = match &drawn.shape {
+            Shape::Level(y) => (y - at.y).abs() < ON,
+            Shape::Point(p) => p.distance(at).in_mm() < BESIDE,
+            _ => false,
+        };
+        if here {
+            add(&drawn.name);
+            if let Some(body) = &drawn.body {
+                add(body);
+            }
+        }
+    }
+    out
 }
 
 /// What a cloth is called on lists and labels: a toile is cut from a cloth of its own.
@@ -251,6 +330,14 @@ fn one(piece: &Value, n: usize) -> Result<Vec<(String, CutPiece)>, String> {
                 edge: s.get("edge")?.as_str()?.to_owned(),
                 at: point(s.get("cutting_mm")?)?,
                 snips: u8::try_from(s.get("snips")?.as_u64()?).ok()?,
+                names: s
+                    .get("names")
+                    .and_then(Value::as_array)
+                    .map_or(&[][..], Vec::as_slice)
+                    .iter()
+                    .filter_map(|n| Some(calm(n.as_str()?)))
+                    .take(MOST_NAMES)
+                    .collect(),
             })
         })
         .collect();
@@ -355,7 +442,7 @@ mod tests {
         assert_eq!(read.kinds().len(), direct.kinds().len());
         assert!(!direct.kinds().is_empty());
         for kind in direct.kinds() {
-            let (a, b) = (read.of_kind(kind), direct.of_kind(kind));
+            let (a, b) = (read.of_kind(kind, None), direct.of_kind(kind, None));
             assert_eq!(a.len(), b.len());
             for (a, b) in a.iter().zip(&b) {
                 assert_eq!(
@@ -368,6 +455,9 @@ mod tests {
                 assert_eq!(a.outline.len(), b.outline.len());
                 assert!(a.outline.iter().zip(&b.outline).all(|(p, q)| near(p, q)));
                 assert_eq!(a.notches.len(), b.notches.len());
+                for (n, m) in a.notches.iter().zip(&b.notches) {
+                    assert_eq!(n.names, m.names);
+                }
                 assert_eq!(a.fold.is_some(), b.fold.is_some());
                 assert_eq!(a.matched.is_some(), b.matched.is_some());
             }

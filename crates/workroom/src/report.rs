@@ -11,6 +11,7 @@ use piece::allowance::How;
 use piece::{Edge, Piece, Role, cutting_line, flat, notch_places, stitching_outline};
 use serde_json::{Map, Value, json};
 
+use crate::cut_list::notch_names;
 use crate::finding;
 use crate::json::{self as js, maybe, mm, number, point};
 
@@ -30,7 +31,7 @@ pub(crate) fn report(
     let mut faults = Vec::new();
     let mut pieces = Vec::new();
     for (i, each) in worked.pieces.iter().enumerate() {
-        match piece_value(each, worked.half(i)) {
+        match piece_value(each, worked.half(i), &|at| notch_names(worked, i, at)) {
             Ok(value) => pieces.push(value),
             Err(fault) => faults.push(format!("The piece `{}` can't be drawn: {fault}", each.name)),
         }
@@ -256,7 +257,11 @@ fn seam(seam: &SeamMade) -> Value {
     })
 }
 
-fn piece_value(piece: &Piece, half: Option<&Half>) -> Result<Value, piece::Fault> {
+fn piece_value(
+    piece: &Piece,
+    half: Option<&Half>,
+    names: &dyn Fn(Point) -> Vec<String>,
+) -> Result<Value, piece::Fault> {
     let stitching = flat::stitching(piece)?;
     let outline = stitching_outline(piece)?;
     let line = cutting_line(piece)?;
@@ -299,6 +304,7 @@ fn piece_value(piece: &Piece, half: Option<&Half>) -> Result<Value, piece::Fault
             json!({
                 "edge": piece.edges.get(n.edge).map(|e| e.name.as_str()),
                 "snips": n.snips,
+                "names": names(n.on_stitching),
                 "stitching_mm": point(n.on_stitching),
                 "cutting_mm": point(n.on_cutting),
             })

@@ -28,7 +28,7 @@ const FORM: Form = Form {
     value: "what the shop says",
 };
 
-pub(super) const KEYS: [&str; 20] = [
+pub(super) const KEYS: [&str; 21] = [
     "name",
     "unit",
     "width",
@@ -38,6 +38,7 @@ pub(super) const KEYS: [&str; 20] = [
     "nap",
     "length_runs",
     "repeat",
+    "match",
     "flaws",
     "join",
     "shrink_along",
@@ -176,6 +177,7 @@ impl<'a> Reader<'a> {
             flaws: self.flaws(),
             scraps: self.scraps(),
             join: self.join(),
+            matched_at: self.text("match"),
             fold_depth: self.length("fold_depth", WIDEST, true),
             shrink_along: self.share("shrink_along", 0.5).unwrap_or(0.0),
             shrink_across: self.share("shrink_across", 0.5).unwrap_or(0.0),
@@ -207,6 +209,13 @@ impl<'a> Reader<'a> {
                 &[("along", Runs::Along), ("across", Runs::Across)],
             )
             .unwrap_or_default();
+        if let (Some(entry), None, None) = (self.said("match"), cloth.repeat, self.said("repeat")) {
+            self.fault(
+                entry,
+                "`match` is for cloth whose pattern repeats.",
+                "Say after what length it comes again, `repeat = \"12 in\"`, or leave the line out.",
+            );
+        }
         if let (Some(entry), Fold::Crosswise, Nap::OneWay) =
             (self.said("fold"), cloth.fold, cloth.nap)
         {

@@ -239,7 +239,12 @@ pub(crate) fn lay_list(
             ));
             continue;
         }
-        let pieces = list.of_kind(kind);
+        let called = cloth.matched_at.as_deref();
+        if let Some(fault) = list.no_such_notch(kind, called) {
+            faults.push(fault);
+            continue;
+        }
+        let pieces = list.of_kind(kind, called);
         let mut cloth = cloth.clone();
         cloth.join = join.or(cloth.join);
         let cloth = &cloth;

@@ -70,7 +70,11 @@ impl Ready {
                     .collect::<Vec<_>>()
             })?,
         };
-        let pieces = list.of_kind(kind);
+        let called = cloth.matched_at.as_deref();
+        if let Some(fault) = list.no_such_notch(kind, called) {
+            return Err(vec![fault].into());
+        }
+        let pieces = list.of_kind(kind, called);
         if pieces.is_empty() {
             return Err(vec![format!("Nothing of this pattern is cut from its {kind}.")].into());
         }

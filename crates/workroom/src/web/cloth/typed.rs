@@ -22,6 +22,8 @@ pub(super) struct Typed {
     nap: String,
     length_runs: String,
     repeat: String,
+    #[serde(rename = "match")]
+    matched: String,
     flaws: String,
     join: String,
     shrink_along: String,
@@ -39,7 +41,7 @@ pub(super) struct Typed {
 type Row = (&'static str, &'static str, &'static str);
 
 /// What is typed as words, in the order in which it stands in the form.
-const ROWS: [Row; 16] = [
+const ROWS: [Row; 17] = [
     ("name", "What you call it", ""),
     ("width", "Width, edge to edge", "Like 60 in or 150 cm."),
     ("selvedge", "One selvedge takes", "Often 1/2 in or 1 in."),
@@ -47,6 +49,11 @@ const ROWS: [Row; 16] = [
         "repeat",
         "Pattern repeats every",
         "Leave it empty for plain cloth.",
+    ),
+    (
+        "match",
+        "Its pattern meets at the notch",
+        "By its name in the method, like hip. Empty: the first that both sides of a seam have.",
     ),
     (
         "shrink_along",
@@ -131,6 +138,7 @@ impl Typed {
             "nap" => &mut self.nap,
             "length_runs" => &mut self.length_runs,
             "repeat" => &mut self.repeat,
+            "match" => &mut self.matched,
             "flaws" => &mut self.flaws,
             "join" => &mut self.join,
             "shrink_along" => &mut self.shrink_along,
