@@ -274,7 +274,9 @@ impl Sheeted<'_> {
                 Spot::level(at + Vector::new(side - 4.0, 15.5), 1.0),
             );
         } else {
-            lines.push((0, shortened(&piece, 11.0, true, room)));
+            // Never cut short: it ends with the side of her that it is for.
+            let broken = paragraph(&[Span::bold(&piece)], 11.0, room);
+            lines.extend(broken.into_iter().flatten().map(|(_, l)| (0, l)));
         }
         // That it is a toile has a line of its own: the version has no room for it beside.
         if self.order.toile {

@@ -12,7 +12,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::{env, fs, thread};
 
 use check::measured;
+use draft::Correction;
 use draft::allowances::{Stage, Table};
+use draft::correction::{Place, Side};
+use measure::Length;
 use measure::card::{self, Card};
 use sheet::words::{ENGLISH, Words};
 use sheet::{LargePaper, Order, Paper, audit};
@@ -92,6 +95,15 @@ fn cards() -> Vec<String> {
 }
 
 fn drawn(opened: &Opened, method: &Taken, words: &Words) -> Option<Order> {
+    corrected(opened, method, words, &[])
+}
+
+fn corrected(
+    opened: &Opened,
+    method: &Taken,
+    words: &Words,
+    corrections: &[Correction],
+) -> Option<Order> {
     let ways = Ways {
         set: Vec::new(),
         predict: true,
@@ -101,8 +113,9 @@ fn drawn(opened: &Opened, method: &Taken, words: &Words) -> Option<Order> {
     // The bodies between two others get a toile: its sheets say more, and its allowances are wider.
     let table = Table::usual();
     let toile = opened.card.client().contains(" / ");
-    let job =
-        Job::new(opened, method, &[], &ways).allowing(toile.then_some((&table, Stage::Toile)));
+    let job = Job::new(opened, method, &[], &ways)
+        .allowing(toile.then_some((&table, Stage::Toile)))
+        .corrected(corrections);
     let worked = job.work_soundly().ok()?;
     let findings = finding::all(&job, &worked);
     let measured = measured::measure(&worked, job.card());
@@ -120,10 +133,13 @@ fn taken(text: &str, number: usize) -> Option<Card> {
 
 /// What is found on the sheets of one method for one card.
 fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>> {
-    let order = drawn(opened, method, &ENGLISH)?;
+    drawn(opened, method, &ENGLISH).map(|order| faults(&order, papers))
+}
+
+fn faults(order: &Order, papers: &[Paper]) -> Vec<String> {
     let mut found = Vec::new();
     for paper in papers {
-        match audit::tiled(&order, *paper) {
+        match audit::tiled(order, *paper) {
             Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
             Err(fault) => found.push(fault.to_string()),
         }
@@ -134,15 +150,15 @@ fn look(method: &Taken, opened: &Opened, papers: &[Paper]) -> Option<Vec<String>
     } else {
         LargePaper::A0
     };
-    match audit::on_large(&order, large) {
+    match audit::on_large(order, large) {
         Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
         Err(fault) => found.push(fault.to_string()),
     }
-    match audit::side_by_side(&order) {
+    match audit::side_by_side(order) {
         Ok(faults) => found.extend(faults.iter().map(ToString::to_string)),
         Err(fault) => found.push(fault.to_string()),
     }
-    Some(found)
+    found
 }
 
 // Catches a sentence of the sheets that stands anywhere but in the table of words, and a layout that
@@ -257,4 +273,42 @@ fn no_letter_touches_anything_on_any_sheet() {
         found.len(),
         found.join("\n")
     );
+}
+
+// Catches the same on the sheets of pieces that are cut apart for her left and her right, whose words are
+// longer.
+#[test]
+fn no_letter_touches_anything_where_left_and_right_differ() {
+    let opened = Opened {
+        path: PathBuf::from("card.toml"),
+        card: taken(&cards()[0], 0).unwrap(),
+    };
+    let mut found = Vec::new();
+    for (m, (name, _)) in SHIPPED.iter().enumerate() {
+        let method = shelf::take(name).unwrap();
+        let plain = drawn(&opened, &method, &ENGLISH).unwrap();
+        let halves = plain.pieces.iter().map(|p| &p.piece);
+        let half = halves
+            .filter(|p| p.cuts.iter().all(|c| c.on_fold || c.pair))
+            .find_map(|p| {
+                let seams = p.edges.iter().filter(|e| e.role == piece::Role::Seam);
+                let long = |e: &&piece::Edge| e.curve.length().in_mm();
+                let edge = seams.max_by(|a, b| long(a).total_cmp(&long(b)))?;
+                Some((p.name.clone(), edge.name.clone()))
+            });
+        let (of, edge) = half.unwrap();
+        let by = [-0.375, -0.25, 0.0].map(Length::inches);
+        let mut c = Correction::new(of, edge, (Place::Start, Place::End), by);
+        c.side = Side::Left;
+        let order = corrected(&opened, &method, &ENGLISH, &[c]).unwrap();
+        let differ = |p: &&sheet::SheetPiece| draft::sided::is_sided(&p.piece);
+        assert!(order.pieces.iter().any(|p| differ(&p)), "{name}");
+        let papers = [PAPERS[(m + 1) % 3]];
+        found.extend(
+            faults(&order, &papers)
+                .iter()
+                .map(|f| format!("{name}: {f}")),
+        );
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
 }
