@@ -1,8 +1,11 @@
 //! The draft table of an order: the paper in the middle, what is found beside it, one choice in the hand.
 
 pub(crate) mod hand;
+mod measuring;
 pub(crate) mod points;
 pub(crate) mod slips;
+#[cfg(test)]
+mod tests;
 mod twin;
 
 use std::collections::BTreeMap;
@@ -21,13 +24,14 @@ use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show_number};
 
 use super::drawing::place::Paper;
-use super::drawing::{self, Trace, View, Wanted};
+use super::drawing::{self, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
 use super::parts::number::{n, told};
 use super::room::Room;
 use super::trouble::Trouble;
 use super::visit;
 use super::working::OnTable;
+use measuring::{measure, measure_between, measured_now};
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
@@ -581,120 +585,6 @@ async fn cures(
     .await
 }
 
-/// What is measured: places of the paper, in mm, or points and an edge by their keys.
-#[derive(Clone, Debug, Default, serde::Deserialize)]
-#[serde(default)]
-struct Ends {
-    x1: Option<f64>,
-    y1: Option<f64>,
-    x2: Option<f64>,
-    y2: Option<f64>,
-    /// So much of the paper a finger covers.
-    finger: Option<f64>,
-    a: Option<String>,
-    b: Option<String>,
-    edge: Option<String>,
-}
-
-async fn measure_between(
-    State(room): State<Arc<Room>>,
-    Path(order): Path<u32>,
-    Query(ends): Query<Ends>,
-) -> Result<Markup, Trouble> {
-    let on = load(&room, order).await?;
-    room.work(move || {
-        let worked = on.redraw();
-        let paper = Paper::main(&worked);
-        let pressed = |x: Option<f64>, y: Option<f64>| {
-            let place = measure::Point::new(x?, y?);
-            place
-                .is_finite()
-                .then(|| points::meant(&paper, place, ends.finger))
-        };
-        let (says, trace) = match (pressed(ends.x1, ends.y1), pressed(ends.x2, ends.y2)) {
-            (Some(a), Some(b)) => two_places(&paper, on.shown, &a, &b),
-            (Some(a), None) => {
-                let ends = vec![a.on_paper];
-                (
-                    points::first(&a),
-                    Trace {
-                        ends,
-                        ..Trace::default()
-                    },
-                )
-            }
-            _ => named(&paper, &worked, on.shown, (&ends.a, &ends.b, &ends.edge)).unwrap_or_else(
-                || {
-                    (
-                        "Press two places on the paper.".to_owned(),
-                        Trace::default(),
-                    )
-                },
-            ),
-        };
-        html! {
-            output #measured role="status" { (told(&says)) }
-            svg hidden { (drawing::traced(&paper, &trace)) }
-        }
-    })
-    .await
-}
-
-/// How far two places are apart, said and drawn.
-fn two_places(
-    paper: &Paper<'_>,
-    shown: Shown,
-    a: &points::Named,
-    b: &points::Named,
-) -> (String, Trace) {
-    let (words, says) = points::between(paper, a, b, shown);
-    let trace = Trace {
-        ends: vec![a.on_paper, b.on_paper],
-        edge: None,
-        says,
-        other: None,
-    };
-    (words, trace)
-}
-
-/// What is measured by names: two points, or an edge, or both.
-fn named(
-    paper: &Paper<'_>,
-    worked: &Worked,
-    shown: Shown,
-    (a, b, edge): (&Option<String>, &Option<String>, &Option<String>),
-) -> Option<(String, Trace)> {
-    let all = points::points(paper);
-    let find = |key: &Option<String>| {
-        let key = key.as_deref()?;
-        all.iter().find(|p| p.key == key)
-    };
-    let between = find(a)
-        .zip(find(b))
-        .map(|(a, b)| two_places(paper, shown, a, b));
-    let edge = edge.as_deref().and_then(|key| {
-        let (_, said) = points::edges(worked, shown)
-            .into_iter()
-            .find(|(k, _)| k == key)?;
-        Some((said, points::edge_of(key)))
-    });
-    match (between, edge) {
-        (Some(between), None) => Some(between),
-        (Some((words, mut trace)), Some((said, edge))) => {
-            trace.edge = edge;
-            Some((format!("{words} {said}."), trace))
-        }
-        (None, Some((said, edge))) => {
-            let trace = Trace {
-                edge,
-                ..Trace::default()
-            };
-            Some((format!("{said}."), trace))
-        }
-        (None, None) => None,
-    }
-}
-
 /// All that the table shows.
 pub(crate) struct TableView<'a> {
     pub(crate) order: u32,
@@ -952,18 +842,6 @@ fn tray(view: &TableView<'_>) -> Markup {
     }
 }
 
-/// What the address asks to be measured, said and drawn.
-fn measured_now(view: &TableView<'_>) -> Option<(String, Trace)> {
-    let asked = view.asked;
-    let paper = Paper::main(view.worked);
-    named(
-        &paper,
-        view.worked,
-        view.shown,
-        (&asked.a, &asked.b, &asked.edge),
-    )
-}
-
 /// What is found, on its slips.
 fn found(view: &TableView<'_>) -> Markup {
     slips::slips(&slips::Slips {
@@ -974,42 +852,6 @@ fn found(view: &TableView<'_>) -> Markup {
         rules: check::rules::RULES.len(),
         more: (!view.sought).then(|| view.asked.address(view.order, "cures", "all")),
     })
-}
-
-/// Measuring by names: between two points, or along an edge. It stands under the paper when it is asked
-/// for, with scripts off too.
-fn measure(view: &TableView<'_>) -> Markup {
-    let paper = Paper::main(view.worked);
-    let all = points::points(&paper);
-    let edges = points::edges(view.worked, view.shown);
-    let asked = view.asked;
-    let on = measured_now(view).is_some();
-    let pick = |id: &str, label: &str, chosen: &Option<String>| {
-        html! {
-            label for=(id) { (label)
-                select.box id=(id) name=(id) form="measuring" {
-                    option value="" { "choose a point" }
-                    @for p in &all { option value=(p.key) selected[chosen.as_deref() == Some(p.key.as_str())] { (p.name) } }
-                }
-            }
-        }
-    };
-    html! {
-        div.panel.measure #measure .on[on] role="group" aria-label="Measure" {
-            (pick("a", "From", &asked.a))
-            (pick("b", "To", &asked.b))
-            label for="edge" { "Along"
-                select.box #edge name="edge" form="measuring" {
-                    option value="" { "choose an edge" }
-                    @for (key, said) in &edges { option value=(key) selected[asked.edge.as_deref() == Some(key.as_str())] { (said) } }
-                }
-            }
-            p.presses {
-                button.press form="measuring" { "Measure" }
-                a.press.quiet href={ (asked.address(view.order, "", "")) "#paper" } data-shut { "Done" }
-            }
-        }
-    }
 }
 
 fn lines(view: &TableView<'_>) -> Markup {
@@ -1048,265 +890,5 @@ fn others(view: &TableView<'_>) -> Markup {
                 }
             }
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
-    use axum::http::StatusCode;
-    use book::{Book, Stamp};
-    use measure::Date;
-
-    use crate::web::demo;
-    use crate::web::testing::Visit;
-
-    /// The demo on a table; nothing where the program ships no methods.
-    fn demo() -> Option<(Visit, book::OrderNo)> {
-        let mut book = Book::in_memory(Stamp::now).unwrap();
-        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-        let orders = book.orders(book::Which::All).unwrap();
-        let number = orders
-            .iter()
-            .find(|o| o.order.method == "mermaid-two")?
-            .order
-            .number;
-        Some((Visit::with(book), number))
-    }
-
-    #[test]
-    fn the_table_shows_pattern_numbers_findings_and_the_choice_in_the_hand() {
-        let Some((visit, order)) = demo() else { return };
-        let page = visit.get(&format!("/orders/{order}/draft"));
-        assert_eq!(page.status, StatusCode::OK);
-        let text = page.text();
-        for part in [
-            "id=\"pattern\"",
-            "Her step",
-            "Before the cloth is cut",
-            "id=\"hand-slide\"",
-            "Take back: flare",
-            "The same drawing as a table",
-        ] {
-            assert!(text.contains(part), "{part}");
-        }
-    }
-
-    #[test]
-    fn a_choice_is_kept_taken_back_and_put_again_with_scripts_off() {
-        let Some((visit, order)) = demo() else { return };
-        let press = |form: &[(&str, &str)]| visit.post(&format!("/orders/{order}/draft"), form);
-        let answer = press(&[("choice", "tightening"), ("value", "2 1/4"), ("do", "draw")]);
-        assert_eq!(answer.status, StatusCode::SEE_OTHER);
-        assert!(
-            answer
-                .leads_to()
-                .starts_with(&format!("/orders/{order}/draft?hand=tightening"))
-        );
-        let kept = |visit: &Visit| {
-            let book = visit.room.shelf();
-            let book = crate::web::calm_lock(&book);
-            book.holds(order).unwrap().get("choice/tightening").cloned()
-        };
-        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
-        press(&[("choice", "tightening"), ("do", "more"), ("value", "2 1/4")]);
-        assert_eq!(kept(&visit).as_deref(), Some("2 3/8 in"));
-        press(&[("do", "back")]);
-        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
-        press(&[("do", "back")]);
-        assert_eq!(kept(&visit), None);
-        press(&[("do", "again")]);
-        assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
-    }
-
-    #[test]
-    fn two_windows_never_overwrite_silently() {
-        let Some((visit, order)) = demo() else { return };
-        let seen = {
-            let book = visit.room.shelf();
-            let seen = crate::web::calm_lock(&book).order(order).unwrap().seen;
-            seen.to_string()
-        };
-        let press = |value: &str| {
-            visit.post(
-                &format!("/orders/{order}/draft"),
-                &[
-                    ("seen", &seen),
-                    ("choice", "flare"),
-                    ("value", value),
-                    ("do", "draw"),
-                ],
-            )
-        };
-        assert_eq!(press("8 1/2").status, StatusCode::SEE_OTHER);
-        let both = press("9");
-        assert_eq!(both.status, StatusCode::CONFLICT);
-        assert!(both.text().contains("Keep mine") && both.text().contains("Theirs"));
-    }
-
-    /// Would catch a value that is kept although nothing can be drawn with it: no other could be typed
-    /// over it. It is told at its box, and stands there still.
-    #[test]
-    fn a_value_that_is_none_is_told_and_not_kept_and_not_lost() {
-        let Some((visit, order)) = demo() else { return };
-        let base = format!("/orders/{order}/draft");
-        let typed = |value: &str| {
-            visit.post(
-                &base,
-                &[("choice", "flare"), ("value", value), ("do", "draw")],
-            )
-        };
-        let answer = typed("softly");
-        assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
-        let page = answer.text();
-        assert!(page.contains("value=\"softly\""), "what was typed is gone");
-        assert!(
-            page.contains("id=\"hand-fault\"") && !page.contains('`'),
-            "no word about it"
-        );
-        assert!(
-            page.contains("id=\"pattern\"") && page.contains("name=\"choice\" value=\"flare\"")
-        );
-        let kept = visit.post(
-            &format!("{base}/keep"),
-            &[("choice", "flare"), ("value", "softly"), ("do", "draw")],
-        );
-        assert!(
-            kept.text().contains("It can’t be drawn yet"),
-            "{}",
-            kept.text()
-        );
-        assert_eq!(typed("8 1/2").status, StatusCode::SEE_OTHER);
-        let page = visit.get(&format!("{base}?hand=flare")).text();
-        assert!(page.contains("value=\"8 1/2\""));
-    }
-
-    /// Would catch an order that was kept with such a value, restored or imported, and has no way out.
-    #[test]
-    fn a_value_kept_that_can_t_be_read_has_a_way_out() {
-        let Some((visit, order)) = demo() else { return };
-        let base = format!("/orders/{order}/draft");
-        {
-            let book = visit.room.shelf();
-            let change = book::Change {
-                key: "choice/flare".to_owned(),
-                after: Some("softly".to_owned()),
-            };
-            crate::web::calm_lock(&book)
-                .change(order, None, "flare softly", "", &[change])
-                .unwrap();
-        }
-        let page = visit.get(&base).text();
-        assert!(page.contains("value=\"flare=\""), "no way out");
-        visit.post(&base, &[("cure", "flare=")]);
-        assert!(!visit.get(&base).text().contains("It can’t be drawn yet"));
-    }
-
-    /// Would catch a place that can only be measured at a corner, and an answer that is not drawn.
-    #[test]
-    fn places_that_are_pressed_are_measured_where_a_finger_means() {
-        let Some((visit, order)) = demo() else { return };
-        let base = format!("/orders/{order}/draft");
-        let page = visit.get(&base).text();
-        for part in ["id=\"measure\"", "id=\"lines\"", "href=\"#measure\""] {
-            assert!(page.contains(part), "{part}");
-        }
-        let edge = visit.get(&format!("{base}/between?edge=0e1")).text();
-        assert!(
-            edge.contains("class=\"walked\"") && edge.contains("Front, side: "),
-            "{edge}"
-        );
-        // Two corners by name: straight, and along the edge that both lie on.
-        let two = visit.get(&format!("{base}/between?a=0c0&b=0c1")).text();
-        assert!(
-            two.contains("On front, from where waist meets side"),
-            "{two}"
-        );
-        assert!(two.contains(" along side."), "{two}");
-        assert!(
-            two.contains("<line ") && two.contains("letter chalked"),
-            "{two}"
-        );
-        // A press in the middle of nowhere is not taken for a place; one beside a line is on it.
-        let point = |text: &str, name: &str| {
-            let at = text.find(name).unwrap() + name.len();
-            text[at..]
-                .split('"')
-                .next()
-                .unwrap()
-                .parse::<f64>()
-                .unwrap()
-        };
-        let mm: f64 = point(&page, "data-mm=\"");
-        let corner = |n: usize, axis: &str| {
-            let circle = two.split("<circle ").nth(n).unwrap();
-            point(circle, &format!("c{axis}=\"")) * mm
-        };
-        let near = (corner(1, "x"), corner(1, "y") + 60.0);
-        let one = visit
-            .get(&format!(
-                "{base}/between?x1={}&y1={}&finger=60",
-                near.0, near.1
-            ))
-            .text();
-        assert!(one.contains("Now the other end"), "{one}");
-        assert!(
-            one.contains("a place on side") || one.contains("notch"),
-            "{one}"
-        );
-        let off = visit
-            .get(&format!("{base}/between?x1=1&y1=1&finger=9"))
-            .text();
-        assert!(off.contains("A place beside the pieces"), "{off}");
-        for nasty in [
-            "x1=NaN&y1=inf",
-            "x1=1e300&y1=-1e300&finger=1e300",
-            "edge=99e99",
-            "a=%00&b=z",
-        ] {
-            let answer = visit.get(&format!("{base}/between?{nasty}"));
-            assert_eq!(answer.status, StatusCode::OK, "{nasty}");
-        }
-        // With scripts off the same stands on the page, drawn.
-        let page = visit.get(&format!("{base}?a=0c0&b=0c1&edge=1e0")).text();
-        assert!(page.contains("class=\"walked\"") && page.contains(" along side."));
-    }
-
-    /// Would catch a hand that waits for the search for cures.
-    #[test]
-    fn what_is_kept_is_answered_at_once_and_cures_follow() {
-        let Some((visit, order)) = demo() else { return };
-        let base = format!("/orders/{order}/draft");
-        let kept = visit.post(
-            &format!("{base}/keep"),
-            &[("choice", "hip ease"), ("value", "0"), ("do", "draw")],
-        );
-        let text = kept.text();
-        assert!(
-            text.contains("data-more") && !text.contains("name=\"cure\""),
-            "{text}"
-        );
-        let cures = visit.get(&format!("{base}/cures")).text();
-        assert!(cures.contains("name=\"cure\"") && !cures.contains("data-more"));
-        let all = visit.get(&format!("{base}?cures=all")).text();
-        assert!(all.contains("name=\"cure\"") && !all.contains("data-more"));
-    }
-
-    #[test]
-    fn the_live_answer_is_small_and_keeps_nothing() {
-        let Some((visit, order)) = demo() else { return };
-        let before = visit.get(&format!("/orders/{order}/draft")).text();
-        let live = visit.post(
-            &format!("/orders/{order}/draft/live"),
-            &[
-                ("choice", "tightening"),
-                ("kind", "length"),
-                ("value", "1 1/2"),
-            ],
-        );
-        assert_eq!(live.status, StatusCode::OK);
-        assert!(live.bytes.len() < 16_000, "{} bytes", live.bytes.len());
-        assert!(live.text().contains("id=\"pattern\""));
-        assert_eq!(before, visit.get(&format!("/orders/{order}/draft")).text());
     }
 }
