@@ -522,13 +522,16 @@ fn scraps(laid: &Laid, shown: Shown) -> Markup {
     /// Units of the drawing for a millimetre: about the size of the lay above.
     const K: f64 = 0.3;
     let n = |v: f64| format!("{v:.1}");
-    let mut first = laid.pieces.len();
+    // Numbered on after the lay, scrap after scrap.
+    let first = |k: usize| {
+        let before = laid.scraps.iter().take(k).map(|s| s.pieces.len());
+        laid.pieces.len() + before.sum::<usize>()
+    };
     html! {
         @if !laid.scraps.is_empty() {
             ul.scraps aria-label="From your scraps" {
-                @for s in &laid.scraps {
-                    @let begin = first;
-                    @let _ = first += s.pieces.len();
+                @for (k, s) in laid.scraps.iter().enumerate() {
+                    @let begin = first(k);
                     li {
                         svg.lay viewBox=(format!("-4 -4 {} {}", n(s.long * K + 8.0), n(s.wide * K + 8.0))) width=(n(s.long * K + 8.0)) role="img" aria-label=(format!("Scrap {} with {} outlines", s.number, s.pieces.len())) {
                             rect.bolt x="0" y="0" width=(n(s.long * K)) height=(n(s.wide * K)) {}
