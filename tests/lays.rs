@@ -307,7 +307,13 @@ fn what_cannot_be_laid_leaves_nothing() {
         let n = points.len();
         points.swap(n / 4, 3 * n / 4);
     });
-    let cases: [(&str, &str, &[&str], &str); 12] = [
+    let with = |name: &str, more: &str| scratch.file(name, format!("{CREPE}{more}\n"));
+    let scraps = with("scraps.toml", "scraps = [\"some\"]");
+    let nap = with("nap.toml", "fold = \"crosswise\"\nnap = \"one-way\"");
+    let deep = with("deep.toml", "fold = \"part\"\nfold_depth = 31");
+    let called = with("called.toml", "repeat = 12\nmatch = \"nowhere\"");
+    let plain = with("plain.toml", "match = \"hip\"");
+    let cases: [(&str, &str, &[&str], &str); 18] = [
         (&report, &narrow, &[], "would do"),
         (&report, &none, &[], "no width"),
         (&other, &good, &[], "format 7"),
@@ -320,6 +326,12 @@ fn what_cannot_be_laid_leaves_nothing() {
         (&report, &good, &["--tilt", "NaN"], "--tilt"),
         (&report, &good, &["--sold-by", "2 ells"], "--sold-by"),
         (&report, &good, &["--margin", "much"], "--margin"),
+        (&report, &good, &["--join", "9 in"], "--join"),
+        (&report, &scraps, &[], "12 in wide, 20 in long"),
+        (&report, &nap, &[], "the other way round"),
+        (&report, &deep, &[], "more than half of the width"),
+        (&report, &called, &[], "called \"nowhere\""),
+        (&report, &plain, &[], "whose pattern repeats"),
     ];
     for (report, cloth, more, says) in cases {
         let out = scratch.word("never");
@@ -341,4 +353,50 @@ fn what_cannot_be_laid_leaves_nothing() {
         assert_eq!(ran.err.trim_end().lines().count(), 1, "{ran:?}");
         assert!(fs::metadata(&out).is_err(), "{words:?}");
     }
+}
+
+/// Would catch a piece that is joined or laid on a scrap without being said, and a part of the width that is
+/// folded deeper than what lies on it.
+#[test]
+fn joins_scraps_and_a_fold_of_a_part_are_told() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let lay = |cloth: &str, more: &[&str]| {
+        let cloth = scratch.file("cloth.toml", format!("{CREPE}{cloth}\n"));
+        let out = scratch.word("out");
+        let mut words = vec![
+            "lay", "--report", &report, "--cloth", &cloth, "--steps", "2000", "--json", "--out",
+            &out,
+        ];
+        words.extend(more);
+        let ran = ellwand(&words);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        ran.json()
+    };
+    let flat = lay("", &["--join"]);
+    assert_eq!(
+        (&flat["joins"], &flat["scraps"]),
+        (&serde_json::json!([]), &serde_json::json!([]))
+    );
+    let part = lay("fold = \"part\"", &[]);
+    let [deep, beside] = [0, 1].map(|i| part["cloth"]["turned_in_mm"][i].as_f64().unwrap());
+    assert!((beside - deep - 25.4).abs() < 0.01, "{deep} {beside}");
+    let most = part["pieces"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|p| p["layers"] == "fold")
+        .flat_map(|p| p["outline_mm"].as_array().unwrap())
+        .map(|q| q[1].as_f64().unwrap())
+        .fold(0.0, f64::max);
+    assert!(
+        most > 0.0 && most <= deep + 0.01 && deep - most < 200.0,
+        "{most} of {deep}"
+    );
+    // A scrap as large as the cloth takes a piece; it is numbered on after the lay.
+    let scrap = lay("scraps = [\"40 in wide, 40 in long\"]", &[]);
+    let on = &scrap["scraps"][0];
+    let first = on["pieces"][0]["number"].as_u64().unwrap();
+    let laid = scrap["pieces"].as_array().unwrap().len() as u64;
+    assert_eq!((on["number"].as_u64(), first), (Some(1), laid + 1), "{on}");
 }
