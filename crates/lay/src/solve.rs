@@ -161,13 +161,14 @@ impl<'t> Section<'t> {
         };
         let strip = &self.strip;
         let mut best = self.best.clone();
+        let by_quarters = strip.poses.iter().any(|poses| poses.len() > 2);
         let mut workers: Vec<Worker<'_>> = (0..effort.workers.max(1))
             .map(|w| {
                 let chance = Chance::new(effort.seed, w as u64);
-                let favour = if w % 2 == 0 {
-                    Favour::Even
-                } else {
-                    Favour::Large
+                let favour = match (w % 2, by_quarters) {
+                    (0, false) => Favour::Even,
+                    (0, true) => Favour::Deep,
+                    _ => Favour::Large,
                 };
                 Worker::new(strip, &best, &phases, chance, least, favour)
             })

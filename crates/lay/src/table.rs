@@ -11,12 +11,16 @@ pub(crate) struct Spot {
     pub(crate) pose: usize,
 }
 
-/// Whether overlaps of large shapes count for much more than those of small ones, or only for a
-/// little more. Which of the two finds the shorter lay depends on the pieces.
+/// What overlaps count for. Which finds the shorter lay depends on the pieces; it was tried, not derived:
+/// `Deep` is the better where pieces may be turned by quarters (docs/lay.md has the figures).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Favour {
+    /// By their depth, those of large shapes for much more than those of small ones.
     Large,
+    /// By their depth, those of large shapes for a little more.
     Even,
+    /// As `Even`, but by the square of the depth: one deep overlap is worse than two of half its depth.
+    Deep,
 }
 
 /// The room that a part or a block takes.
@@ -44,6 +48,8 @@ pub(crate) struct Table<'a> {
     losses: Vec<f64>,
     /// By stamp and stamp: how much more the depth counts between large shapes.
     scales: Vec<f64>,
+    /// Whether depths are squared.
+    squared: bool,
     /// Places tried.
     pub(crate) steps: u64,
 }
@@ -56,14 +62,13 @@ struct Found {
 }
 
 impl<'a> Table<'a> {
-    /// The parts on a strip. `large` tells whether overlaps of large shapes count for much more
-    /// than those of small ones, or only for a little more.
+    /// The parts on a strip. `favour` tells what overlaps count for.
     pub(crate) fn new(
         strip: &'a Strip,
         length: f64,
         phase: f64,
         spots: Vec<Spot>,
-        large: Favour,
+        favour: Favour,
     ) -> Self {
         let n = spots.len();
         let all = n + strip.blocks.len();
@@ -72,9 +77,9 @@ impl<'a> Table<'a> {
         for a in &strip.stamps {
             for b in &strip.stamps {
                 let size = (a.area * b.area).sqrt().sqrt();
-                scales.push(match large {
+                scales.push(match favour {
                     Favour::Large => size,
-                    Favour::Even => size.sqrt(),
+                    Favour::Even | Favour::Deep => size.sqrt(),
                 });
             }
         }
@@ -87,6 +92,7 @@ impl<'a> Table<'a> {
             weights: vec![1.0; all * n],
             losses: vec![0.0; all * n],
             scales,
+            squared: favour == Favour::Deep,
             steps: 0,
         };
         for p in 0..n {
@@ -169,6 +175,7 @@ impl<'a> Table<'a> {
         if d <= 0.0 {
             return 0.0;
         }
+        let d = if self.squared { d * d } else { d };
         d * self.scales[fixed.stamp * self.strip.stamps.len() + moving]
     }
 
