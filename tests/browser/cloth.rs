@@ -81,7 +81,7 @@ async fn on_piece(seat: &Seat, piece: usize) -> (f64, f64) {
             "(() => {{ const e = document.querySelector('.lay [data-of=\"{piece}\"] text'); e.scrollIntoView({{block: 'center', inline: 'center'}}); const b = e.getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; }})()"
         ))
         .await;
-    (at[0].as_f64().unwrap(), at[1].as_f64().unwrap())
+    (at[0].as_f64().expect("x"), at[1].as_f64().expect("y"))
 }
 
 /// A finger put down, drawn on at once, and lifted.
