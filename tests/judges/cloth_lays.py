@@ -134,8 +134,11 @@ def refused(report, says):
     inches = [sum(Fraction(part) for part in told[i].split()) for i in (2, 3)]
     piece = next(p for p in report["pieces"] if p["name"] == told[1])
     wide, high = (max(c) - min(c) for c in zip(*piece["cutting_mm"]))
+    # A half piece is told as it lies: on flat cloth all of it, on folded cloth its half or, opened out, all.
+    half = wide
     wide *= 2 if piece["cut"][0]["on_fold"] else 1
-    if inches[0] <= inches[1] or min(abs(side / 25.4 - float(inches[0])) for side in (wide, high)) > 0.5:
+    sides = [high, wide, half] if " as it is folded" in says else [high, wide]
+    if inches[0] <= inches[1] or min(abs(side / 25.4 - float(inches[0])) for side in sides) > 0.5:
         sys.exit(f"it was not laid, and the piece is {wide / 25.4:.2f} by {high / 25.4:.2f} in: {says}")
 
 

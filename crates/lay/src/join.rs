@@ -131,13 +131,19 @@ pub(crate) fn join(
     let along = fold.map(|f| unit([f[1][0] - f[0][0], f[1][1] - f[0][1]]));
     let (top, foot) = reach(&outline, down);
     let long = foot - top;
-    let halved = if folded && piece.pair { 2.0 } else { 1.0 };
+    let halved = folded && piece.pair;
+    // A pair keeps half the gap clear of the fold, or its two layers would be cut there as one.
+    let off_fold = gap.in_mm() / 2.0;
     let (room, sides): (f64, Vec<Split>) = match (across, fold, along) {
         // The length runs across: what is too long is pieced on at the hem.
         (true, ..) => {
             let doubled =
                 cloth.fold == Fold::Lengthwise && (piece.pair || fold.is_some() && piece.count > 1);
-            let room = if doubled { usable / 2.0 } else { usable };
+            let room = match (doubled, piece.pair) {
+                (true, true) => usable / 2.0 - off_fold,
+                (true, false) => usable / 2.0,
+                (false, _) => usable,
+            };
             let at = (top + room - a).min(foot - NARROWEST);
             if long <= room * (1.0 + 1e-9) {
                 return None;
@@ -170,7 +176,11 @@ pub(crate) fn join(
         }
         (false, Some(_), _) => return None,
         (false, None, _) => {
-            let room = usable / halved;
+            let room = if halved {
+                usable / 2.0 - off_fold
+            } else {
+                usable
+            };
             let other = [-aside[0], -aside[1]];
             let mut ways = Vec::new();
             for out in [aside, other] {
