@@ -15,7 +15,7 @@ use measure::Length;
 use measure::card::Card;
 use measure::fraction::Shown;
 use piece::Role;
-use sums::shipped;
+use sums::{client, shipped};
 
 fn inch(x: f64) -> Length {
     Length::inches(x)
@@ -23,30 +23,6 @@ fn inch(x: f64) -> Length {
 
 fn named(name: &str) -> Place {
     Place::Named(name.to_owned())
-}
-
-/// An invented client.
-fn client() -> Card {
-    sums::card(&[
-        ("bust", 36.0),
-        ("waist", 30.0),
-        ("hip", 40.0),
-        ("waist to hip", 9.0),
-        ("waist to knee", 22.0),
-        ("waist to floor", 40.0),
-        ("neck", 14.0),
-        ("shoulder", 5.0),
-        ("back waist length", 16.0),
-        ("bust span", 7.0),
-        ("shoulder to bust", 10.5),
-        ("upper arm", 12.0),
-        ("wrist", 6.5),
-        ("arm length", 23.0),
-        ("armhole", 17.0),
-        ("armhole depth", 8.5),
-        ("across back", 14.0),
-        ("across chest", 13.0),
-    ])
 }
 
 struct Bench {

@@ -16,30 +16,7 @@ use measure::card::Card;
 use measure::fraction::Shown;
 use measure::{Length, Motion, Point, Vector};
 use piece::{Piece, Role};
-use sums::shipped;
-
-fn client() -> Card {
-    sums::card(&[
-        ("bust", 36.0),
-        ("waist", 30.0),
-        ("hip", 40.0),
-        ("waist to hip", 9.0),
-        ("waist to knee", 22.0),
-        ("waist to floor", 40.0),
-        ("neck", 14.0),
-        ("shoulder", 5.0),
-        ("back waist length", 16.0),
-        ("bust span", 7.0),
-        ("shoulder to bust", 10.5),
-        ("upper arm", 12.0),
-        ("wrist", 6.5),
-        ("arm length", 23.0),
-        ("armhole", 17.0),
-        ("armhole depth", 8.5),
-        ("across back", 14.0),
-        ("across chest", 13.0),
-    ])
-}
+use sums::{client, shipped};
 
 fn work(library: &Library, text: &str, set: &[(&str, &str)], corrections: &[Correction]) -> Worked {
     let set: Vec<(String, String)> = set

@@ -36,14 +36,17 @@ pub(crate) fn open(path: &Path, own: &[String]) -> Result<Opened, Vec<String>> {
             path: path.to_path_buf(),
             card,
         }),
-        Err(faults) => Err(faults
-            .iter()
-            .map(|f| {
-                let joint = if f.line.is_some() { "," } else { ":" };
-                format!("{}{joint} {}", named(path), calm(&f.to_string()))
-            })
-            .collect()),
+        Err(faults) => Err(each_told(path, &faults)),
     }
+}
+
+/// What is wrong in a file, a message each.
+fn each_told(path: &Path, faults: &[Fault]) -> Vec<String> {
+    let one = |f: &Fault| {
+        let joint = if f.line.is_some() { "," } else { ":" };
+        format!("{}{joint} {}", named(path), calm(&f.to_string()))
+    };
+    faults.iter().map(one).collect()
 }
 
 /// Opens the page of a cloth, where one is named.
@@ -55,13 +58,9 @@ pub(crate) fn cloth(path: Option<&Path>) -> Result<Option<Cloth>, Vec<String>> {
         return Ok(None);
     };
     let text = file::text(path, "cloth").map_err(|message| vec![message])?;
-    lay::cloth::read(&text).map(Some).map_err(|faults| {
-        let told = |f: &Fault| {
-            let joint = if f.line.is_some() { "," } else { ":" };
-            format!("{}{joint} {}", named(path), calm(&f.to_string()))
-        };
-        faults.iter().map(told).collect()
-    })
+    lay::cloth::read(&text)
+        .map(Some)
+        .map_err(|faults| each_told(path, &faults))
 }
 
 /// Opens the page of corrections, where one is named.
@@ -73,13 +72,7 @@ pub(crate) fn corrections(path: Option<&Path>) -> Result<Vec<Correction>, Vec<St
         return Ok(Vec::new());
     };
     let text = file::text(path, "page of corrections").map_err(|message| vec![message])?;
-    corrections::read(&text).map_err(|faults| {
-        let told = |f: &Fault| {
-            let joint = if f.line.is_some() { "," } else { ":" };
-            format!("{}{joint} {}", named(path), calm(&f.to_string()))
-        };
-        faults.iter().map(told).collect()
-    })
+    corrections::read(&text).map_err(|faults| each_told(path, &faults))
 }
 
 /// The table of allowances and what is cut: a page that is named, `--toile`, or neither.
@@ -97,13 +90,7 @@ pub(crate) fn table(
     let text = file::text(path, "page of allowances").map_err(|message| vec![message])?;
     match crate::allowances::read(&text) {
         Ok(table) => Ok(Some((table, stage))),
-        Err(faults) => Err(faults
-            .iter()
-            .map(|f| {
-                let joint = if f.line.is_some() { "," } else { ":" };
-                format!("{}{joint} {}", named(path), calm(&f.to_string()))
-            })
-            .collect()),
+        Err(faults) => Err(each_told(path, &faults)),
     }
 }
 

@@ -46,6 +46,30 @@ pub(crate) fn card(measures: &[(&str, f64)]) -> Card {
         })
 }
 
+/// An invented client with round measures of the whole body.
+pub(crate) fn client() -> Card {
+    card(&[
+        ("bust", 36.0),
+        ("waist", 30.0),
+        ("hip", 40.0),
+        ("waist to hip", 9.0),
+        ("waist to knee", 22.0),
+        ("waist to floor", 40.0),
+        ("neck", 14.0),
+        ("shoulder", 5.0),
+        ("back waist length", 16.0),
+        ("bust span", 7.0),
+        ("shoulder to bust", 10.5),
+        ("upper arm", 12.0),
+        ("wrist", 6.5),
+        ("arm length", 23.0),
+        ("armhole", 17.0),
+        ("armhole depth", 8.5),
+        ("across back", 14.0),
+        ("across chest", 13.0),
+    ])
+}
+
 /// The card of worked example W1.
 pub(crate) fn w1() -> Card {
     card(&[

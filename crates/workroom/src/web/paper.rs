@@ -559,27 +559,14 @@ pub(crate) fn download(name: &str, bytes: Vec<u8>) -> Response {
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
     use axum::http::StatusCode;
-    use book::{Book, OrderNo, Stamp};
-    use measure::Date;
 
-    use crate::web::demo;
     use crate::web::testing::Visit;
-
-    fn demo() -> Option<(Visit, OrderNo)> {
-        let mut book = Book::in_memory(Stamp::now).unwrap();
-        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-        let orders = book.orders(book::Which::All).unwrap();
-        let number = orders
-            .iter()
-            .find(|o| o.order.method == "a-line")?
-            .order
-            .number;
-        Some((Visit::with(book), number))
-    }
 
     #[test]
     fn the_count_and_the_map_are_seen_before_anything_is_made() {
-        let Some((visit, order)) = demo() else { return };
+        let Some((visit, order)) = Visit::demo("a-line") else {
+            return;
+        };
         let page = visit
             .get(&format!("/orders/{order}/paper?paper=letter"))
             .text();
@@ -598,7 +585,9 @@ mod tests {
 
     #[test]
     fn a_paper_once_made_is_the_same_sheet_after_the_draft_went_on() {
-        let Some((visit, order)) = demo() else { return };
+        let Some((visit, order)) = Visit::demo("a-line") else {
+            return;
+        };
         let made = visit.post(
             &format!("/orders/{order}/paper"),
             &[("paper", "a4"), ("anyway", "yes")],
@@ -645,7 +634,9 @@ mod tests {
 
     #[test]
     fn nothing_is_made_of_a_draft_that_is_not_sound() {
-        let Some((visit, order)) = demo() else { return };
+        let Some((visit, order)) = Visit::demo("a-line") else {
+            return;
+        };
         {
             // The draft's page refuses such a value; a restored or imported order may hold one.
             let book = visit.room.shelf();

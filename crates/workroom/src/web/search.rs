@@ -120,18 +120,13 @@ fn body(words: &str, found: &[Found]) -> Markup {
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
     use axum::http::StatusCode;
-    use book::{Book, Stamp};
-    use measure::Date;
 
-    use crate::web::demo;
-    use crate::web::testing::Visit;
+    use crate::web::testing::{Visit, demo_book};
 
     /// Would catch a place without its way to it, words that are not escaped, an empty question.
     #[test]
     fn what_is_found_leads_there() {
-        let mut book = Book::in_memory(Stamp::now).unwrap();
-        demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-        let visit = Visit::with(book);
+        let visit = Visit::with(demo_book());
         let text = visit.get("/search?q=odette").text();
         assert!(text.contains("<h2 id=\"found-0\">Clients</h2>"));
         assert!(text.contains("<h2 id=\"found-1\">Orders</h2>"));

@@ -5,11 +5,13 @@ use std::sync::Arc;
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Request, StatusCode, header};
-use book::{Book, Stamp};
+use book::{Book, OrderNo, Stamp, Which};
+use measure::Date;
 use tower::ServiceExt as _;
 
 use super::room::{Door, Room};
-use super::routes;
+use super::{demo, routes};
+use crate::shelf;
 
 /// The port that a room in memory believes it has.
 pub(crate) const PORT: u16 = 7643;
@@ -52,6 +54,13 @@ impl Page {
     }
 }
 
+/// A book with the demo in it, as on 25 November 2026.
+pub(crate) fn demo_book() -> Book {
+    let mut book = Book::in_memory(Stamp::now).unwrap();
+    demo::lay_out(&mut book, Date::new(2026, 11, 25).unwrap()).unwrap();
+    book
+}
+
 impl Visit {
     /// An empty room.
     pub(crate) fn new() -> Self {
@@ -73,6 +82,19 @@ impl Visit {
                 .build()
                 .unwrap(),
         }
+    }
+
+    /// The demo as on 25 November 2026, and the first of its orders by this method; nothing where the
+    /// program ships no methods.
+    pub(crate) fn demo(method: &str) -> Option<(Self, OrderNo)> {
+        let book = demo_book();
+        if shelf::SHIPPED.is_empty() {
+            return None;
+        }
+        let orders = book.orders(Which::All).unwrap();
+        let found = orders.iter().find(|o| o.order.method == method);
+        let number = found.expect("the demo has an order by it").order.number;
+        Some((Self::with(book), number))
     }
 
     /// A request of her browser, as yet without a body.

@@ -4,26 +4,12 @@
 use std::collections::BTreeMap;
 
 use axum::http::StatusCode;
-use book::{Book, Change, OrderNo, Stamp, VersionNo};
+use book::{Change, OrderNo, VersionNo};
 use draft::worked::Outcome;
-use measure::Date;
 
 use crate::web::calm_lock;
-use crate::web::demo;
 use crate::web::testing::Visit;
 use crate::web::working::OnTable;
-
-fn demo() -> Option<(Visit, OrderNo)> {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-    let orders = book.orders(book::Which::All).unwrap();
-    let number = orders
-        .iter()
-        .find(|o| o.order.method == "mermaid-two")?
-        .order
-        .number;
-    Some((Visit::with(book), number))
-}
 
 fn on(visit: &Visit, order: OrderNo) -> OnTable {
     let shelf = visit.room.shelf();
@@ -44,7 +30,9 @@ fn near(a: f64, b: f64) -> bool {
 /// page shows but no draft is drawn by.
 #[test]
 fn the_table_is_typed_in_and_every_open_order_is_drawn_by_it() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let at = "/settings/allowances";
     let first = visit.get(at).text();
     assert_eq!(first.matches("value=\"1\"").count(), 8, "the toile's inch");
@@ -103,7 +91,9 @@ fn the_table_is_typed_in_and_every_open_order_is_drawn_by_it() {
 /// Would catch a page that reads what was typed in centimetres as inches once she changes the unit.
 #[test]
 fn a_number_keeps_the_unit_that_it_was_typed_in() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     visit.post("/settings", &[("unit", "cm"), ("fraction", "8")]);
     assert!(
         visit
@@ -122,7 +112,9 @@ fn a_number_keeps_the_unit_that_it_was_typed_in() {
 /// Would catch a version that is drawn anew by a table of today.
 #[test]
 fn a_version_keeps_the_table_that_it_was_made_with() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let paper = format!("/orders/{order}/paper");
     let make = || visit.post(&paper, &[("paper", "svg"), ("anyway", "yes")]);
     let version = |n: u32| {
@@ -153,7 +145,9 @@ const PIN: &str = "[[correction]]\npiece = \"front\"\nedge = \"side\"\nfrom = \"
 /// and pins that are lost on the way to the cloth.
 #[test]
 fn a_toile_is_cut_by_its_own_column_and_its_pins_go_over_to_the_cloth() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let page = format!("/orders/{order}");
     visit.post(
         "/settings/allowances",
@@ -250,7 +244,9 @@ fn a_toile_is_cut_by_its_own_column_and_its_pins_go_over_to_the_cloth() {
 /// Would catch an ease in the settings that begins no order.
 #[test]
 fn an_ease_of_hers_begins_a_new_order() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     visit.post(
         "/settings",
         &[("hip_ease", "1 1/2 in"), ("waist_ease", "1/2 in")],

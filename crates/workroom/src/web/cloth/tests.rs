@@ -1,23 +1,8 @@
 //! The page of the cloth, tried.
 
-use book::{Book, Stamp};
-
 use super::typed::Typed;
 use crate::web::testing::Visit;
-use measure::Date;
 use measure::fraction::Unit;
-
-/// A room with the demo in it; without shipped methods there is none.
-fn demo() -> Option<Visit> {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    crate::web::demo::lay_out(&mut book, Date::new(2026, 11, 25)?).ok()?;
-    let visit = Visit::with(book);
-    visit
-        .get("/orders/1/draft")
-        .status
-        .is_success()
-        .then_some(visit)
-}
 
 /// Would catch a page of cloth that loses or changes what was typed on the way through the form.
 #[test]
@@ -32,7 +17,10 @@ fn a_cloth_is_typed_and_read_again() {
 /// not kept with the order.
 #[test]
 fn a_lay_is_shown_moved_pinned_and_kept() {
-    let Some(visit) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
     let cloth = [
         ("for", "shell"),
         ("name", "Plum crepe"),
@@ -41,14 +29,14 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
         ("unit", "yd"),
         ("price", "28.00 EUR"),
     ];
-    let kept = visit.post("/orders/1/cloth/page", &cloth);
+    let kept = visit.post(&at("/page"), &cloth);
     assert_eq!(
         kept.leads_to(),
-        "/orders/1/cloth?for=shell&said=kept",
+        format!("/orders/{order}/cloth?for=shell&said=kept"),
         "{}",
         kept.text()
     );
-    let page = visit.get("/orders/1/cloth");
+    let page = visit.get(&at(""));
     let text = page.text();
     assert!(page.status.is_success(), "{text}");
     assert!(
@@ -58,25 +46,22 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
     // A search of a second, stopped, is kept as one entry that can be taken back.
     assert!(
         visit
-            .post(
-                "/orders/1/cloth/search",
-                &[("for", "shell"), ("seconds", "60")]
-            )
+            .post(&at("/search"), &[("for", "shell"), ("seconds", "60")])
             .leads_to()
-            .starts_with("/orders/1/cloth")
+            .starts_with(&at(""))
     );
     assert!(
         visit
-            .get("/orders/1/cloth")
+            .get(&at(""))
             .text()
             .contains("Stop, and keep the best")
     );
-    visit.post("/orders/1/cloth/stop", &[("for", "shell")]);
-    let text = visit.get("/orders/1/cloth").text();
+    visit.post(&at("/stop"), &[("for", "shell")]);
+    let text = visit.get(&at("")).text();
     assert!(text.contains("Try again"), "{text}");
     for what in ["pin", "loose", "left", "turn", "put"] {
         let pressed = visit.post(
-            "/orders/1/cloth/hand",
+            &at("/hand"),
             &[
                 ("for", "shell"),
                 ("piece", "0"),
@@ -93,11 +78,11 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
         let seen = visit.get(pressed.leads_to().split('#').next().unwrap());
         assert!(seen.text().contains("in the hand"), "{what}");
     }
-    let tried = visit.get("/orders/1/cloth/try?for=shell&piece=0&dx=30&dy=0");
+    let tried = visit.get(&at("/try?for=shell&piece=0&dx=30&dy=0"));
     assert!(tried.text().contains("\"over\""), "{}", tried.text());
     assert!(
         visit
-            .post("/orders/1/cloth/keep", &[("for", "shell")])
+            .post(&at("/keep"), &[("for", "shell")])
             .leads_to()
             .ends_with("said=lay")
     );
@@ -107,7 +92,7 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
         ("lay.svg", "<svg"),
         ("lay.json", "{"),
     ] {
-        let paper = visit.get(&format!("/orders/1/cloth/{file}?for=shell"));
+        let paper = visit.get(&format!("/orders/{order}/cloth/{file}?for=shell"));
         assert!(paper.text().starts_with(begins), "{file}");
     }
 }
@@ -116,7 +101,10 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
 /// not said after.
 #[test]
 fn a_piece_too_wide_is_joined_when_she_says_so() {
-    let Some(visit) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
     let mut cloth = [
         ("for", "shell"),
         ("width", "34 in"),
@@ -124,16 +112,16 @@ fn a_piece_too_wide_is_joined_when_she_says_so() {
         ("unit", "yd"),
         ("join", ""),
     ];
-    visit.post("/orders/1/cloth/page", &cloth);
-    let text = visit.get("/orders/1/cloth").text();
+    visit.post(&at("/page"), &cloth);
+    let text = visit.get(&at("")).text();
     assert!(
         text.contains("Join a piece at the side") && text.contains("class=\"joinpicture\""),
         "{text}"
     );
     assert!(!text.contains("class=\"lay\""), "{text}");
-    let pressed = visit.post("/orders/1/cloth/join", &[("for", "shell")]);
+    let pressed = visit.post(&at("/join"), &[("for", "shell")]);
     assert!(pressed.leads_to().ends_with("said=joined"));
-    let text = visit.get("/orders/1/cloth").text();
+    let text = visit.get(&at("")).text();
     assert!(
         text.contains("class=\"lay\"")
             && text.contains("class=\"joinline\"")
@@ -141,23 +129,26 @@ fn a_piece_too_wide_is_joined_when_she_says_so() {
             && text.contains("joined on part"),
         "{text}"
     );
-    let file = visit.get("/orders/1/cloth/lay.json?for=shell").text();
+    let file = visit.get(&at("/lay.json?for=shell")).text();
     assert!(
         file.contains("\"joins\"") && file.contains("\"allowance_mm\": 12.7"),
         "{file}"
     );
     // What the allowance of a join can't be.
     cloth[4].1 = "5 in";
-    let wrong = visit.post("/orders/1/cloth/page", &cloth);
+    let wrong = visit.post(&at("/page"), &cloth);
     assert!(wrong.status.as_u16() == 422 && wrong.text().contains("what a join is allowed"));
 }
 
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {
-    let Some(visit) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
     let wrong = visit.post(
-        "/orders/1/cloth/page",
+        &at("/page"),
         &[
             ("for", "shell"),
             ("width", "as wide as it is"),
@@ -167,30 +158,22 @@ fn what_does_not_fit_is_said() {
     assert_eq!(wrong.status.as_u16(), 422);
     assert!(wrong.text().contains("Kept words") && wrong.text().contains("as wide as it is"));
     assert_eq!(visit.get("/orders/99/cloth").status.as_u16(), 404);
-    assert_eq!(
-        visit.get("/orders/1/cloth/nothing.pdf").status.as_u16(),
-        404
-    );
+    assert_eq!(visit.get(&at("/nothing.pdf")).status.as_u16(), 404);
     let narrow = visit.post(
-        "/orders/1/cloth/page",
+        &at("/page"),
         &[("for", "shell"), ("width", "5 in"), ("unit", "yd")],
     );
     assert!(narrow.leads_to().ends_with("said=kept"));
-    let text = visit.get("/orders/1/cloth").text();
+    let text = visit.get(&at("")).text();
     assert!(text.contains("would do"), "{text}");
     // So narrow that no join helps, none is offered, and the press changes nothing.
     assert!(!text.contains("Join a piece"), "{text}");
-    visit.post("/orders/1/cloth/join", &[("for", "shell")]);
-    assert!(visit.get("/orders/1/cloth").text().contains("would do"));
+    visit.post(&at("/join"), &[("for", "shell")]);
+    assert!(visit.get(&at("")).text().contains("would do"));
     for press in [
         [("for", "shell"), ("piece", "99"), ("do", "left")],
         [("for", "nowhere"), ("piece", "0"), ("do", "left")],
     ] {
-        assert!(
-            visit
-                .post("/orders/1/cloth/hand", &press)
-                .status
-                .is_client_error()
-        );
+        assert!(visit.post(&at("/hand"), &press).status.is_client_error());
     }
 }

@@ -3,12 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;
-use book::{Book, OrderNo, Stamp, Which};
-use measure::date::Date;
+use book::{Book, OrderNo, Which};
 
 use crate::web::calm_lock;
-use crate::web::demo;
-use crate::web::testing::Visit;
+use crate::web::testing::{Visit, demo_book};
 
 /// The demo's first order: a mermaid skirt.
 fn order(book: &Book) -> OrderNo {
@@ -19,8 +17,7 @@ fn order(book: &Book) -> OrderNo {
 
 /// The demo, its order, and where it is compared.
 fn visit() -> (Visit, OrderNo, String) {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::new(2026, 11, 25).unwrap()).unwrap();
+    let book = demo_book();
     let order = order(&book);
     (
         Visit::with(book),

@@ -271,9 +271,9 @@ fn sewn_x(worked: &Worked, piece: &Piece, to: impl Fn(&str) -> bool) -> Option<f
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
     use super::*;
-    use crate::web::demo;
+    use crate::web::testing::demo_book;
     use crate::web::working::OnTable;
-    use book::{Book, Stamp, Which};
+    use book::Which;
 
     /// Would catch a piece that turns its sewn edge away from the piece beside it, as when it is judged by
     /// its facing's seam.
@@ -282,8 +282,7 @@ mod tests {
         if crate::shelf::SHIPPED.is_empty() {
             return;
         }
-        let mut book = Book::in_memory(Stamp::now).unwrap();
-        demo::lay_out(&mut book, measure::Date::read("2026-11-25").unwrap()).unwrap();
+        let book = demo_book();
         let mut looked = 0;
         for line in book.orders(Which::All).unwrap() {
             let worked = OnTable::load(&book, line.order.number).unwrap().redraw();

@@ -2,24 +2,10 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;
-use book::{Book, OrderNo, Stamp};
-use measure::Date;
+use book::OrderNo;
 
-use crate::web::demo;
 use crate::web::testing::Visit;
 use crate::web::working::OnTable;
-
-fn demo() -> Option<(Visit, OrderNo)> {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-    let orders = book.orders(book::Which::All).unwrap();
-    let number = orders
-        .iter()
-        .find(|o| o.order.method == "mermaid-two")?
-        .order
-        .number;
-    Some((Visit::with(book), number))
-}
 
 /// The key of an edge, and its sewn length in mm.
 fn edge(visit: &Visit, order: OrderNo, piece: &str, edge: &str) -> (String, f64) {
@@ -42,7 +28,9 @@ fn hem(visit: &Visit, order: OrderNo) -> f64 {
 
 #[test]
 fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_back() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/fittings");
     let begun = visit.post(&base, &[("on", "2026-11-26"), ("garment", "toile")]);
     assert_eq!(begun.leads_to(), format!("{base}/1"), "{}", begun.text());
@@ -96,7 +84,9 @@ fn what_was_pinned_becomes_a_correction_that_a_redraft_keeps_and_that_is_taken_b
 /// and a form that no longer knows the edge once it was cut apart.
 #[test]
 fn what_was_pinned_on_her_left_alone_is_cut_on_her_left_alone() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/fittings");
     visit.post(&base, &[("on", "2026-11-26"), ("garment", "toile")]);
     let (at, before) = edge(&visit, order, "front", "hem");
@@ -148,7 +138,9 @@ fn what_was_pinned_on_her_left_alone_is_cut_on_her_left_alone() {
 
 #[test]
 fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/fittings");
     let (at, before) = edge(&visit, order, "front", "side");
     let hand =
@@ -161,7 +153,9 @@ fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
 
 #[test]
 fn old_versions_open_as_they_were_fitted() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     visit.post(
         &format!("/orders/{order}/fittings"),
         &[("on", "2026-11-26"), ("garment", "cloth")],

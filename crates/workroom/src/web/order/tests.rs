@@ -3,17 +3,14 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 use axum::body::Body;
 use axum::http::{StatusCode, header};
-use book::{Book, ClientNo, DayKind, DayState, NewDay, Of, OrderNo, Photos, Stamp, Which};
+use book::{Book, ClientNo, DayKind, DayState, NewDay, Of, OrderNo, Photos, Which};
 use image::{Rgb, RgbImage};
 use measure::Date;
 
-use crate::web::demo;
-use crate::web::testing::{HOST, Visit};
+use crate::web::testing::{HOST, Visit, demo_book};
 
 fn demo() -> Visit {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-    Visit::with(book)
+    Visit::with(demo_book())
 }
 
 /// Asks the book behind a visit.

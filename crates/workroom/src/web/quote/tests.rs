@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use book::{About, Book, ClientNo, DayKind, NewActual, NewDay, NewOrder, OrderNo, Stamp};
 use measure::Date;
 
-use crate::web::testing::Visit;
+use crate::web::testing::{Visit, demo_book};
 
 fn clock() -> Stamp {
     Stamp::read("2026-11-25T18:45:51Z").unwrap()
@@ -518,8 +518,7 @@ fn a_cloth_that_was_laid_again_is_told() {
 /// The demo's orders draft, so their quotes begin with cloth by the rule of thumb, a zip and a braid.
 #[test]
 fn a_quote_begins_from_the_pattern() {
-    let mut book = Book::in_memory(clock).unwrap();
-    crate::web::demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
+    let book = demo_book();
     let orders = book.orders(book::Which::Open).unwrap();
     let visit = Visit::with(book);
     let mut zips = 0;
@@ -635,12 +634,10 @@ fn her_log_stands_beside_the_hours_and_is_taken_by_one_tap() {
 /// 4 % along asks for its length over 0.96 (cloth/README.md 5 of the trade's notes), and no more.
 #[test]
 fn a_kept_lay_is_bought_before_it_shrinks() {
-    let mut book = Book::in_memory(clock).unwrap();
-    crate::web::demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-    let visit = Visit::with(book);
-    if !visit.get("/orders/1/draft").status.is_success() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
         return;
-    }
+    };
+    let at = |rest: &str| format!("/orders/{order}/{rest}");
     let cloth = [
         ("for", "shell"),
         ("width", "60 in"),
@@ -650,13 +647,13 @@ fn a_kept_lay_is_bought_before_it_shrinks() {
         ("shrink_along", "4 %"),
         ("price", "28.00 EUR"),
     ];
-    visit.post("/orders/1/cloth/page", &cloth);
-    visit.post("/orders/1/cloth/keep", &[("for", "shell")]);
-    let file = visit.get("/orders/1/cloth/lay.json?for=shell").text();
+    visit.post(&at("cloth/page"), &cloth);
+    visit.post(&at("cloth/keep"), &[("for", "shell")]);
+    let file = visit.get(&at("cloth/lay.json?for=shell")).text();
     let lay: serde_json::Value = serde_json::from_str(&file).unwrap();
     let mm = |at: &str| lay.pointer(at).and_then(serde_json::Value::as_f64).unwrap();
     assert!((mm("/buy/lay_mm") * 0.96 - mm("/length_mm")).abs() < 0.01);
-    let text = visit.get("/orders/1/quote?afresh=1").text();
+    let text = visit.get(&at("quote?afresh=1")).text();
     let said = format!("The lay comes to {:.2} yd", mm("/length_mm") / 0.96 / 914.4);
     assert!(text.contains(&said), "{said}: {text}");
 }

@@ -3,11 +3,9 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;
-use book::{Book, OrderNo, Stamp, Which};
-use measure::date::Date;
+use book::{Book, OrderNo, Which};
 
-use crate::web::demo;
-use crate::web::testing::Visit;
+use crate::web::testing::{Visit, demo_book};
 
 /// The demo's first order: a mermaid skirt.
 fn order(book: &Book) -> OrderNo {
@@ -18,8 +16,7 @@ fn order(book: &Book) -> OrderNo {
 
 /// The demo, and where its first order is drafted.
 fn visit() -> (Visit, String) {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::new(2026, 11, 25).unwrap()).unwrap();
+    let book = demo_book();
     let draft = format!("/orders/{}/draft", order(&book));
     (Visit::with(book), draft)
 }

@@ -2,28 +2,14 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;
-use book::{Book, Stamp};
-use measure::Date;
 
-use crate::web::demo;
 use crate::web::testing::Visit;
-
-/// The demo on a table; nothing where the program ships no methods.
-fn demo() -> Option<(Visit, book::OrderNo)> {
-    let mut book = Book::in_memory(Stamp::now).unwrap();
-    demo::lay_out(&mut book, Date::read("2026-11-25").unwrap()).unwrap();
-    let orders = book.orders(book::Which::All).unwrap();
-    let number = orders
-        .iter()
-        .find(|o| o.order.method == "mermaid-two")?
-        .order
-        .number;
-    Some((Visit::with(book), number))
-}
 
 #[test]
 fn the_table_shows_pattern_numbers_findings_and_the_choice_in_the_hand() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let page = visit.get(&format!("/orders/{order}/draft"));
     assert_eq!(page.status, StatusCode::OK);
     let text = page.text();
@@ -41,7 +27,9 @@ fn the_table_shows_pattern_numbers_findings_and_the_choice_in_the_hand() {
 
 #[test]
 fn a_choice_is_kept_taken_back_and_put_again_with_scripts_off() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let press = |form: &[(&str, &str)]| visit.post(&format!("/orders/{order}/draft"), form);
     let answer = press(&[("choice", "tightening"), ("value", "2 1/4"), ("do", "draw")]);
     assert_eq!(answer.status, StatusCode::SEE_OTHER);
@@ -68,7 +56,9 @@ fn a_choice_is_kept_taken_back_and_put_again_with_scripts_off() {
 
 #[test]
 fn two_windows_never_overwrite_silently() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let seen = {
         let book = visit.room.shelf();
         let seen = crate::web::calm_lock(&book).order(order).unwrap().seen;
@@ -95,7 +85,9 @@ fn two_windows_never_overwrite_silently() {
 /// over it. It is told at its box, and stands there still.
 #[test]
 fn a_value_that_is_none_is_told_and_not_kept_and_not_lost() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/draft");
     let typed = |value: &str| {
         visit.post(
@@ -129,7 +121,9 @@ fn a_value_that_is_none_is_told_and_not_kept_and_not_lost() {
 /// Would catch an order that was kept with such a value, restored or imported, and has no way out.
 #[test]
 fn a_value_kept_that_can_t_be_read_has_a_way_out() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/draft");
     {
         let book = visit.room.shelf();
@@ -150,7 +144,9 @@ fn a_value_kept_that_can_t_be_read_has_a_way_out() {
 /// Would catch a place that can only be measured at a corner, and an answer that is not drawn.
 #[test]
 fn places_that_are_pressed_are_measured_where_a_finger_means() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/draft");
     let page = visit.get(&base).text();
     for part in ["id=\"measure\"", "id=\"lines\"", "href=\"#measure\""] {
@@ -220,7 +216,9 @@ fn places_that_are_pressed_are_measured_where_a_finger_means() {
 /// Would catch a hand that waits for the search for cures.
 #[test]
 fn what_is_kept_is_answered_at_once_and_cures_follow() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let base = format!("/orders/{order}/draft");
     let kept = visit.post(
         &format!("{base}/keep"),
@@ -239,7 +237,9 @@ fn what_is_kept_is_answered_at_once_and_cures_follow() {
 
 #[test]
 fn the_live_answer_is_small_and_keeps_nothing() {
-    let Some((visit, order)) = demo() else { return };
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
     let before = visit.get(&format!("/orders/{order}/draft")).text();
     let live = visit.post(
         &format!("/orders/{order}/draft/live"),
