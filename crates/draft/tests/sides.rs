@@ -12,7 +12,6 @@ use draft::correction::{Correction, Place, Side};
 use draft::sided::bare;
 use draft::worked::{Outcome, Quantity, Worked};
 use draft::{Library, Wish};
-use measure::card::Card;
 use measure::fraction::Shown;
 use measure::{Length, Motion, Point, Vector};
 use piece::{Piece, Role};
