@@ -214,7 +214,7 @@ fn most_unlike(seen: &Seen<'_>, a: Leg, b: Leg) -> Option<(f64, f64, (f64, f64))
 
 /// The cutting line of a piece against its stitching line.
 fn of_cut(seen: &Seen<'_>, part: &Part<'_>, cut: &Cut) -> Vec<Finding> {
-    let ring = Ring::of(part);
+    let strips = Strips::of(part);
     let mut out = Vec::new();
     for (e, edge) in part.edges.iter().enumerate() {
         let far = places(edge.line.length(), EVERY / 2.0)
@@ -237,7 +237,7 @@ fn of_cut(seen: &Seen<'_>, part: &Part<'_>, cut: &Cut) -> Vec<Finding> {
             );
             continue;
         }
-        if let Some((out_by, point)) = worst_width(part, e, &ring, cut) {
+        if let Some((out_by, point)) = worst_width(part, e, &strips, cut) {
             let says = format!(
                 "The cutting line along {} lies {} too {}.",
                 walked::said_edge(&part.piece.name, edge.name()),
@@ -256,9 +256,9 @@ fn of_cut(seen: &Seen<'_>, part: &Part<'_>, cut: &Cut) -> Vec<Finding> {
 }
 
 /// The whole stitching line as places with the allowance that each has.
-struct Ring(Vec<(Point, f64)>);
+struct Strips(Vec<(Point, f64)>);
 
-impl Ring {
+impl Strips {
     fn of(part: &Part<'_>) -> Self {
         let mut out = Vec::new();
         for edge in &part.edges {
@@ -305,7 +305,7 @@ fn places(whole: f64, every: f64) -> Vec<f64> {
 }
 
 /// The place at which the cutting line is farthest from an edge's allowance, if it is out at all.
-fn worst_width(part: &Part<'_>, index: usize, ring: &Ring, cut: &Cut) -> Option<(f64, Point)> {
+fn worst_width(part: &Part<'_>, index: usize, strips: &Strips, cut: &Cut) -> Option<(f64, Point)> {
     let edge = &part.edges[index];
     if edge.edge.role == Role::Fold {
         return None;
@@ -320,7 +320,7 @@ fn worst_width(part: &Part<'_>, index: usize, ring: &Ring, cut: &Cut) -> Option<
         }
         let point = edge.line.at(at);
         let out = edge.line.toward(at - 1.0, at + 1.0)?.left();
-        if ring.covers(point + out * wide) {
+        if strips.covers(point + out * wide) {
             continue;
         }
         let off = cut

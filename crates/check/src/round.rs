@@ -9,6 +9,8 @@
 mod openings;
 mod places;
 
+use std::sync::Arc;
+
 use draft::worked::LevelMade;
 use measure::Point;
 use piece::Role;
@@ -51,7 +53,7 @@ struct Panel {
     /// Others are sewn to its foot.
     carries: bool,
     /// Its stitching line.
-    ring: Ring,
+    ring: Arc<Ring>,
 }
 
 /// A stretch that is left open: a zip, a slit, a vent.

@@ -1,5 +1,7 @@
 //! Which pieces go round her, and where each begins.
 
+use std::sync::Arc;
+
 use draft::worked::LevelMade;
 use piece::Role;
 
@@ -29,7 +31,7 @@ impl<'a> Round<'_, 'a> {
                 lies: Lies::Placed { waist },
                 column,
                 carries: false,
-                ring: Ring::of(seen.parts[part].ring()),
+                ring: Arc::new(Ring::of(seen.parts[part].ring())),
             });
         };
         for (i, part) in seen.parts.iter().enumerate() {
@@ -146,7 +148,7 @@ impl<'a> Round<'_, 'a> {
             },
             column,
             carries: false,
-            ring: Ring::of(self.seen.parts[part].ring()),
+            ring: Arc::new(Ring::of(self.seen.parts[part].ring())),
         });
     }
 
