@@ -24,14 +24,10 @@ const MOST_EACH: usize = 18;
 /// where it can't be worked soundly.
 pub type Rework<'r> = dyn FnMut(&str, &str) -> Option<Worked> + 'r;
 
-/// Looks for a cure of each finding that says stop or ask, and writes it into the finding.
-pub fn cure(findings: &mut [Finding], subject: &Subject<'_>, rework: &mut Rework<'_>) {
-    cure_within(findings, subject, MOST_DRAFTS, rework);
-}
-
-/// The same with at most so many drafts, for a page that must not wait; answers whether they were
-/// enough to seek a cure of each.
-pub fn cure_within(
+/// Looks for a cure of each finding that says stop or ask, and writes it into the finding. No more than
+/// `most` drafts are worked, and never more than [`MOST_DRAFTS`]; answers whether they were enough to
+/// seek a cure of each.
+pub fn cure(
     findings: &mut [Finding],
     subject: &Subject<'_>,
     most: usize,

@@ -9,6 +9,7 @@
 
 use std::path::{Path, PathBuf};
 
+use check::cure::{MOST_DRAFTS, cure};
 use check::{Amount, Finding, Subject, Weight};
 use draft::{Library, Reading, Wish, Worked};
 use measure::Length;
@@ -69,9 +70,12 @@ impl Order {
         let worked = self.work(set)?;
         let subject = self.subject(&worked);
         let mut findings = check::all(&subject);
-        check::cure::cure(&mut findings, &subject, &mut |choice, value| {
-            self.work(&with(set, choice, value))
-        });
+        cure(
+            &mut findings,
+            &subject,
+            MOST_DRAFTS,
+            &mut |choice, value| self.work(&with(set, choice, value)),
+        );
         Some(findings)
     }
 }
@@ -252,10 +256,10 @@ fn the_search_for_cures_is_bounded() {
     let subject = order.subject(&worked);
     let mut findings = check::all(&subject);
     let mut drafts = 0;
-    check::cure::cure(&mut findings, &subject, &mut |_, _| {
+    cure(&mut findings, &subject, usize::MAX, &mut |_, _| {
         drafts += 1;
         None
     });
-    assert!(drafts > 0 && drafts <= check::cure::MOST_DRAFTS, "{drafts}");
+    assert!(drafts > 0 && drafts <= MOST_DRAFTS, "{drafts}");
     assert!(findings.iter().all(|f| f.attempt.is_none()));
 }

@@ -23,12 +23,7 @@ pub(crate) const fn word(weight: Weight) -> &'static str {
 
 /// Everything that is found about a draft, the gravest first, with the cures that can be computed.
 pub(crate) fn all(job: &Job<'_>, worked: &Worked) -> Vec<Finding> {
-    let subject = job.subject(worked);
-    let mut findings = check::all(&subject);
-    check::cure::cure(&mut findings, &subject, &mut |choice, value| {
-        job.reworked(worked, choice, value)
-    });
-    findings
+    within(job, worked, check::cure::MOST_DRAFTS, &|| false).0
 }
 
 /// The same, with cures as far as so many trial drafts go; and whether they were enough. A draft is no
@@ -41,7 +36,7 @@ pub(crate) fn within(
 ) -> (Vec<Finding>, bool) {
     let subject = job.subject(worked);
     let mut findings = check::all(&subject);
-    let enough = check::cure::cure_within(&mut findings, &subject, most, &mut |choice, value| {
+    let enough = check::cure::cure(&mut findings, &subject, most, &mut |choice, value| {
         if given_up() {
             return None;
         }
