@@ -25,6 +25,7 @@ use crate::truing::Trued;
 use crate::walk::{Key, PieceMade, Told, Walker, What};
 use crate::worked::{Outcome, Step, Telling, TruingDone, Worked};
 use cutting::ITSELF;
+pub(crate) use figures::in_a_row;
 use figures::sentence;
 use sheets::{Locals, Run};
 

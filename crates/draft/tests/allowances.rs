@@ -201,3 +201,66 @@ fn edges_that_are_sewn_together_are_of_one_row() {
     seen.dedup();
     assert!(seen.is_empty() || seen == Row::ALL, "{seen:?}");
 }
+
+/// A front on the fold whose side is left open, and its lining, on which nothing else lies.
+const OPEN: &str = r#"method "Open at the side"
+
+sheets front
+levels
+  top line: at the top
+  foot line: 20 in below top line
+uprights
+  left line: at the left
+  right line: 10 in from left line
+edges
+  waist: from (at top line and left line), straight to (at top line and right line)
+  side: from end of waist, straight to (at foot line and right line)
+  hem: from end of side, straight to (at foot line and left line)
+  centre: from end of hem, straight to (at top line and left line)
+finish
+  waist: seam, allowance 1/2 in
+  side: opening, allowance 1 in
+  hem: hem, allowance 2 in
+  centre: fold
+pieces
+  front: on front, outline waist then side then hem then centre
+    cut 1 on the fold from shell
+    grain along left line
+  front lining: copy from front
+    cut 1 on the fold from lining
+    grain along left line
+"#;
+
+/// An open edge of a lining is as the edge on which it lies, also where that is cut apart for her left and
+/// her right and the lining is not. Would catch one that is taken for a seam of the lining.
+#[test]
+fn an_open_edge_is_as_the_one_below_it_that_is_cut_apart() {
+    let mut left = Correction::new(
+        "front",
+        "hem",
+        (Place::Start, Place::End),
+        [0.0, 0.25, 0.25].map(Length::inches),
+    );
+    (left.side, left.layers) = (Side::Left, Layers::This);
+    let mut table = Table::default();
+    table.set(Row::Opening, Stage::Cloth, Some(Length::inches(0.75)));
+    table.set(Row::Lining, Stage::Cloth, Some(Length::inches(0.375)));
+    for corrections in [&[][..], &[left]] {
+        let wish = Wish {
+            card: &card(),
+            set: &[],
+            predict: true,
+            untrued: false,
+            shown: Shown::inches(),
+            corrections,
+        };
+        let mut worked = draft::work(&draft::read(OPEN), &Library::default(), &wish);
+        assert!(worked.sound(), "{:?} {:?}", worked.notes, worked.faults);
+        let apart = worked.pieces[0].edge("side, her left").is_ok();
+        assert_eq!(apart, !corrections.is_empty(), "{:?}", worked.corrections);
+        lay_on(&mut worked, &table, Stage::Cloth, Shown::inches());
+        let lining = worked.pieces.iter().find(|p| p.name == "front lining");
+        let side = lining.unwrap().edge("side").unwrap();
+        assert_eq!(side.allowance.widest(), Length::inches(0.75));
+    }
+}

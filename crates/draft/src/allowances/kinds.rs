@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use piece::Role;
 
 use super::Row;
-use super::toile::{Place, places};
+use super::toile::{Place, like};
 use crate::worked::{EdgeName, Worked};
 
 /// What kind an edge is.
@@ -22,12 +22,11 @@ type At = (usize, usize);
 /// The kind of every edge but folds, piece by piece. Edges that are sewn together are of one kind, so
 /// that their raw edges lie together; what lies under the shell is of its own kind only where it is
 /// not sewn to it.
-pub(super) fn kinds(worked: &Worked) -> BTreeMap<At, Kind> {
-    let places = places(worked);
+pub(super) fn kinds(worked: &Worked, places: &[Place]) -> BTreeMap<At, Kind> {
     let groups = sewn_together(worked);
     let mut out = BTreeMap::new();
     for group in &groups {
-        let kind = of_group(worked, &places, group);
+        let kind = of_group(worked, places, group);
         for at in &group.edges {
             if worked.pieces[at.0].edges[at.1].role != Role::Fold {
                 out.insert(*at, kind);
@@ -128,22 +127,29 @@ fn of_group(worked: &Worked, places: &[Place], group: &Group) -> Kind {
         _ if told().all(|e| e.role == Role::Opening) => Row::Opening,
         (Place::Shell, Some(Named::Centre)) => Row::Centre,
         (Place::Shell, Some(Named::Side)) => Row::Side,
-        (Place::Shell, _) => match group.seams.iter().filter_map(|s| by_name(s)).max() {
-            Some(Named::Centre) => Row::Centre,
-            Some(Named::Side) => Row::Side,
-            _ => Row::Seam,
-        },
+        // What is sewn on along a seam says nothing of the seam itself.
+        (Place::Shell, _) => {
+            let seams = group.seams.iter().filter_map(|s| by_name(s));
+            match seams
+                .filter(|n| matches!(n, Named::Side | Named::Centre))
+                .max()
+            {
+                Some(Named::Centre) => Row::Centre,
+                Some(Named::Side) => Row::Side,
+                _ => Row::Seam,
+            }
+        }
     };
     Kind { row, zip }
 }
 
-/// The edge of the same name on the piece from which this one was copied.
+/// The edge of the same name on the piece from which this one was copied; where only one of the two was
+/// cut apart for her left and her right, the edge of that name without its side.
 fn model(worked: &Worked, at: At) -> Option<At> {
     let name = &worked.pieces[at.0].edges[at.1].name;
     let from = worked.origins.get(at.0)?.copied_from.first()?;
     let p = worked.pieces.iter().position(|p| p.name == *from)?;
-    let e = worked.pieces[p].edge_index(name).ok()?;
-    Some((p, e))
+    Some((p, like(&worked.pieces[p], name)?))
 }
 
 /// What a name of the trade says of an edge; the later one counts where several are said.

@@ -6,6 +6,7 @@ use piece::{Allowance, Role};
 
 use super::kinds::{Kind, kinds};
 use super::{Row, Stage, Table, toile};
+use crate::tell::in_a_row;
 use crate::worked::{Step, Telling, Worked};
 
 /// Narrower than this the method leaves an edge without an allowance, in millimetres.
@@ -22,6 +23,8 @@ pub struct Laid {
     pub kept: Vec<(String, String)>,
     /// Pieces that a toile is cut without.
     pub left_out: Vec<String>,
+    /// A row took the place of the method's allowance on every edge of what is cut, but on folds.
+    pub everywhere: bool,
 }
 
 /// What one row did.
@@ -42,12 +45,14 @@ pub struct RowLaid {
 /// an edge it stays as narrow where it was taken in, and at least as wide where it was let out
 /// ([`Allowance::replaced`]). In a toile the row holds from end to end, and on every edge but folds.
 pub fn lay_on(worked: &mut Worked, table: &Table, stage: Stage, shown: Shown) {
-    let all = kinds(worked);
+    let places = toile::places(worked);
+    let all = kinds(worked, &places);
     let mut laid = Laid {
         stage,
         rows: Vec::new(),
         kept: Vec::new(),
         left_out: Vec::new(),
+        everywhere: false,
     };
     let mut done: Vec<((usize, usize), Row, Length)> = Vec::new();
     for (at, kind) in &all {
@@ -76,17 +81,30 @@ pub fn lay_on(worked: &mut Worked, table: &Table, stage: Stage, shown: Shown) {
         }
     }
     if stage == Stage::Toile {
-        laid.left_out = toile::leave_out(worked);
+        laid.left_out = toile::leave_out(worked, &places);
         for row in &mut laid.rows {
             row.edges.retain(|(p, _)| !laid.left_out.contains(p));
         }
         laid.rows.retain(|r| !r.edges.is_empty());
     }
     laid.rows.sort_by_key(|r| r.row);
+    laid.everywhere = everywhere(worked, &laid.rows);
     if !worked.steps.is_empty() {
         tell(worked, &laid, shown);
     }
     worked.allowances = Some(laid);
+}
+
+/// Whether these rows hold on every edge but folds.
+fn everywhere(worked: &Worked, rows: &[RowLaid]) -> bool {
+    let laid = |piece: &str, edge: &str| {
+        let mut all = rows.iter().flat_map(|r| &r.edges);
+        all.any(|(p, e)| p == piece && e == edge)
+    };
+    worked.pieces.iter().all(|piece| {
+        let mut edges = piece.edges.iter().filter(|e| e.role != Role::Fold);
+        edges.all(|e| laid(&piece.name, &e.name))
+    })
 }
 
 /// What the table says of an edge, where it holds.
@@ -117,7 +135,7 @@ impl Laid {
         let one = self.rows.first().map(|r| r.width);
         let same = self.rows.len() > 1 && self.rows.iter().all(|r| Some(r.width) == one);
         match (self.stage, one) {
-            (Stage::Toile, Some(width)) if same => out.push(format!(
+            (Stage::Toile, Some(width)) if same && self.everywhere => out.push(format!(
                 "For the toile allow {} on every edge that is no fold, in place of the method’s allowances.",
                 show(width, shown)
             )),
@@ -139,25 +157,16 @@ impl Laid {
                 .collect();
             out.push(format!(
                 "The method takes the allowance in or lets it out along {}: there it stays so.",
-                joined(&edges)
+                in_a_row(&edges)
             ));
         }
         if !self.left_out.is_empty() {
             out.push(format!(
                 "The toile is cut without {}.",
-                joined(&self.left_out)
+                in_a_row(&self.left_out)
             ));
         }
         out
-    }
-}
-
-/// `a, b and c`.
-fn joined(all: &[String]) -> String {
-    match all {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
 

@@ -81,6 +81,68 @@ fn a_toile_of_a_rectangle_has_an_inch_all_round() {
     assert_eq!(cloths, ["shell"]);
 }
 
+/// A toile is told as one width all round only if that is so. Would catch false words where a row was left
+/// empty and its edges keep what the method allows; and a lining, of which no row of a toile tells, that
+/// keeps the short words from being said.
+#[test]
+fn every_edge_is_told_only_where_every_edge_has_it() {
+    let says = |text: &str, table: &Table| {
+        let mut worked = worked_of(text, &Library::default(), &card(), &[]);
+        lay_on(&mut worked, table, Stage::Toile, Shown::inches());
+        worked.allowances.unwrap().sentences(Shown::inches())[0].clone()
+    };
+    let with_lining = format!(
+        "{PLAIN}  under front: copy from front\n    cut a pair from lining\n    grain along left line\n"
+    );
+    for text in [PLAIN, &with_lining] {
+        let all = says(text, &Table::usual());
+        assert!(all.contains("1 in on every edge that is no fold"), "{all}");
+        let mut some = Table::usual();
+        some.set(Row::Waist, Stage::Toile, None);
+        let some = says(text, &some);
+        assert!(some.contains("side seams 1 in") && some.contains("hem 1 in"));
+        assert!(
+            !some.contains("every edge") && !some.contains("waist"),
+            "{some}"
+        );
+    }
+}
+
+/// Would catch a toile without pieces, of a method that cuts nothing from the shell.
+#[test]
+fn a_toile_of_what_is_cut_from_no_shell_keeps_its_pieces() {
+    let text = PLAIN.replace("    cut a pair from shell\n", "");
+    let mut worked = worked_of(&text, &Library::default(), &card(), &[]);
+    lay_on(&mut worked, &Table::usual(), Stage::Toile, Shown::inches());
+    assert_eq!(worked.pieces.len(), 1);
+    assert_eq!(worked.origins.len(), 1);
+    assert_eq!(worked.pieces[0].cuts[0].cloth, "lining");
+    assert!(worked.allowances.unwrap().left_out.is_empty());
+}
+
+/// Would catch a name of what is sewn on along a seam that hides what the seam is: two seams hold the
+/// edges together, and one of them says that it is a side seam.
+#[test]
+fn of_a_seam_s_name_only_side_and_centre_count() {
+    let text = PLAIN.replace("  side: from", "  slope: from");
+    let text = text
+        .replace("from end of side,", "from end of slope,")
+        .replace("waist then side then", "waist then slope then")
+        .replace("  side: seam", "  slope: seam")
+        .replace("at end of side", "at end of slope");
+    let text = format!(
+        "{text}  back: copy from front\n    cut a pair from shell\nseams\n  side seam: slope of front with slope of back\n  top stitch: slope of front with slope of back\n"
+    );
+    let mut table = Table::default();
+    table.set(Row::Side, Stage::Cloth, Some(Length::inches(1.5)));
+    let mut worked = worked_of(&text, &Library::default(), &card(), &[]);
+    lay_on(&mut worked, &table, Stage::Cloth, Shown::inches());
+    let laid = worked.allowances.unwrap();
+    assert_eq!(laid.rows.len(), 1, "{laid:?}");
+    assert_eq!(laid.rows[0].row, Row::Side);
+    assert_eq!(laid.rows[0].edges.len(), 2, "{laid:?}");
+}
+
 /// Would catch an empty row that does something, and a row that acts on another's edges.
 #[test]
 fn a_row_acts_on_its_own_edges_and_an_empty_one_leaves_the_method_s() {

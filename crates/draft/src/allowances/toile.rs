@@ -64,25 +64,27 @@ fn faces(worked: &Worked, i: usize) -> bool {
     })
 }
 
+/// The edge of this name on a piece, or else the first that has it without its side of her.
+pub(super) fn like(piece: &Piece, name: &str) -> Option<usize> {
+    let own = |e: &piece::Edge| bare(&e.name).0 == bare(name).0;
+    let exact = piece.edge_index(name).ok();
+    exact.or_else(|| piece.edges.iter().position(own))
+}
+
 fn lies_along(piece: &Piece, edge: &piece::Edge, model: &Piece) -> bool {
-    // Where her left and her right differ a piece on the fold is opened out, and has an edge twice.
-    let name = bare(&edge.name).0;
-    let like = |p: &Piece| -> Vec<piece::Edge> {
-        let all = p.edges.iter().filter(|e| bare(&e.name).0 == name);
-        all.cloned().collect()
-    };
     // Darts are folded shut before a facing is cut.
     let sewn = |p: &Piece, e: &piece::Edge| p.sewn_length(&e.name).unwrap_or_default().in_mm();
-    let (own, others) = (like(piece), like(model));
-    let Some(other) = others
-        .iter()
-        .find(|e| e.name == edge.name)
-        .or(others.first())
-    else {
+    // Where her left and her right differ a piece on the fold is opened out, and has an edge twice.
+    let name = bare(&edge.name).0;
+    let all = |p: &Piece| -> Vec<f64> {
+        let own = p.edges.iter().filter(|e| bare(&e.name).0 == name);
+        own.map(|e| sewn(p, e)).collect()
+    };
+    let Some(other) = like(model, &edge.name).map(|i| &model.edges[i]) else {
         return false;
     };
-    let long: f64 = own.iter().map(|e| sewn(piece, e)).sum();
-    let mut whole: Vec<f64> = others.iter().map(|e| sewn(model, e)).collect();
+    let long: f64 = all(piece).iter().sum();
+    let mut whole = all(model);
     whole.push(whole.iter().sum());
     if long < 1.0 || !whole.iter().any(|w| (long - w).abs() <= AS_LONG * w) {
         return false;
@@ -94,9 +96,12 @@ fn lies_along(piece: &Piece, edge: &piece::Edge, model: &Piece) -> bool {
     same_side && strip && piece.area() < model.area()
 }
 
-/// Leaves out what a toile is cut without; the names of the pieces that are left out.
-pub(super) fn leave_out(worked: &mut Worked) -> Vec<String> {
-    let places = places(worked);
+/// Leaves out what a toile is cut without; the names of the pieces that are left out. Where nothing is
+/// cut from the shell there is nothing else to try on her, and all of it stays.
+pub(super) fn leave_out(worked: &mut Worked, places: &[Place]) -> Vec<String> {
+    if !places.contains(&Place::Shell) {
+        return Vec::new();
+    }
     let mut left = Vec::new();
     let mut keep = places.iter().map(|p| *p == Place::Shell);
     let mut kept: Vec<bool> = Vec::new();

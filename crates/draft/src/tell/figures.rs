@@ -236,7 +236,7 @@ pub(super) fn degrees(radians: f64) -> String {
 }
 
 /// Things in a row: `a`, `a and b`, `a, b and c`.
-pub(super) fn in_a_row(all: &[String]) -> String {
+pub(crate) fn in_a_row(all: &[String]) -> String {
     match all {
         [] => String::new(),
         [one] => one.clone(),
