@@ -216,8 +216,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     // A toile is clipped where it pulls, and let out at her: its wide allowance is no fault of the
     // draft.
-    let laid = seen.worked.allowances.as_ref();
-    let toile = laid.is_some_and(|l| l.stage == draft::allowances::Stage::Toile);
+    let toile = seen.worked.is_toile();
     // What only wants clipping is told once for all seams.
     let mut clip: Vec<(String, Leg, Hollow)> = Vec::new();
     for seam in &seen.seams {

@@ -1,5 +1,6 @@
 //! F34: corrections of a fitting that the draft has no place for any more.
 
+use draft::correction::{Correction, Side};
 use draft::sided::bare;
 use draft::worked::Outcome;
 use measure::Point;
@@ -23,7 +24,7 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
                 Some("Change its places or its amounts, or take it off.".to_owned()),
             ),
         };
-        let spots: Vec<Spot> = corner(seen, &c.piece, &c.edge).into_iter().collect();
+        let spots: Vec<Spot> = corner(seen, c).into_iter().collect();
         let place = format!("{}.{}", c.piece, c.edge);
         let mut finding = Finding::of(&F34, Weight::Stop, place, says);
         finding.spots = spots;
@@ -36,21 +37,28 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
     out
 }
 
-/// The middle of an edge, or of its piece where the edge is gone.
-fn corner(seen: &Seen<'_>, piece: &str, edge: &str) -> Option<Spot> {
-    let of = |i: usize| seen.worked.half(i).map_or("", |h| &h.of);
-    let mut parts = seen.parts.iter().enumerate();
-    let (_, part) = parts.find(|(i, p)| p.piece.name == piece || of(*i) == bare(piece).0)?;
-    let mut edges = part.edges.iter();
-    let (named, point): (Option<String>, Point) =
-        match edges.find(|e| bare(e.name()).0 == bare(edge).0) {
-            Some(found) => {
-                let curve = &found.edge.curve;
-                let middle = curve.at(curve.length() * 0.5).point;
-                (Some(found.name().to_owned()), middle)
-            }
-            None => (None, part.ring().first().copied()?),
-        };
+/// The middle of an edge, or of its piece where the edge is gone; on the side of her that is meant,
+/// where left and right are cut apart.
+fn corner(seen: &Seen<'_>, c: &Correction) -> Option<Spot> {
+    let ((of, told), (edge, on)) = (bare(&c.piece), bare(&c.edge));
+    let mut said = [told, on, c.side].into_iter();
+    let side = said.find(|s| *s != Side::Both).unwrap_or(Side::Both);
+    let is_it = |i: &usize| seen.parts[*i].piece.name == c.piece || seen.worked.of(*i) == of;
+    let all = || (0..seen.parts.len()).filter(is_it);
+    let own = |i: &usize| seen.worked.half(*i).is_some_and(|h| h.side == side);
+    let part = &seen.parts[all().find(own).or_else(|| all().next())?];
+    let like = || part.edges.iter().filter(|e| bare(e.name()).0 == edge);
+    let found = like()
+        .find(|e| bare(e.name()).1 == side)
+        .or_else(|| like().next());
+    let (named, point): (Option<String>, Point) = match found {
+        Some(found) => {
+            let curve = &found.edge.curve;
+            let middle = curve.at(curve.length() * 0.5).point;
+            (Some(found.name().to_owned()), middle)
+        }
+        None => (None, part.ring().first().copied()?),
+    };
     Some(Spot {
         piece: part.piece.name.clone(),
         edge: named,

@@ -9,7 +9,7 @@
 use std::path::Path;
 
 use check::{Finding, Subject, Weight};
-use draft::correction::{Correction, Place};
+use draft::correction::{Correction, Place, Side};
 use draft::{Library, Wish};
 use measure::Length;
 use measure::card::Card;
@@ -109,4 +109,91 @@ fn a_correction_without_a_place_stops() {
     assert_eq!(stop.len(), 1);
     assert_eq!(stop[0].weight, Weight::Stop);
     assert!(stop[0].says.contains("sleeve"), "{}", stop[0].says);
+}
+
+/// A front on the fold and a back in a pair, sewn at the side.
+const PLAIN: &str = r#"method "Two plain pieces"
+
+sheets front, back
+levels
+  top line: at the top
+  foot line: 20 in below top line
+uprights
+  left line: at the left
+  right line: 10 in from left line
+edges
+  waist: from (at top line and left line), straight to (at top line and right line)
+  side: from end of waist, straight to (at foot line and right line)
+  hem: from end of side, straight to (at foot line and left line)
+  centre: from end of hem, straight to (at top line and left line)
+finish
+  waist: seam, allowance 1/2 in
+  side: seam, allowance 1 in
+  hem: hem, allowance 2 in
+  centre: seam, allowance 5/8 in
+pieces
+  front: on front, outline waist then side then hem then centre
+    fold centre
+    cut 1 on the fold from shell
+    grain along left line
+  back: on back, outline waist then side then hem then centre
+    cut a pair from shell
+    grain along left line
+seams
+  side seam: side of front with side of back
+  centre back seam: centre of back with its twin
+"#;
+
+/// A correction of one side that has lost its place is shown on the half, and on the edge, of that side.
+/// Would catch a spot on her other side, which is the first that is cut.
+#[test]
+fn a_lost_correction_is_shown_on_the_side_that_it_is_for() {
+    let made = ["front", "back"].map(|piece| {
+        let ends = (Place::Start, Place::End);
+        let mut c = Correction::new(piece, "side", ends, [-0.5, -0.5, 0.0].map(Length::inches));
+        c.side = Side::Left;
+        c
+    });
+    let lost = |piece: &str, edge: &str, side: Side| {
+        let mut c = Correction::new(
+            piece,
+            edge,
+            (Place::Named("slit".into()), Place::End),
+            [-0.25, 0.0, 0.0].map(Length::inches),
+        );
+        c.side = side;
+        c
+    };
+    let card = client();
+    let spot = |c: Correction| {
+        let corrections = [made[0].clone(), made[1].clone(), c];
+        let wish = Wish {
+            card: &card,
+            set: &[],
+            predict: false,
+            untrued: false,
+            shown: Shown::inches(),
+            corrections: &corrections,
+        };
+        let worked = draft::work(&draft::read(PLAIN), &Library::default(), &wish);
+        assert!(worked.sound(), "{:?}", worked.notes);
+        let found = check::inspect(&Subject {
+            card: &card,
+            worked: &worked,
+            cloth: None,
+            shown: Shown::inches(),
+        });
+        let all: Vec<&Finding> = found.iter().filter(|f| f.rule == "F34").collect();
+        assert_eq!(all.len(), 1, "{all:?}");
+        let spot = &all[0].spots[0];
+        (spot.piece.clone(), spot.edge.clone().unwrap())
+    };
+    for (side, said) in [(Side::Left, "her left"), (Side::Right, "her right")] {
+        let back = (format!("back, {said}"), "side".to_owned());
+        let front = ("front".to_owned(), format!("side, {said}"));
+        assert_eq!(spot(lost("back", "side", side)), back);
+        assert_eq!(spot(lost(&back.0, "side", Side::Both)), back);
+        assert_eq!(spot(lost("front", "side", side)), front);
+        assert_eq!(spot(lost("front", &front.1, Side::Both)), front);
+    }
 }

@@ -10,7 +10,7 @@ use measure::{Point, Vector};
 use piece::{Piece, Role};
 
 use crate::correction::{Side, same};
-use crate::refit::Layer;
+use crate::refit::{Layer, find};
 use crate::worked::{EdgeName, SeamMade};
 
 /// An edge whose chord leans from the grain by less than this share runs along it.
@@ -272,11 +272,7 @@ impl<'a> Hands<'a> {
     }
 
     fn find(&self, name: &EdgeName) -> Option<At> {
-        let layer = self
-            .layers
-            .iter()
-            .position(|l| l.piece.name == name.piece)?;
-        Some((layer, self.layers[layer].piece.edge_index(&name.edge).ok()?))
+        find(self.layers, name)
     }
 
     /// The edges of a side, each walked so that the next follows it.

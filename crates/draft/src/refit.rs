@@ -57,9 +57,9 @@ pub(crate) struct Refitted {
     pub(crate) pieces: Vec<Piece>,
     /// Her right of those whose left and right differ; then `pieces` has her left.
     pub(crate) others: Vec<Option<Piece>>,
-    /// What is cut of each, with what it was copied from, where left and right differ in any.
+    /// What is cut of each, with what it was copied from, where a correction was for one side alone.
     pub(crate) cut: Option<Vec<Vec<CutSo>>>,
-    /// The seams of what is cut, where left and right differ.
+    /// The seams of what is cut, where a correction was for one side alone.
     pub(crate) seams: Option<Vec<SeamMade>>,
     pub(crate) done: Vec<CorrectionDone>,
     pub(crate) trued: Vec<Retrued>,
@@ -129,27 +129,43 @@ fn taken_back((piece, edge): &(String, String), trued: &[Retrued]) -> String {
     )
 }
 
-/// How long both sides of a seam are on these pieces, in millimetres, darts sewn.
-pub(crate) fn difference(
+/// How long both sides of each seam are on these pieces, in millimetres, darts sewn; nothing for one
+/// whose edges are not there.
+pub(crate) fn lengths<'s>(
     layers: &[Layer],
     pieces: &[Piece],
-    seam: &SeamMade,
-) -> Option<(f64, f64)> {
-    let layers = layers.iter().zip(pieces).map(|(l, p)| Layer {
-        piece: p.clone(),
-        ..l.clone()
-    });
+    seams: impl Iterator<Item = &'s SeamMade>,
+) -> Vec<Option<(f64, f64)>> {
     let now = Fitting {
-        layers: layers.collect(),
+        layers: with_pieces(layers, pieces),
         shown: Shown::inches(),
     };
-    let a = now.side(&seam.a)?;
-    let b = if seam.b.is_empty() {
-        a
-    } else {
-        now.side(&seam.b)?
+    let sides = |seam: &SeamMade| {
+        let a = now.side(&seam.a)?;
+        let b = if seam.b.is_empty() {
+            a
+        } else {
+            now.side(&seam.b)?
+        };
+        Some((a, b))
     };
-    Some((a, b))
+    seams.map(sides).collect()
+}
+
+/// The same layers with these pieces, in their order.
+fn with_pieces(layers: &[Layer], pieces: &[Piece]) -> Vec<Layer> {
+    let each = layers.iter().zip(pieces).map(|(l, p)| Layer {
+        piece: p.clone(),
+        copied_from: l.copied_from.clone(),
+    });
+    each.collect()
+}
+
+/// The layer and the edge of this name.
+pub(crate) fn find(layers: &[Layer], name: &EdgeName) -> Option<(usize, usize)> {
+    let layer = layers.iter().position(|l| l.piece.name == name.piece)?;
+    let edge = layers[layer].piece.edge_index(&name.edge).ok()?;
+    Some((layer, edge))
 }
 
 #[derive(Clone, Debug)]
@@ -293,12 +309,7 @@ impl Fitting {
     }
 
     fn find(&self, name: &EdgeName) -> Option<(usize, usize)> {
-        let layer = self
-            .layers
-            .iter()
-            .position(|l| l.piece.name == name.piece)?;
-        let edge = self.layers[layer].piece.edge_index(&name.edge).ok()?;
-        Some((layer, edge))
+        find(&self.layers, name)
     }
 
     /// The most by which an edge lies elsewhere than it did, in millimetres.
@@ -353,15 +364,7 @@ impl Fitting {
     /// Moves ends of edges until every seam agrees as it did before.
     fn true_again(&mut self, before: &[Piece], seams: &[SeamMade]) -> Vec<Retrued> {
         let old = Fitting {
-            layers: self
-                .layers
-                .iter()
-                .zip(before)
-                .map(|(l, p)| Layer {
-                    piece: p.clone(),
-                    ..l.clone()
-                })
-                .collect(),
+            layers: with_pieces(&self.layers, before),
             shown: self.shown,
         };
         let wanted: Vec<Option<f64>> = seams.iter().map(|s| old.difference(s)).collect();

@@ -24,6 +24,9 @@ use names::beside;
 const LEFT: &str = ", her left";
 /// What stands after the name of one that is for her right alone.
 const RIGHT: &str = ", her right";
+/// What stands after the name of a lining that is cut apart from the shell of the same pattern, before
+/// what is said of her side.
+const LINING: &str = ", lining";
 /// Left and right that lie so near to each other, in millimetres, are one pattern.
 const ALIKE: f64 = 0.005;
 /// At a fold left and right meet within this, in millimetres: what truing leaves.
@@ -101,6 +104,7 @@ pub(crate) fn refit_sides(
             }
         })
         .collect();
+    let sewn: Vec<SeamMade> = doubled.sewn.iter().map(|s| s.made.clone()).collect();
     loop {
         let standing = |i: &usize| undone[*i].is_none();
         let wanted: Vec<(usize, &Correction)> = (0..corrections.len())
@@ -130,7 +134,6 @@ pub(crate) fn refit_sides(
                 each.push(one);
             }
         }
-        let sewn: Vec<SeamMade> = doubled.sewn.iter().map(|s| s.made.clone()).collect();
         let fitted = refit(&doubled.halves, &sewn, &each, shown);
         let mut fresh = false;
         for (i, done) in groups.iter().zip(&fitted.done) {
@@ -174,7 +177,7 @@ fn left_out(c: &Correction, outcome: &Outcome, shown: Shown) -> CorrectionDone {
     }
 }
 
-/// Whether a piece, or each of its edges, is for one side of her alone.
+/// Whether a piece, or any of its edges, is for one side of her alone.
 pub fn is_sided(piece: &Piece) -> bool {
     bare(&piece.name).1 != Side::Both || piece.edges.iter().any(|e| bare(&e.name).1 != Side::Both)
 }
@@ -183,9 +186,9 @@ pub fn is_sided(piece: &Piece) -> bool {
 /// wears left and right; nothing for one of a whole piece of which it can't be told.
 pub fn side_of(worked: &Worked, piece: &str, edge: &str) -> Option<Side> {
     let from = |name: &str| {
-        let mut all = worked.pieces.iter().zip(&worked.origins);
-        all.find(|(p, o)| o.half.as_ref().map_or(&p.name, |h| &h.of) == name)
-            .map(|(_, o)| o.copied_from.iter().map(|f| bare(f).0.to_owned()))
+        let mut all = (0..worked.pieces.len()).filter(|i| worked.of(*i) == name);
+        all.find_map(|i| worked.origins.get(i))
+            .map(|o| o.copied_from.iter().map(|f| bare(f).0.to_owned()))
             .map(|all| {
                 let mut out: Vec<String> = all.collect();
                 out.dedup();
@@ -243,6 +246,9 @@ pub fn side_of(worked: &Worked, piece: &str, edge: &str) -> Option<Side> {
 /// A draft with its halves cut apart as they are in another draft of the same pieces, to be compared with
 /// it; nothing where that has none that this has not.
 pub fn split_like(one: &Worked, like: &Worked) -> Option<Worked> {
+    if like.halves.is_empty() {
+        return None;
+    }
     let mut out = Worked {
         pieces: Vec::new(),
         origins: Vec::new(),
@@ -257,7 +263,7 @@ pub fn split_like(one: &Worked, like: &Worked) -> Option<Worked> {
             .iter()
             .enumerate()
             .filter_map(|(i, p)| Some((p, like.half(i)?)))
-            .filter(|(p, h)| h.of == piece.name && !p.name.ends_with(", lining"))
+            .filter(|(p, h)| h.of == piece.name && !bare(&p.name).0.ends_with(LINING))
             .collect();
         let mut parts = Vec::new();
         for (as_in, half) in halves.iter().filter(|_| origin.half.is_none()) {
@@ -300,3 +306,6 @@ pub fn split_like(one: &Worked, like: &Worked) -> Option<Worked> {
     }
     split.then_some(out)
 }
+
+#[cfg(test)]
+mod tests;

@@ -4,7 +4,7 @@ use measure::fraction::Shown;
 use measure::{Angle, Curve, Length, Point};
 use piece::Piece;
 
-use crate::allowances::Laid;
+use crate::allowances::{Laid, Stage};
 use crate::correction::{Correction, Side};
 use crate::note::Note;
 use crate::tree::Weight;
@@ -417,6 +417,18 @@ impl Worked {
     /// Which part of her a piece is for, where her left and her right differ on it.
     pub fn half(&self, piece: usize) -> Option<&Half> {
         self.origins.get(piece)?.half.as_ref()
+    }
+
+    /// Which piece of the draft a piece is, as corrections name it, however it is cut.
+    pub fn of(&self, piece: usize) -> &str {
+        let own = self.pieces.get(piece).map_or("", |p| &p.name);
+        self.half(piece).map_or(own, |h| &h.of)
+    }
+
+    /// Whether it is cut as a toile.
+    pub fn is_toile(&self) -> bool {
+        let laid = self.allowances.as_ref();
+        laid.is_some_and(|l| l.stage == Stage::Toile)
     }
 
     /// The pieces as the draft has them and corrections name them: a half stands for her left and her

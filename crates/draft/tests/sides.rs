@@ -302,6 +302,92 @@ fn left_and_right_are_as_she_wears_it() {
     assert_eq!(front(&now, "left"), front(&plain, "left"));
 }
 
+/// Front on the fold and back in a pair, both of one pattern for shell and lining.
+const LINED: &str = r#"method "Lined by the same patterns"
+
+sheets front, back
+levels
+  top line: at the top
+  foot line: 20 in below top line
+uprights
+  left line: at the left
+  right line: 10 in from left line
+edges
+  waist: from (at top line and left line), straight to (at top line and right line)
+  side: from end of waist, straight to (at foot line and right line)
+  hem: from end of side, straight to (at foot line and left line)
+  centre: from end of hem, straight to (at top line and left line)
+finish
+  waist: seam, allowance 1/2 in
+  side: seam, allowance 1 in
+  hem: hem, allowance 2 in
+  centre: seam, allowance 5/8 in
+pieces
+  front: on front, outline waist then side then hem then centre
+    fold centre
+    cut 1 on the fold from shell
+    cut 1 on the fold from lining
+    grain along left line
+  back: on back, outline waist then side then hem then centre
+    label "Back"
+    cut a pair from shell
+    cut a pair from lining
+    grain along left line
+seams
+  side seam: side of front with side of back
+  centre back seam: centre of back with its twin
+"#;
+
+/// One pattern for shell and lining, corrected for her left: the lining is cut by a piece of its own,
+/// whose name says her side like every other. Would catch a lining that is taken for no side, one that
+/// lies as the shell does, and a lining among the halves of which another draft is cut alike.
+#[test]
+fn a_lining_of_the_same_pattern_is_named_with_its_side() {
+    let library = Library::default();
+    let cut = |c: &[Correction]| work(&library, LINED, &[], c);
+    let c = ["front", "back"].map(|p| whole(p, "side", [-0.5, -0.5, 0.0], Side::Left));
+    let (plain, now) = (cut(&[]), cut(&c));
+    assert!(now.sound(), "{:?} {:?}", now.notes, now.faults);
+    let made = now.corrections.iter().all(|c| c.outcome == Outcome::Made);
+    assert!(made, "{:?}", now.corrections);
+    let names: Vec<&str> = now.pieces.iter().map(|p| &*p.name).collect();
+    let wanted = [
+        "front",
+        "front, lining",
+        "back, her left",
+        "back, her right",
+        "back, lining, her left",
+        "back, lining, her right",
+    ];
+    assert_eq!(names, wanted);
+    for (i, piece) in now.pieces.iter().enumerate() {
+        let half = now.half(i).unwrap();
+        assert_eq!(bare(&piece.name).1, half.side, "{}", piece.name);
+        let cloth = if piece.name.contains("lining") {
+            "lining"
+        } else {
+            "shell"
+        };
+        assert!(piece.cuts.len() == 1 && piece.cuts[0].cloth == cloth);
+        assert_eq!(now.of(i), piece.name.split(',').next().unwrap());
+    }
+    let label = |name: &str| named(&now, name).label.clone().unwrap();
+    assert_eq!(label("back, lining, her left"), "Back, lining, her left");
+    for side in ["her left", "her right"] {
+        let (shell, lining) = (
+            named(&now, &format!("back, {side}")),
+            named(&now, &format!("back, lining, {side}")),
+        );
+        let off = apart(&turned(shell), &laid(lining));
+        assert!(off < 0.01, "{side}: {off}");
+    }
+    // The draft before, cut apart alike, has each shell piece once and no lining.
+    let alike = draft::sided::split_like(&plain, &now).unwrap();
+    let names: Vec<&str> = alike.pieces.iter().map(|p| &*p.name).collect();
+    assert_eq!(names, ["front", "back, her left", "back, her right"]);
+    assert!(draft::sided::split_like(&now, &plain).is_none());
+}
+
 /// A girth changes by what one side gives, not by twice as much, and the method's own sums with it.
 #[test]
 fn a_girth_changes_by_one_side_only() {

@@ -251,11 +251,7 @@ pub(crate) fn notch_names(worked: &Worked, number: usize, at: Point) -> Vec<Stri
 
 /// What a cloth is called on lists and labels: a toile is cut from a cloth of its own.
 pub(crate) fn cloth_called<'a>(worked: &Worked, cloth: &'a str) -> &'a str {
-    let toile = worked
-        .allowances
-        .as_ref()
-        .is_some_and(|l| l.stage == draft::allowances::Stage::Toile);
-    if toile && cloth == "shell" {
+    if worked.is_toile() && cloth == "shell" {
         "toile"
     } else {
         cloth
@@ -264,8 +260,7 @@ pub(crate) fn cloth_called<'a>(worked: &Worked, cloth: &'a str) -> &'a str {
 
 /// What is cut; a toile is called so.
 fn title(worked: &Worked) -> String {
-    let laid = worked.allowances.as_ref();
-    if laid.is_some_and(|l| l.stage == draft::allowances::Stage::Toile) {
+    if worked.is_toile() {
         sheet::words::fill(
             sheet::words::ENGLISH.toile_title,
             &[("title", &worked.title)],

@@ -2,7 +2,6 @@
 
 use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
-use draft::allowances::Stage;
 use draft::correction::Side;
 use draft::sided::{bare, spoken};
 use draft::worked::{EdgeName, Half, MeasureUsed, Quantity, Shape, Source, Worked};
@@ -40,10 +39,7 @@ pub(crate) fn order_in(
     words: &Words,
 ) -> Order {
     let card = job.card();
-    let toile = worked
-        .allowances
-        .as_ref()
-        .is_some_and(|l| l.stage == Stage::Toile);
+    let toile = worked.is_toile();
     let mut order = Order::new(if toile {
         fill(words.toile_title, &[("title", &worked.title)])
     } else {

@@ -4,7 +4,7 @@ use measure::Length;
 use measure::fraction::Shown;
 use piece::{Piece, Role};
 
-use super::flat::{alike, straight};
+use super::flat::{alike, opened, straight};
 use super::names::Names;
 use super::{MEETS, bare, ending, left_out, spoken};
 use crate::correction::{Correction, Side, same};
@@ -294,14 +294,14 @@ impl<'a> Doubled<'a> {
                 continue;
             };
             let name = &self.layers[layer].piece.name;
-            if self.hands.side(layer).is_none() {
+            let Some(drawn) = self.hands.side(layer) else {
                 return Some((
                     layer,
                     format!(
                         "It changes {name} too, and the draft does not tell whether that is drawn for her left or for her right. Correct both, or this layer alone."
                     ),
                 ));
-            }
+            };
             if let Kind::Fold(fold) = self.hands.kind(layer) {
                 let (l, r) = (&left.edges[fold].curve, &right.edges[fold].curve);
                 let apart = (l.start() - r.start())
@@ -313,6 +313,21 @@ impl<'a> Doubled<'a> {
                         format!(
                             "Her left and her right of {name} meet at its {}, and they would no longer meet there. Let it end before the {0}, or correct both.",
                             left.edges[fold].name
+                        ),
+                    ));
+                }
+                let (own, twin) = if drawn == Side::Left {
+                    (left, right)
+                } else {
+                    (right, left)
+                };
+                if opened(name, own, twin, fold, drawn).is_none() {
+                    return Some((
+                        layer,
+                        format!(
+                            "{} can’t be opened out from its {} as her left and her right come out. Let it end before the {1}, or correct both.",
+                            capital(name),
+                            own.edges[fold].name
                         ),
                     ));
                 }

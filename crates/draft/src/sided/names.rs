@@ -5,10 +5,10 @@ use piece::{Cut, Piece};
 
 use super::doubled::Doubled;
 use super::flat::opened;
-use super::{bare, ending, told};
+use super::{LINING, bare, ending, told};
 use crate::correction::Side;
 use crate::handed::Kind;
-use crate::refit::difference;
+use crate::refit::lengths;
 use crate::worked::{EdgeName, Half, Retrued, SeamMade};
 
 /// What things are called when they are cut.
@@ -54,15 +54,15 @@ impl Names<'_> {
             .iter()
             .map(|n| {
                 let (name, side) = bare(&n.piece);
-                let motion = self
-                    .all
-                    .layer_named(name)
-                    .and_then(|layer| self.motion(layer, side));
+                let motion = || {
+                    let layer = self.all.layer_named(name)?;
+                    self.motion(layer, side)
+                };
                 let (piece, edge) = self.edge(&n.piece, &n.edge);
                 EdgeName {
                     piece,
                     edge,
-                    between: n.between.map(|(a, b)| match motion {
+                    between: n.between.map(|(a, b)| match motion() {
                         Some(m) => (m.point(a), m.point(b)),
                         None => (a, b),
                     }),
@@ -100,8 +100,10 @@ impl Names<'_> {
 
     pub(super) fn seams(&self) -> Vec<SeamMade> {
         let length = |mm: f64| Length::try_mm(mm).unwrap_or_default();
+        let made = self.all.sewn.iter().map(|s| &s.made);
+        let sides = lengths(&self.all.halves, self.pieces, made);
         let mut out = Vec::new();
-        for sewn in &self.all.sewn {
+        for (sewn, sides) in self.all.sewn.iter().zip(sides) {
             let Some(of) = sewn.of else { continue };
             let old = &self.all.seams[of];
             let differs = self.differs(&sewn.made);
@@ -113,7 +115,7 @@ impl Names<'_> {
             if old.b.is_empty() && !differs {
                 (a, b) = (old.a.clone(), Vec::new());
             }
-            let Some((one, two)) = difference(&self.all.halves, self.pieces, &sewn.made) else {
+            let Some((one, two)) = sides else {
                 continue;
             };
             a.dedup();
@@ -221,8 +223,8 @@ impl Names<'_> {
                 .map(|e| e.curve.bounds().0.x)
                 .fold(f64::INFINITY, f64::min);
             let mut turned = piece.moved(&Motion::reflect(Point::new(low, 0.0), Vector::DOWN));
-            turned.name = format!("{}, lining", piece.name);
-            turned.label = turned.label.map(|l| format!("{l}, lining"));
+            turned.name = lining(&piece.name);
+            turned.label = turned.label.map(|l| lining(&l));
             turned.cuts.retain(lined);
             piece.cuts.retain(|c| !lined(c));
             let mut half = half.clone();
@@ -236,6 +238,12 @@ impl Names<'_> {
         out.extend(inside);
         out
     }
+}
+
+/// What the lining of a pattern is called: her side is said last, as everywhere.
+fn lining(name: &str) -> String {
+    let (rest, side) = bare(name);
+    format!("{rest}{LINING}{}", ending(side))
 }
 
 /// Turned over about an upright line left of all pieces of the draft.

@@ -394,11 +394,12 @@ pub(crate) fn id(text: &str) -> Result<Id, Trouble> {
 fn pinned_edge(table: &Table, at: Option<&str>) -> Option<drawing::Trace> {
     let (piece, edge) = table.edge(at?)?;
     let worked = &table.worked;
-    let mut cut = worked.pieces.iter().enumerate().flat_map(|(i, p)| {
-        let of = worked.half(i).map_or(&p.name, |h| &h.of);
+    let pieces = worked.pieces.iter().enumerate();
+    let own = pieces.filter(|(i, _)| worked.of(*i) == piece.name);
+    let mut cut = own.flat_map(|(i, p)| {
         let edges = p.edges.iter().enumerate();
         let own = edges.filter(|(_, e)| bare(&e.name).0 == edge.name);
-        own.filter(|_| *of == piece.name).map(move |(k, _)| (i, k))
+        own.map(move |(k, _)| (i, k))
     });
     Some(drawing::Trace {
         edge: cut.next(),

@@ -269,9 +269,9 @@ fn corrections(table: &Table, at: &Where, pin: &NewPin) -> Result<String, String
         }
         for (piece, edge) in others {
             // What was copied from the piece follows by itself.
-            let copied = table.worked.pieces.iter().zip(&table.worked.origins);
-            let copied = copied
-                .filter(|(p, o)| o.half.as_ref().map_or(&p.name, |h| &h.of) == &piece)
+            let origins = table.worked.origins.iter().enumerate();
+            let copied = origins
+                .filter(|(i, _)| table.worked.of(*i) == piece)
                 .any(|(_, o)| o.copied_from.iter().any(|f| bare(f).0 == at.piece));
             let elsewhere = wanted != draft::correction::Side::Both
                 && side_of(&table.worked, &piece, &edge)

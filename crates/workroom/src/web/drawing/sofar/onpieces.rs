@@ -151,7 +151,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
                 for (i, piece) in worked.pieces.iter().enumerate() {
                     for edge in &piece.edges {
                         let own = bare(&edge.name).0;
-                        let told = format!("the {own} of the {}", called_in(worked, i));
+                        let told = format!("the {own} of the {}", worked.of(i));
                         if super::spelled::holds(
                             &step.sentence.to_lowercase(),
                             &told.to_lowercase(),
@@ -166,7 +166,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
             let (edge, pieces) = about.split_once(", ").unwrap_or((about.as_str(), ""));
             for (i, (piece, origin)) in worked.pieces.iter().zip(&worked.origins).enumerate() {
                 let sheet = origin.sheet.as_deref().unwrap_or_default().to_lowercase();
-                let is_it = listed(pieces, &called_in(worked, i).to_lowercase())
+                let is_it = listed(pieces, &worked.of(i).to_lowercase())
                     || !sheet.is_empty() && origin.copied_from.is_empty() && listed(pieces, &sheet);
                 for own in &piece.edges {
                     if is_it && listed(edge, &bare(&own.name).0.to_lowercase()) {
@@ -178,7 +178,7 @@ fn touched(worked: &Worked, step: &Step, kind: Kind) -> Touched {
         Kind::Pieces => {
             let all = worked.pieces.iter().enumerate();
             out.pieces = all
-                .filter(|(i, _)| listed(&about, &called_in(worked, *i).to_lowercase()))
+                .filter(|(i, _)| listed(&about, &worked.of(*i).to_lowercase()))
                 .map(|(i, _)| i)
                 .collect();
         }
@@ -215,12 +215,6 @@ fn on_sheet(worked: &Worked, edge: &EdgeName, (a, b): &(String, String)) -> Opti
     Some((find(a)?, find(b)?))
 }
 
-/// What a piece is called in the draft, however it is cut.
-fn called_in(worked: &Worked, piece: usize) -> &str {
-    let own = worked.pieces.get(piece).map_or("", |p| &p.name);
-    worked.half(piece).map_or(own, |h| &h.of)
-}
-
 fn named(piece: &Piece, edge: &str) -> EdgeName {
     EdgeName {
         piece: piece.name.clone(),
@@ -242,7 +236,7 @@ fn made(worked: &Worked) -> Vec<u32> {
         .iter()
         .enumerate()
         .map(|(i, _)| {
-            let name = called_in(worked, i).to_lowercase();
+            let name = worked.of(i).to_lowercase();
             steps
                 .iter()
                 .find(|(_, about)| listed(about, &name))
