@@ -75,6 +75,7 @@ fn found(worked: &Worked, card: &Card) -> Vec<String> {
 #[test]
 fn neither_a_toile_nor_a_wide_table_brings_a_new_fault() {
     let all = shipped();
+    assert!(!all.is_empty());
     let library = Library::new(all.iter().map(|m| m.1.as_str()));
     let card = card();
     let mut table = Table::usual();

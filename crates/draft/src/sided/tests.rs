@@ -1,3 +1,4 @@
+//! Tests of her two sides where truing leaves little, on a front by closed form.
 #![allow(
     clippy::unwrap_used,
     reason = "a test stops, and prints, where it must"
