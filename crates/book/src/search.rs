@@ -129,10 +129,17 @@ impl Book {
             [],
             |row| row_text(row, Where::Fitting(row.get("of")?, row.get("number")?)),
         )?);
+        // Of each thing the price that counts today, as in the price book; of one whose prices all begin
+        // later, the last.
         all.extend(self.all(
             "SELECT name AS title, demo, concat_ws(char(10), page, supplier) AS text
-             FROM price WHERE put_away IS NULL GROUP BY name ORDER BY name",
-            [],
+             FROM price WHERE put_away IS NULL AND id =
+                    (SELECT id FROM price AS p
+                     WHERE p.kind = price.kind AND p.name = price.name AND p.demo = price.demo
+                           AND p.put_away IS NULL
+                     ORDER BY p.since <= ?1 DESC, p.since DESC, p.rowid DESC LIMIT 1)
+             ORDER BY name, kind, demo",
+            [self.now().day().to_string()],
             |row| row_text(row, Where::Price),
         )?);
         for method in self.methods(true)? {
@@ -230,6 +237,39 @@ mod tests {
             "lodz eclair strasse coeur e"
         );
         assert_eq!(plain("李 Ω"), "李 ω");
+    }
+
+    /// Would catch a price that no longer counts, or does not yet, found in place of the one that does;
+    /// and the demo's thing found in place of hers of the same name.
+    #[test]
+    fn of_a_price_the_one_that_counts_is_looked_in() {
+        use crate::{NewPrice, PriceKind, sample};
+        let mut book = sample::book();
+        let mut add = |supplier: &str, since: &str, demo: bool| {
+            let price = NewPrice {
+                kind: PriceKind::Cloth,
+                name: "black crepe".to_owned(),
+                page: String::new(),
+                unit: "m".to_owned(),
+                minor: 2800,
+                currency: "EUR".to_owned(),
+                supplier: supplier.to_owned(),
+                since: sample::day(since),
+                demo,
+            };
+            book.add_price(&price).unwrap();
+        };
+        add("Weber", "2026-09-01", false);
+        add("Muster", "2026-08-01", true);
+        add("Abel", "2026-01-01", false);
+        add("Zander", "2027-03-01", false);
+        let found = book.find("crepe").unwrap();
+        let told: Vec<_> = found.iter().map(|f| f.demo).collect();
+        assert_eq!(told, [false, true]);
+        assert_eq!(places(&book, "weber"), [Where::Price]);
+        assert_eq!(places(&book, "muster"), [Where::Price]);
+        assert_eq!(places(&book, "abel"), [], "an older one");
+        assert_eq!(places(&book, "zander"), [], "it begins later");
     }
 
     fn places(book: &Book, words: &str) -> Vec<Where> {
