@@ -250,13 +250,19 @@ pub(crate) fn write_change(
             tell(db, was.id, (field, &before, &after), next, by, now)?;
         }
     }
+    put(db, was.id, about, next, now)?;
+    Ok(next)
+}
+
+/// Puts what is kept about a client into her row, with her count after it.
+fn put(db: &Connection, id: Id, about: &About, seen: u64, now: Stamp) -> Result<(), Trouble> {
     db.execute(
         "UPDATE client SET name = ?2, code = ?3, contact = ?4, born = ?5, figure = ?6,
                 photos = ?7, guardian = ?8, allergies = ?9, hand = ?10, notes = ?11,
                 changed = ?12, seen = ?13, consent = ?14
          WHERE id = ?1",
         params![
-            was.id,
+            id,
             about.name,
             about.code,
             about.contact,
@@ -268,11 +274,11 @@ pub(crate) fn write_change(
             about.hand,
             about.notes,
             now,
-            signed(next),
+            signed(seen),
             about.consent
         ],
     )?;
-    Ok(next)
+    Ok(())
 }
 
 /// Adds a line to a client's history.
@@ -320,29 +326,17 @@ pub(crate) fn insert(
     now: Stamp,
 ) -> Result<ClientNo, Trouble> {
     look_over(about)?;
+    let id = Id::new();
     let number = ClientNo(next_apart(db, "client", "client", demo)?);
+    let about = About {
+        name: about.name.trim().to_owned(),
+        ..about.clone()
+    };
     db.execute(
-        "INSERT INTO client (id, number, demo, name, code, contact, born, figure, photos,
-                             guardian, allergies, hand, notes, made, changed, consent)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?14, ?15)",
-        params![
-            Id::new(),
-            number,
-            demo,
-            about.name.trim(),
-            about.code,
-            about.contact,
-            about.born.map(|d| d.to_string()),
-            about.figure,
-            about.photos.word(),
-            about.guardian,
-            about.allergies,
-            about.hand,
-            about.notes,
-            now,
-            about.consent
-        ],
+        "INSERT INTO client (id, number, demo, name, made, changed) VALUES (?1, ?2, ?3, ?4, ?5, ?5)",
+        params![id, number, demo, about.name, now],
     )?;
+    put(db, id, &about, 1, now)?;
     Ok(number)
 }
 
