@@ -11,9 +11,9 @@ fn kept() -> PathBuf {
 }
 
 /// Makes the kept file of this edition, once, before the edition is released:
-/// `UPDATE_PAGE=1 cargo test -p book a_book_of_every_edition_opens`. One that is there is never touched.
+/// `MAKE_EDITION=1 cargo test -p book a_book_of_every_edition_opens`. One that is there is never touched.
 fn make_if_asked(file: &Path) {
-    if file.exists() || std::env::var_os("UPDATE_PAGE").is_none() {
+    if file.exists() || std::env::var_os("MAKE_EDITION").is_none() {
         return;
     }
     let mut book = sample::book();
