@@ -102,7 +102,8 @@ const CLIENT: &[Branch] = &[
 const MOST: u32 = 1_000_000;
 
 const WHAT: &str = "All that Ellwand keeps of one client. Texts and lengths stand as they were typed; \
-                    mm is derived from them. Stamps are UTC, money is in cents (pence, ...).";
+                    mm is derived from them. Stamps are UTC, money is in the smallest coin of its \
+                    currency.";
 
 /// Files as they are gathered, each under a name of its own.
 #[derive(Default)]

@@ -21,7 +21,7 @@ mod form;
 #[cfg(test)]
 mod tests;
 
-pub(in crate::web) use form::two_windows;
+pub(in crate::web) use form::{called, two_windows};
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
@@ -268,7 +268,7 @@ fn history(all: &[ClientChange]) -> Markup {
                             @if c.field == "joined" {
                                 span { "Joined with the other entry of hers: " (c.after) }
                             } @else {
-                                span { (form::called(&c.field)) ": " (shown(&c.field, &c.before)) " became " (shown(&c.field, &c.after)) }
+                                span { (called(&c.field)) ": " (shown(&c.field, &c.before)) " became " (shown(&c.field, &c.after)) }
                             }
                             span.lead {}
                             span.help { (spoken(c.made.day())) @if c.by != "here" { ", " (c.by) } }

@@ -60,7 +60,7 @@ const BOXES: &[(&str, &str, Kind, &str)] = &[
 ];
 
 /// What a thing that is kept about her is called, by its name in the form.
-pub(super) fn called(field: &str) -> &str {
+pub(in crate::web) fn called(field: &str) -> &str {
     match field {
         "name" => "Name",
         "guardian" => "Who consents for her",

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use lay::Money;
 use measure::date::Date;
 use serde_json::Value;
 
+use super::super::clients::called;
 use super::super::parts::day;
 
 /// A text of a row.
@@ -31,11 +33,12 @@ fn said(day: &str) -> String {
     Date::read(day.get(..10).unwrap_or(day)).map_or_else(|| day.to_owned(), day::long)
 }
 
-/// A sum of money as its figures and its code: it is written in cents.
+/// A sum of money as its figures and its code: it is kept in the smallest coin of its currency.
 fn money(minor: i64, currency: &str) -> String {
-    let sign = if minor < 0 { "-" } else { "" };
-    let minor = minor.unsigned_abs();
-    format!("{sign}{}.{:02} {currency}", minor / 100, minor % 100)
+    Money::new(minor, currency).map_or_else(
+        || format!("{minor} of the smallest coin of {currency}"),
+        |sum| sum.to_string(),
+    )
 }
 
 /// The page: [`book::Export::told`] in words, lines ended as every system reads them.
@@ -44,7 +47,9 @@ pub(super) fn written(told: &Value) -> String {
     let her = told.get("client").unwrap_or(&empty);
     let mut page = Page::default();
     page.line(text(her, "name"));
-    page.line("All that this workroom keeps of her, in words.");
+    page.line(
+        "What this workroom keeps of her, in words. client.json beside it holds every detail.",
+    );
     about(&mut page, her);
     for card in rows(her, "cards") {
         one_card(&mut page, card);
@@ -56,16 +61,19 @@ pub(super) fn written(told: &Value) -> String {
     if !changes.is_empty() {
         page.head("What was changed about her");
         for c in changes {
-            page.line(&format!(
-                "  {}: {}, before \"{}\", then \"{}\"",
-                said(text(c, "made")),
-                text(c, "field"),
-                text(c, "before"),
-                text(c, "after")
-            ));
+            page.told(&said(text(c, "made")), &changed(c));
         }
     }
     page.0
+}
+
+/// A change of what is kept about her, in the words of the form it was typed in.
+fn changed(change: &Value) -> String {
+    let (before, after) = (text(change, "before"), text(change, "after"));
+    match text(change, "field") {
+        "joined" => format!("joined with the other entry of hers: {after}"),
+        field => format!("{}, before \"{before}\", then \"{after}\"", called(field)),
+    }
 }
 
 #[derive(Default)]
@@ -208,7 +216,8 @@ mod tests {
     use super::*;
 
     /// Catches a measure or a promise that she can't read without a program, a reading that no longer
-    /// counts, and a sum that is written wrong.
+    /// counts, a sum of a currency without hundredths or with thousandths (ISO 4217: yen and dinar) that
+    /// is written wrong, and a change told in the program's own words.
     #[test]
     fn she_can_read_what_is_kept_of_her() {
         let told = serde_json::json!({ "client": {
@@ -222,8 +231,14 @@ mod tests {
                 { "measure": "hip", "turn": 1, "text": "" },
             ]}],
             "orders": [{ "number": 2, "title": "Black skirt", "made": "2026-11-25T10:00:00Z",
+                "quotes": [{ "number": 1, "total": 48_000, "currency": "JPY" },
+                    { "number": 2, "total": 1_005, "currency": "KWD" }],
                 "payments": [{ "minor": -1205, "currency": "GBP", "on_day": "2026-11-25", "words": "paid back" }]
             }],
+            "changes": [
+                { "field": "contact", "before": "by post", "after": "by post\nor telephone", "made": "2026-11-25T11:00:00Z" },
+                { "field": "joined", "before": "", "after": "client 7, A. Lind", "made": "2026-11-26T11:00:00Z" },
+            ],
         }});
         let page = written(&told);
         for line in [
@@ -234,7 +249,12 @@ mod tests {
             "Card 1, taken 20 October 2024, in inches",
             "  waist                   34 1/2, 34 3/8",
             "Order 2, Black skirt, begun 25 November 2026",
+            "  Quote 1: 48000 JPY",
+            "  Quote 2: 1.005 KWD",
             "  Paid 25 November 2026: -12.05 GBP paid back",
+            "  25 November 2026: How she is reached, before \"by post\", then \"by post",
+            "    or telephone\"",
+            "  26 November 2026: joined with the other entry of hers: client 7, A. Lind",
         ] {
             assert!(page.contains(&format!("{line}\r\n")), "{line}\n{page}");
         }
