@@ -211,20 +211,23 @@ impl Book {
         })
     }
 
-    /// Moves every day of an order that is not done or cancelled by so many days (earlier, below
+    /// Moves every day of these orders that is not done or cancelled by so many days (earlier, below
     /// nothing); what was postponed comes again. Answers how many were moved.
     ///
     /// # Errors
-    /// [`Trouble::Other`] if one would fall out of the calendar; none is moved then.
-    pub fn shift_days(&mut self, of: OrderNo, by: i32) -> Result<u32, Trouble> {
+    /// [`Trouble::Other`] if one would fall out of the calendar; none of any order is moved then.
+    pub fn shift_days(&mut self, of: &[OrderNo], by: i32) -> Result<u32, Trouble> {
         self.write(|db, _| {
-            let order = order(db, of)?;
-            let remaining = all(
-                db,
-                r#"SELECT * FROM day WHERE "order" = ?1 AND state IN ('comes', 'postponed')"#,
-                [order.id],
-                &mut day_of,
-            )?;
+            let mut remaining = Vec::new();
+            for number in of {
+                let order = order(db, *number)?;
+                remaining.extend(all(
+                    db,
+                    r#"SELECT * FROM day WHERE "order" = ?1 AND state IN ('comes', 'postponed')"#,
+                    [order.id],
+                    &mut day_of,
+                )?);
+            }
             let mut moved = 0;
             for day in remaining {
                 let Some(on) = day.day.on.later(by) else {
@@ -359,7 +362,7 @@ mod tests {
             .add_day(order, &new(DayKind::Fitting, "2026-12-20"))
             .unwrap();
         book.set_day(order, put_off, DayState::Postponed).unwrap();
-        assert_eq!(book.shift_days(order, 70).unwrap(), 2);
+        assert_eq!(book.shift_days(&[order], 70).unwrap(), 2);
         assert_eq!(
             shown(&book, order),
             [
@@ -370,9 +373,19 @@ mod tests {
             ]
         );
         assert!(matches!(
-            book.shift_days(order, i32::MAX),
+            book.shift_days(&[order], i32::MAX),
             Err(Trouble::Other(_))
         ));
+        // Of a party all are moved or none: a day of the second order can't go.
+        let (_, second) = sample::order(&mut book);
+        let last = book
+            .add_day(second, &new(DayKind::Event, "9999-12-30"))
+            .unwrap();
+        assert!(matches!(
+            book.shift_days(&[order, second], 7),
+            Err(Trouble::Other(_))
+        ));
+        book.drop_day(second, last).unwrap();
         assert_eq!(
             shown(&book, order)[3],
             "2027-04-10 event comes",

@@ -479,11 +479,14 @@ fn asking(
             d.day.on.later(by)
         }
     };
+    // The day itself may be over and be moved all the same: then it is not among those.
+    let others = moved.iter().filter(|d| d.id != day.id).count();
+    let alone = others == 0;
     let past = moved.iter().any(|d| target(d).is_some_and(|t| t < today));
     html! {
         h1 { (called(&day.day)) " moves to " (day::long(new.on)) ": " (days) " " (way) "." }
-        p { @if moved.len() > 1 { "Do the other days of this order move along?" } @else { "It is the only day of this order." } }
-        div.wide role="group" tabindex="0" aria-label="The days, as they are and as they would be" {
+        p { @if alone { "No other day of this order is to come." } @else { "Do the other days of this order move along?" } }
+        @if !moved.is_empty() { div.wide role="group" tabindex="0" aria-label="The days, as they are and as they would be" {
             table {
                 thead { tr { th scope="col" { "Day" } th scope="col" { "Now" } th scope="col" { "Moved along" } } }
                 tbody {
@@ -504,7 +507,7 @@ fn asking(
                     }
                 }
             }
-        }
+        } }
         @if past { p.noteline { "Some would fall on a day that is past." } }
         form.stack.full method="post" action={ "/orders/" (order) "/days/" (day.id) "/move" } {
             input type="hidden" name="was" value=(stamp(day));
@@ -513,18 +516,18 @@ fn asking(
                 label.tickline {
                     input type="checkbox" name="party" value="yes" checked[day.day.kind == DayKind::Event];
                     span {
-                        @if moved.len() > 1 { "With all together, the days" } @else { "The days" }
+                        @if alone { "The days" } @else { "With all together, the days" }
                         " of the others of " (name) " move by as much: "
                         @if others.len() == 1 { "one order" } @else { (others.len()) " orders" } "."
                     }
                 }
             }
             div.presses {
-                @if moved.len() > 1 {
-                    button.press.main name="do" value="all" { "Move all " (moved.len()) " together" }
-                    button.press name="do" value="one" { "Move only this one" }
-                } @else {
+                @if alone {
                     button.press.main name="do" value="all" { "Move it" }
+                } @else {
+                    button.press.main name="do" value="all" { "Move all " (others + 1) " together" }
+                    button.press name="do" value="one" { "Move only this one" }
                 }
                 a.press.quiet href={ "/orders/" (order) "#days" } { "Leave all as they were" }
             }
@@ -553,12 +556,11 @@ pub(super) async fn go(
         }
         if sent(&form, "do") == "all" {
             let by = new.on.day_number() - day.day.on.day_number();
+            let mut all = vec![order];
             if let Some((_, others)) = party(book, order)?.filter(|_| form.contains_key("party")) {
-                for other in others {
-                    book.shift_days(other, by)?;
-                }
+                all.extend(others);
             }
-            book.shift_days(order, by)?;
+            book.shift_days(&all, by)?;
         }
         book.change_day(order, day.id, &new)?;
         Ok(to(&format!("/orders/{order}?said=moved#days")))
