@@ -135,14 +135,14 @@ pub(crate) enum Command {
     /// List the clients of the workroom
     #[command(
         after_help = "Examples:\n\n  ellwand clients\n  ellwand clients --json       for a program\n\n\
-                      While the workroom is open it keeps its records to itself: look there, or close it first."
+                      Also while the workroom is open; then it lists what was kept up to that moment."
     )]
     Clients(Listed),
 
     /// List the orders of the workroom, the newest first
     #[command(
         after_help = "Examples:\n\n  ellwand orders\n  ellwand orders --json        for a program\n\n\
-                      While the workroom is open it keeps its records to itself: look there, or close it first."
+                      Also while the workroom is open; then it lists what was kept up to that moment."
     )]
     Orders(Listed),
 

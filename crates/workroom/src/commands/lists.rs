@@ -112,3 +112,40 @@ fn or(text: &str, without: &str) -> String {
         text
     })
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use book::{Book, Stamp};
+    use clap::CommandFactory as _;
+
+    use super::*;
+    use crate::args::{Data, Line};
+
+    /// Would catch a help that says otherwise than it is: whether the lists are there while the workroom
+    /// has the records open.
+    #[test]
+    fn they_list_beside_the_open_workroom_as_their_help_says() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut open = Book::open(folder.path(), Stamp::now).unwrap();
+        let about = book::About {
+            name: "Ada Lind".to_owned(),
+            ..book::About::default()
+        };
+        open.new_client(&about, false).unwrap();
+        let asked = Listed {
+            json: false,
+            at: Data {
+                data: Some(folder.path().to_owned()),
+            },
+        };
+        assert!(clients(&asked).unwrap().out.contains("Ada Lind"));
+        assert_eq!(orders(&asked).unwrap().code, 0);
+        for name in ["clients", "orders"] {
+            let mut line = Line::command();
+            let command = line.find_subcommand_mut(name).unwrap();
+            let help = command.render_long_help().to_string();
+            assert!(help.contains("Also while the workroom is open"), "{help}");
+        }
+    }
+}
