@@ -26,8 +26,8 @@ pub(crate) fn all(job: &Job<'_>, worked: &Worked) -> Vec<Finding> {
     within(job, worked, check::cure::MOST_DRAFTS, &|| false).0
 }
 
-/// The same, with cures as far as so many trial drafts go; and whether they were enough. A draft is no
-/// longer tried once `given_up` says so.
+/// The same, with cures as far as so many trial drafts go; and whether they were sought to the end. A
+/// draft is no longer tried once `given_up` says so.
 pub(crate) fn within(
     job: &Job<'_>,
     worked: &Worked,
@@ -42,7 +42,7 @@ pub(crate) fn within(
         }
         job.reworked(worked, choice, value)
     });
-    (findings, enough)
+    (findings, enough && !given_up())
 }
 
 /// Edges as a program reads them: `front.side`, more of them with ` + ` between.

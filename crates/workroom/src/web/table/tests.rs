@@ -213,6 +213,27 @@ fn places_that_are_pressed_are_measured_where_a_finger_means() {
     assert!(page.contains("class=\"walked\"") && page.contains(" along side."));
 }
 
+/// Would catch a search of cures that was given up and answers as if all had been sought.
+#[test]
+fn a_search_that_is_given_up_says_so() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let on = visit
+        .wait(
+            visit
+                .room
+                .book(move |book| crate::web::working::OnTable::load(book, order)),
+        )
+        .unwrap();
+    let sought = visit.wait(visit.room.work(move || {
+        let worked = on.redraw();
+        let most = check::cure::MOST_DRAFTS;
+        [false, true].map(|given_up| on.found_within(&worked, most, &|| given_up).1)
+    }));
+    assert_eq!(sought.unwrap(), [true, false]);
+}
+
 /// Would catch a hand that waits for the search for cures.
 #[test]
 fn what_is_kept_is_answered_at_once_and_cures_follow() {
