@@ -137,20 +137,7 @@ impl Held {
 
     /// The measures that stand on the card and are not asked for, as the tape goes.
     fn others(&self) -> Vec<String> {
-        let on: std::collections::BTreeSet<&str> = self
-            .readings
-            .keys()
-            .map(|(name, _)| name.as_str())
-            .collect();
-        let wanted = |name: &str| self.wanted.iter().any(|w| w.name == name);
-        let known = names::all().iter().map(|m| m.name);
-        let own = on.iter().copied().filter(|n| names::find(n).is_none());
-        known
-            .filter(|n| on.contains(n))
-            .chain(own)
-            .filter(|n| !wanted(n))
-            .map(str::to_owned)
-            .collect()
+        others(&self.readings, &self.wanted)
     }
 
     /// The card as the engine reads it.
@@ -167,17 +154,15 @@ impl Held {
             .collect()
     }
 
-    /// The card without the measures that a question is open about: a doubted 32 must not make the
-    /// likely value of the next measure wrong too.
-    fn trusted(&self) -> measure::Card {
-        let doubted: Vec<String> = self
-            .questions()
-            .into_iter()
-            .filter(|(_, q)| q.weight == questions::Weight::Ask)
-            .map(|(_, q)| q.measure)
-            .collect();
+    /// The card without the measures that one of these open questions is about: a doubted 32 must not
+    /// make the likely value of the next measure wrong too.
+    fn trusted(&self, open: &[(String, Question)]) -> measure::Card {
+        let doubted = |name: &str| {
+            let mut asked = open.iter().map(|(_, q)| q);
+            asked.any(|q| q.weight == questions::Weight::Ask && q.measure == name)
+        };
         let mut readings = self.readings.clone();
-        readings.retain(|(name, _), _| !doubted.contains(name));
+        readings.retain(|(name, _), _| !doubted(name));
         body(&self.client, &self.card, &readings)
     }
 
@@ -312,6 +297,21 @@ fn body(client: &Client, card: &book::Card, readings: &Readings) -> measure::Car
     out
 }
 
+/// The measures that are read and not asked for, as the tape goes; her own at the end.
+fn others(readings: &Readings, wanted: &[Wanted]) -> Vec<String> {
+    let on: std::collections::BTreeSet<&str> =
+        readings.keys().map(|(name, _)| name.as_str()).collect();
+    let asked = |name: &str| wanted.iter().any(|w| w.name == name);
+    let known = names::all().iter().map(|m| m.name);
+    let own = on.iter().copied().filter(|n| names::find(n).is_none());
+    known
+        .filter(|n| on.contains(n))
+        .chain(own)
+        .filter(|n| !asked(n))
+        .map(str::to_owned)
+        .collect()
+}
+
 /// Each measure of a card and what counts of it, in the card's unit: as a method takes them, then the
 /// others as the tape goes.
 pub(in crate::web) fn as_it_counts(
@@ -321,19 +321,10 @@ pub(in crate::web) fn as_it_counts(
     hers: &str,
 ) -> Vec<(String, String)> {
     let wanted = wanted::of(method, hers);
-    let mut order: Vec<String> = wanted.into_iter().map(|w| w.name).collect();
-    let on: std::collections::BTreeSet<&str> =
-        readings.keys().map(|(name, _)| name.as_str()).collect();
-    let known = names::all().iter().map(|m| m.name);
-    let own = on.iter().copied().filter(|n| names::find(n).is_none());
-    for name in known.filter(|n| on.contains(n)).chain(own) {
-        if !order.iter().any(|o| o == name) {
-            order.push(name.to_owned());
-        }
-    }
+    let others = others(readings, &wanted);
+    let order = wanted.into_iter().map(|w| w.name).chain(others);
     let shown = fraction::Shown::usual(engine_unit(card.head.unit));
     order
-        .into_iter()
         .filter_map(|name| {
             let counts = counted(readings, &name)?;
             let text = match counts.length() {

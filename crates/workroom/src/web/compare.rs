@@ -15,13 +15,13 @@ use check::{Finding, Measured};
 use draft::Worked;
 use draft::worked::{ChoiceUsed, Quantity};
 use maud::{Markup, html};
-use measure::fraction::{Shown, Unit};
+use measure::fraction::Shown;
 use measure::names;
 
 use super::drawing::pair::Pair;
 use super::drawing::sofar::called;
 use super::layout::{Frame, OrderHead, Stage, page};
-use super::parts::number::{n, told};
+use super::parts::number::{n, told, unit_word};
 use super::parts::said::said;
 use super::room::Room;
 use super::table::hand::{kept, stepped, typed, understood};
@@ -316,17 +316,21 @@ fn compare(view: &CompareView<'_>) -> Markup {
 fn two(view: &CompareView<'_>, choice: &ChoiceUsed, before: &Side, after: &Side) -> Markup {
     let faults: Vec<&String> = before.faults.iter().chain(&after.faults).collect();
     let title = capital(&choice.label);
+    let sound = faults.is_empty();
+    let cut = sound.then(|| alike(&before.worked, &after.worked));
+    let cut = cut.as_ref().map(|(old, new)| (&**old, &**new));
+    let pair = cut.map(|(old, new)| (Pair::new(old, new), changes::edges(old, new, view.shown)));
     html! {
         div.sheet.twoup {
             div.paper {
-                @if faults.is_empty() { (drawn(view, before, after)) }
+                @if let Some((pair, _)) = &pair { (drawn(view, pair, before, after)) }
             }
             div.tell {
                 h1 { (title) ", from " (n(&before.value)) " to " (n(&after.value)) }
                 @for fault in &faults { p.fault { (fault) } }
-                @if faults.is_empty() {
+                @if let Some((pair, edges)) = &pair {
                     @if !view.beside { (key()) }
-                    (numbers(view, before, after))
+                    (numbers(view, (pair, edges), before, after))
                     (come_and_go(before, after))
                 }
                 (keep(view, choice, before, after))
@@ -359,9 +363,7 @@ fn alike<'a>(before: &'a Worked, after: &'a Worked) -> (Cow<'a, Worked>, Cow<'a,
     (cut(before, after), cut(after, before))
 }
 
-fn drawn(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
-    let (old, new) = alike(&before.worked, &after.worked);
-    let pair = Pair::new(&old, &new);
+fn drawn(view: &CompareView<'_>, pair: &Pair<'_>, before: &Side, after: &Side) -> Markup {
     let moved = pair.moved.as_ref().map_or_else(
         || "No line of the outside moved.".to_owned(),
         |m| {
@@ -419,15 +421,14 @@ fn rows(caption: &str, sign: &str, all: &[Change]) -> Markup {
     }
 }
 
-fn numbers(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
-    let sign = match view.shown.unit {
-        Unit::Inch => "inches",
-        Unit::Cm => "centimetres",
-    };
+fn numbers(
+    view: &CompareView<'_>,
+    (pair, edges): (&Pair<'_>, &[Change]),
+    before: &Side,
+    after: &Side,
+) -> Markup {
+    let sign = unit_word(view.shown.unit);
     let finished = changes::finished(&before.measured, &after.measured, view.shown);
-    let (old, new) = alike(&before.worked, &after.worked);
-    let edges = changes::edges(&old, &new, view.shown);
-    let pair = Pair::new(&old, &new);
     html! {
         @if !finished.is_empty() { (rows("Finished", sign, &finished)) }
         @if edges.is_empty() {
@@ -435,7 +436,7 @@ fn numbers(view: &CompareView<'_>, before: &Side, after: &Side) -> Markup {
         } @else {
             details.fold open[edges.len() <= 6] {
                 summary { (edges.len()) (if edges.len() == 1 { " edge has another length" } else { " edges have another length" }) }
-                (rows("Edges, as sewn", sign, &edges))
+                (rows("Edges, as sewn", sign, edges))
             }
         }
         @for piece in &pair.only_after { p { "A new piece: " (called(piece)) "." } }

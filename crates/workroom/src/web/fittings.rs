@@ -28,6 +28,7 @@ use super::parts::field::{Field, Kind};
 use super::parts::number::told;
 use super::parts::said::said;
 use super::room::Room;
+use super::table::points::edge_of;
 use super::trouble::Trouble;
 use super::visit;
 use super::working::OnTable;
@@ -89,9 +90,9 @@ impl Table {
 
     /// The edge of this key, as the draft has it: her left and her right are one there.
     pub(crate) fn edge(&self, key: &str) -> Option<(&piece::Piece, &piece::Edge)> {
-        let (piece, edge) = key.split_once('e')?;
-        let piece = *self.worked.drafted().get(piece.parse::<usize>().ok()?)?;
-        Some((piece, piece.edges.get(edge.parse::<usize>().ok()?)?))
+        let (piece, edge) = edge_of(key)?;
+        let piece = *self.worked.drafted().get(piece)?;
+        Some((piece, piece.edges.get(edge)?))
     }
 }
 

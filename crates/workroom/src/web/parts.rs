@@ -4,6 +4,7 @@ pub(crate) mod day;
 pub(crate) mod field;
 pub(crate) mod link;
 pub(crate) mod number;
+pub(crate) mod quoted;
 pub(crate) mod said;
 pub(crate) mod slip;
 pub(crate) mod twin;

@@ -23,6 +23,8 @@ use super::parts::said::said;
 use super::room::Room;
 use super::trouble::Trouble;
 
+pub(in crate::web) use table::unit;
+
 pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
         .route("/settings", get(show).post(keep))

@@ -24,7 +24,7 @@ use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show_number};
 
 use super::drawing::place::Paper;
-use super::drawing::{self, View, Wanted};
+use super::drawing::{self, Trace, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
 use super::parts::number::{n, told};
 use super::room::Room;
@@ -509,7 +509,7 @@ async fn live(
         };
         let view = looked.view(&asked, None);
         if looked.faults.is_empty() {
-            html! { (pattern(&view)) (strip(&view)) }
+            html! { (pattern(&view, &Paper::main(view.worked), None)) (strip(&view)) }
         } else {
             found(&view)
         }
@@ -548,7 +548,7 @@ async fn keep(
         let view = looked.view(&asked, None);
         html! {
             input #seen type="hidden" name="seen" value=(view.seen);
-            (pattern(&view))
+            (pattern(&view, &Paper::main(view.worked), None))
             (strip(&view))
             (found(&view))
             (tray(&view))
@@ -680,6 +680,8 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
     } else {
         "cm"
     };
+    let paper = Paper::main(view.worked);
+    let (says, line) = measured_now(view, &paper).unzip();
     html! {
         form #table method="post" action=(base) data-live={ (base) "/live" } data-keep={ (base) "/keep" }
             data-between={ (base) "/between" } data-steps={ (base) "/steps" } data-compare={ (base) "/compare" } data-cures={ (base) "/cures" } data-unit=(unit) {
@@ -692,11 +694,11 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
                 (titleblock(view))
                 div.middle {
                     div.paper #paper role="group" tabindex="0" aria-label="The paper. Arrows move it, plus and minus enlarge it, F goes from finding to finding, M measures" {
-                        (pattern(view))
+                        (pattern(view, &paper, line))
                         (looks(view))
                     }
-                    output.told-here #measured role="status" { @if let Some((says, _)) = measured_now(view) { (told(&says)) } }
-                    (measure(view))
+                    output.told-here #measured role="status" { @if let Some(says) = &says { (told(says)) } }
+                    (measure(view, &paper, says.is_some()))
                     (lines(view))
                 }
                 (strip(view))
@@ -765,13 +767,11 @@ fn titleblock(view: &TableView<'_>) -> Markup {
     }
 }
 
-/// The drawing of the outside, for the page and for each redraw.
-pub(crate) fn pattern(view: &TableView<'_>) -> Markup {
-    let paper = Paper::main(view.worked);
+/// The drawing of the outside, for the page and for each redraw; with what is measured on it.
+fn pattern(view: &TableView<'_>, paper: &Paper<'_>, line: Option<Trace>) -> Markup {
     let hidden = view.asked.hidden();
-    let line = measured_now(view).map(|(_, trace)| trace);
     drawing::drawing(
-        &paper,
+        paper,
         view.worked,
         view.findings,
         &Wanted {

@@ -7,6 +7,7 @@ use measure::fraction::{self, Shown, Unit};
 
 use crate::web::clients::{Sent, sent};
 use crate::web::parts::number::told;
+use crate::web::parts::quoted::quoted;
 
 /// Lengths over this are no measure of a body, in inches; slopes in degrees.
 const LONGEST: f64 = 200.0;
@@ -40,20 +41,6 @@ pub(super) fn read(measure: &str, typed: &str, unit: Unit) -> Result<Understood,
         text,
         value: length.in_mm(),
     })
-}
-
-/// A sentence whose words are marked as a program marks them, with quotes as one writes them.
-fn quoted(says: &str) -> String {
-    let mut opens = true;
-    says.chars()
-        .map(|c| {
-            if c != '`' {
-                return c;
-            }
-            opens = !opens;
-            if opens { '\u{201d}' } else { '\u{201c}' }
-        })
-        .collect()
 }
 
 fn degrees(text: &str) -> Result<Understood, String> {

@@ -36,6 +36,7 @@ pub(super) fn page(held: &Held, asked: &Sent, refused: Option<Refused<'_>>) -> M
     let next = (!held.card.finished).then(|| held.next()).flatten();
     let open = named.or_else(|| next.map(str::to_owned));
     let questions = held.questions();
+    let trusted = held.trusted(&questions);
     let name = &held.client.about.name;
     let frame = Frame {
         title: format!("Card of {name}"),
@@ -73,10 +74,10 @@ pub(super) fn page(held: &Held, asked: &Sent, refused: Option<Refused<'_>>) -> M
                 div.linen {
                     (taken(held, open.as_deref()))
                     @match &open {
-                        Some(measure) => (in_hand(held, measure, &questions, refused)),
+                        Some(measure) => (in_hand(held, measure, (&questions, &trusted), refused)),
                         None => (complete(held)),
                     }
-                    (still(held, open.as_deref()))
+                    (still(held, &trusted, open.as_deref()))
                     (others(held, open.as_deref()))
                     (waiting(held, &questions, open.as_deref()))
                     @if open.is_some() { (bar(held)) }
@@ -211,7 +212,7 @@ fn change(held: &Held, measure: &str, now: Counted) -> Option<String> {
 fn in_hand(
     held: &Held,
     measure: &str,
-    questions: &[(String, Question)],
+    (questions, trusted): (&[(String, Question)], &measure::Card),
     refused: Option<Refused<'_>>,
 ) -> Markup {
     let entry = held.wanted.iter().find(|w| w.name == measure);
@@ -250,7 +251,7 @@ fn in_hand(
             @if !angle { (part(unit)) }
             @if !mine.is_empty() { div.asks { @for (key, question) in mine { (ask(held, key, question)) } } }
             div.under {
-                (likely_words(held, measure))
+                (likely_words(held, trusted, measure))
                 @if let Some(words) = held.counts(measure).and_then(|c| change(held, measure, c)) { p.help { (told(&words)) "." } }
                 (history(held, measure))
             }
@@ -386,17 +387,17 @@ pub(super) fn mark_of(key: &str) -> String {
 }
 
 /// What it is likely to be, for a measure that is not taken; never written by itself.
-fn likely(held: &Held, measure: &str) -> Option<Predicted> {
+fn likely(held: &Held, trusted: &measure::Card, measure: &str) -> Option<Predicted> {
     if held.counts(measure).is_some() {
         return None;
     }
-    predict(&held.trusted(), measure).filter(|p| !p.from.is_empty())
+    predict(trusted, measure).filter(|p| !p.from.is_empty())
 }
 
-fn likely_words(held: &Held, measure: &str) -> Markup {
+fn likely_words(held: &Held, trusted: &measure::Card, measure: &str) -> Markup {
     let how = how_shown(held);
     html! {
-        @if let Some(p) = likely(held, measure) {
+        @if let Some(p) = likely(held, trusted, measure) {
             p.help {
                 "From her " (listed(&p.from)) " it is likely " (told(&show(p.value, how)))
                 "; nine women in ten have " (told(&show_number(p.low, how))) " to " (told(&show(p.high, how)))
@@ -461,7 +462,7 @@ fn complete(held: &Held) -> Markup {
     }
 }
 
-fn still(held: &Held, open: Option<&str>) -> Markup {
+fn still(held: &Held, trusted: &measure::Card, open: Option<&str>) -> Markup {
     let all: Vec<&str> = held
         .wanted
         .iter()
@@ -472,7 +473,7 @@ fn still(held: &Held, open: Option<&str>) -> Markup {
         @if !all.is_empty() {
             h2.still { "Still to take" }
             ul.leaders.noprint {
-                @for name in all { li { (link(held, name, open)) span.lead {} span.notyet { (not_yet(held, name)) } } }
+                @for name in all { li { (link(held, name, open)) span.lead {} span.notyet { (not_yet(held, trusted, name)) } } }
             }
             @if !held.card.finished && !held.readings.is_empty() {
                 form.noprint method="post" action=(held.at.address()) {
@@ -484,8 +485,8 @@ fn still(held: &Held, open: Option<&str>) -> Markup {
 }
 
 /// What a line says of a measure that is not taken.
-fn not_yet(held: &Held, measure: &str) -> Markup {
-    match likely(held, measure) {
+fn not_yet(held: &Held, trusted: &measure::Card, measure: &str) -> Markup {
+    match likely(held, trusted, measure) {
         Some(p) => html! { "likely " (told(&show(p.value, how_shown(held)))) },
         None => html! { "not taken yet" },
     }

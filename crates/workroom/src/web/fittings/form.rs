@@ -12,6 +12,7 @@ use serde::Deserialize;
 
 use super::super::card_text::quoted;
 use super::super::parts::field::{Field, Kind};
+use super::super::parts::number::unit_word;
 use super::super::room::Room;
 use super::super::trouble::Trouble;
 use super::super::visit;
@@ -118,10 +119,7 @@ pub(crate) fn pin_form(
     at: Option<&str>,
     again: Option<&Pinned>,
 ) -> Markup {
-    let unit_word = match table.on.shown.unit {
-        fraction::Unit::Inch => "inches",
-        fraction::Unit::Cm => "centimetres",
-    };
+    let unit_word = unit_word(table.on.shown.unit);
     let fresh = Pinned {
         action: "take in".into(),
         side: "both".into(),

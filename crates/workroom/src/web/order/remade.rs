@@ -142,11 +142,8 @@ pub(super) async fn ask(
     let number = number(&order)?;
     let today = room.today();
     room.book(move |book| {
-        Ok(form_page(
-            &Asks::load(book, number, today)?,
-            &Sent::new(),
-            &[],
-        ))
+        let asks = Asks::load(book, number, today)?;
+        Ok(form_page(&asks, &Sent::new(), &[]))
     })
     .await
 }

@@ -1,6 +1,15 @@
 //! Numbers set like type: a whole and a built fraction.
 
 use maud::{Markup, html};
+use measure::fraction::Unit;
+
+/// What numbers are read in, as a word.
+pub(crate) const fn unit_word(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Inch => "inches",
+        Unit::Cm => "centimetres",
+    }
+}
 
 /// A number as it is shown: `2 1/2` with a built fraction, any other text as it stands.
 pub(crate) fn n(text: &str) -> Markup {

@@ -17,6 +17,7 @@ use crate::web::layout::{self, Frame, Here};
 use crate::web::parts::field::{Choice, Field, Kind, id, summary};
 use crate::web::parts::said::said;
 use crate::web::room::Room;
+use crate::web::settings::unit;
 use crate::web::trouble::Trouble;
 
 pub(super) async fn look(
@@ -43,11 +44,7 @@ fn shown(settings: &BTreeMap<String, String>, faults: &[Fault], code: Option<&st
 
 fn page(settings: &BTreeMap<String, String>, faults: &[Fault], code: Option<&str>) -> Markup {
     let habits = Habits(settings);
-    let unit = if settings.get("unit").is_some_and(|u| u == "cm") {
-        Unit::Cm
-    } else {
-        Unit::Inch
-    };
+    let unit = unit(settings);
     let fault = |name: &str| {
         faults
             .iter()

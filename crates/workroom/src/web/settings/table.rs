@@ -16,7 +16,7 @@ use measure::fraction::{Shown, Unit, show, show_number};
 use super::super::allowed::{SETTING, page as kept_page};
 use super::super::layout::{Frame, Here, page};
 use super::super::parts::field::{id, summary};
-use super::super::parts::number::told;
+use super::super::parts::number::{told, unit_word};
 use super::super::parts::said::said;
 use super::super::room::Room;
 use super::super::trouble::Trouble;
@@ -57,7 +57,7 @@ fn name(column: &str, row: Row) -> String {
 }
 
 /// The unit of a number that has none.
-fn unit(settings: &BTreeMap<String, String>) -> Unit {
+pub(in crate::web) fn unit(settings: &BTreeMap<String, String>) -> Unit {
     if settings.get("unit").is_some_and(|u| u == "cm") {
         Unit::Cm
     } else {
@@ -101,14 +101,6 @@ fn shown_in(text: &str, now: Unit) -> Typed {
         }
     }
     typed
-}
-
-/// What a bare number is read in, said on the page.
-const fn called(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Inch => "inches",
-        Unit::Cm => "centimetres",
-    }
 }
 
 fn form(
@@ -157,7 +149,7 @@ fn form(
                             }
                         }
                     }
-                    p.help { "A number alone is in " (called(unit)) "; 1 1/2, ¾, 3 cm or 2 in are read too. A toile has 1 in everywhere until you write something else: room to let out. It is cut from the shell only, without lining and facings." }
+                    p.help { "A number alone is in " (unit_word(unit)) "; 1 1/2, ¾, 3 cm or 2 in are read too. A toile has 1 in everywhere until you write something else: room to let out. It is cut from the shell only, without lining and facings." }
                     p.presses {
                         button.press.main name="do" value="keep" { "Keep the table" }
                         button.press.quiet name="do" value="fresh" { "As at the beginning" }

@@ -3,11 +3,11 @@
 use draft::worked::{Shape, Step};
 use maud::{Markup, html};
 use measure::Length;
-use measure::fraction::{Unit, show_number};
+use measure::fraction::show_number;
 
 use super::StepsView;
 use crate::web::drawing::sofar::{called, sheet_of};
-use crate::web::parts::number::n;
+use crate::web::parts::number::{n, unit_word};
 use crate::web::parts::twin::twin;
 
 /// The table; nothing where a step draws on no sheet.
@@ -60,10 +60,7 @@ pub(super) fn sofar_table(view: &StepsView<'_>, step: &Step) -> Markup {
             ]
         })
         .collect();
-    let unit = match view.shown.unit {
-        Unit::Inch => "inches",
-        Unit::Cm => "centimetres",
-    };
+    let unit = unit_word(view.shown.unit);
     twin(
         &format!("What is drawn so far, as a table, in {unit}"),
         "What is drawn so far",

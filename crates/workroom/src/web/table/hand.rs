@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show, show_number};
 
 use super::super::parts::number::{n, told};
-use super::slips::quoted;
+use super::super::parts::quoted::quoted;
 
 /// What a choice is counted in on its slide: where it begins and ends, its step, where it is.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -129,11 +129,13 @@ fn named(
 }
 
 /// What the address asks to be measured, said and drawn.
-pub(super) fn measured_now(view: &TableView<'_>) -> Option<(String, Trace)> {
+pub(super) fn measured_now(view: &TableView<'_>, paper: &Paper<'_>) -> Option<(String, Trace)> {
     let asked = view.asked;
-    let paper = Paper::main(view.worked);
+    if asked.edge.is_none() && (asked.a.is_none() || asked.b.is_none()) {
+        return None;
+    }
     named(
-        &paper,
+        paper,
         view.worked,
         view.shown,
         (&asked.a, &asked.b, &asked.edge),
@@ -141,13 +143,11 @@ pub(super) fn measured_now(view: &TableView<'_>) -> Option<(String, Trace)> {
 }
 
 /// Measuring by names: between two points, or along an edge. It stands under the paper when it is asked
-/// for, with scripts off too.
-pub(super) fn measure(view: &TableView<'_>) -> Markup {
-    let paper = Paper::main(view.worked);
-    let all = points::points(&paper);
+/// for, with scripts off too; `on` once something is measured.
+pub(super) fn measure(view: &TableView<'_>, paper: &Paper<'_>, on: bool) -> Markup {
+    let all = points::points(paper);
     let edges = points::edges(view.worked, view.shown);
     let asked = view.asked;
-    let on = measured_now(view).is_some();
     let pick = |id: &str, label: &str, chosen: &Option<String>| {
         html! {
             label for=(id) { (label)

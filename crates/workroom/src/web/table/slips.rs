@@ -5,6 +5,7 @@ use maud::{Markup, html};
 
 use super::super::drawing::weight_class;
 use super::super::parts::number::told;
+use super::super::parts::quoted::quoted;
 
 /// The slips of a draft.
 pub(crate) struct Slips<'a> {
@@ -34,20 +35,6 @@ fn parted(says: &str) -> (&str, &str) {
         from = end;
     }
     (says, "")
-}
-
-/// A sentence of the engine with the words between back ticks in quotation marks.
-pub(crate) fn quoted(says: &str) -> String {
-    let mut open = false;
-    says.chars()
-        .map(|c| match c {
-            '`' => {
-                open = !open;
-                if open { '“' } else { '”' }
-            }
-            c => c,
-        })
-        .collect()
 }
 
 /// The word of a weight.
