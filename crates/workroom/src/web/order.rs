@@ -109,8 +109,8 @@ struct Held {
     pictures: Vec<PictureLine>,
     journal: Vec<Entry>,
     versions: Vec<VersionLine>,
-    /// A paper was made, and the draft was changed afterwards.
-    stale: bool,
+    /// Its paper, and whether the draft was changed after it was made.
+    paper: Option<(VersionLine, bool)>,
     cards: Vec<book::Card>,
     /// A newer card than the one it is worked from, and what is more than an inch apart on it.
     newer: Option<(book::Card, Vec<String>)>,
@@ -155,12 +155,14 @@ impl Held {
             Some(id) => book.order_by_id(id).ok().map(|o| o.number),
             None => None,
         };
+        let versions = book.versions(number)?;
+        let newest = versions.iter().find(|v| v.papers > 0);
         Ok(Self {
             days: book.days(number)?,
             pictures: book.pictures(Of::Order(number))?,
             journal: book.journal(number)?,
-            versions: book.versions(number)?,
-            stale: false,
+            paper: newest.map(|v| (v.clone(), false)),
+            versions,
             newer,
             cards,
             methods: methods(book)?,
@@ -172,20 +174,12 @@ impl Held {
         })
     }
 
-    /// The newest version of which there is paper.
-    fn paper(&self) -> Option<&VersionLine> {
-        self.versions.iter().find(|v| v.papers > 0)
-    }
-
-    /// Whether paper was made, and none of it is of the draft as it is now. It works the draft.
-    fn is_stale(&self) -> bool {
-        if self.paper().is_none() {
-            return false;
+    /// Looks which paper is of the draft as it is now; for that it works the draft.
+    fn look_at_paper(&mut self) {
+        if self.paper.is_some() {
+            let found = self.on.paper(&self.on.redraw(), &self.versions);
+            self.paper = found.map(|(v, changed)| (v.clone(), changed));
         }
-        let worked = self.on.redraw();
-        let mark = self.on.job().version(&worked);
-        let of_now = |v: &VersionLine| v.papers > 0 && v.mark == mark;
-        !self.versions.iter().any(of_now)
     }
 
     fn closed(&self) -> bool {
@@ -217,7 +211,7 @@ async fn show(
         .book(move |book| Held::load(book, number, today))
         .await?;
     room.work(move || {
-        held.stale = held.is_stale();
+        held.look_at_paper();
         view::page(&held, &asked, &[])
     })
     .await

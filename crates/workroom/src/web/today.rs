@@ -8,7 +8,7 @@ use std::sync::Arc;
 use axum::Router;
 use axum::extract::{Query, State};
 use axum::routing::get;
-use book::{Book, DayKind, DayLine, OrderLine, OrderNo, Which};
+use book::{Book, DayKind, DayLine, OrderLine, OrderNo, VersionLine, Which};
 use check::Weight;
 use maud::{Markup, html};
 use measure::Date;
@@ -94,8 +94,8 @@ struct Taken {
     comes: Vec<DayLine>,
     more: usize,
     standing: BTreeMap<OrderNo, Standing>,
-    /// Orders to draw, each with the marks of the papers that were made of it.
-    tables: Vec<(OnTable, Vec<String>)>,
+    /// Orders to draw, each with its versions.
+    tables: Vec<(OnTable, Vec<VersionLine>)>,
     loose: Vec<OrderLine>,
     apart: Vec<DayLine>,
     anybody: bool,
@@ -121,22 +121,20 @@ fn take(book: &Book, today: Date) -> Result<Taken, Trouble> {
         }
         let on = OnTable::load(book, line.order)?;
         let card = on.card_row.as_ref();
-        let mut papers = book.versions(line.order)?;
-        papers.retain(|v| v.papers > 0);
+        let versions = book.versions(line.order)?;
         standing.insert(
             line.order,
             Standing {
                 card: card.is_some(),
                 finished: card.is_some_and(|c| c.finished),
                 old: card.and_then(|c| day::old(c.head.taken, today)),
-                paper: !papers.is_empty(),
+                paper: versions.iter().any(|v| v.papers > 0),
                 stale: false,
-                toile: on.holds.get("stage").is_some_and(|s| s == "toile"),
+                toile: on.toile_first(),
             },
         );
         if tables.len() < DRAWN {
-            let marks = papers.into_iter().map(|v| v.mark).collect();
-            tables.push((on, marks));
+            tables.push((on, versions));
         }
     }
     let loose = book
@@ -170,11 +168,14 @@ async fn today(
             let mut thumbs = BTreeMap::new();
             let mut way = None;
             let mut stale = Vec::new();
-            for (on, marks) in &tables {
+            for (on, versions) in &tables {
                 let worked = on.redraw();
                 let number = on.order.number;
                 let faulty = !on.in_the_way(&worked).is_empty();
-                if !marks.is_empty() && !faulty && !marks.contains(&on.job().version(&worked)) {
+                // Of a closed order only its care is to come: its paper is not made anew.
+                let open = on.order.closed.is_none();
+                let paper = on.paper(&worked, versions);
+                if open && !faulty && paper.is_some_and(|(_, changed)| changed) {
                     stale.push(number);
                 }
                 if !faulty && !worked.pieces.is_empty() {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
-use book::{Book, Id, OrderNo, VersionNo};
+use book::{Book, Id, OrderNo, VersionLine, VersionNo};
 use check::{Finding, Measured};
 use draft::{Correction, Worked};
 use lay::Cloth;
@@ -358,6 +358,22 @@ impl OnTable {
     /// What it measures when finished.
     pub(crate) fn measured(&self, worked: &Worked) -> Measured {
         check::measured::measure_in(worked, &self.opened.card, self.cloth.as_ref())
+    }
+
+    /// Its paper: that which is of this draft, or else the newest, and whether the draft was changed
+    /// after that.
+    pub(crate) fn paper<'v>(
+        &self,
+        worked: &Worked,
+        versions: &'v [VersionLine],
+    ) -> Option<(&'v VersionLine, bool)> {
+        let mut printed = versions.iter().filter(|v| v.papers > 0);
+        let newest = printed.clone().next()?;
+        let mark = self.job().version(worked);
+        Some(match printed.find(|v| v.mark == mark) {
+            Some(of_now) => (of_now, false),
+            None => (newest, true),
+        })
     }
 
     /// The name that stands at the head of its pages.

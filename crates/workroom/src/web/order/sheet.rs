@@ -120,16 +120,13 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
         ),
         (
             "Paper",
-            held.versions
-                .iter()
-                .find(|v| v.papers > 0)
-                .map(|v| {
+            on.paper(worked, &held.versions)
+                .map(|(v, changed)| {
                     let made = day::long(v.made.day());
-                    let now = on.job().version(worked);
-                    let since = if v.mark == now {
-                        ""
-                    } else {
+                    let since = if changed {
                         "; the draft was changed afterwards"
+                    } else {
+                        ""
                     };
                     format!("version {}, {}, {made}{since}", v.number, v.mark)
                 })

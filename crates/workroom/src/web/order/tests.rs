@@ -604,4 +604,58 @@ fn paper_made_before_the_last_change_is_told() {
             .text()
             .contains("made before the last change")
     );
+    // Paper of the change as well: taken back, the older paper is the draft's, for page and sheet.
+    ask(&visit, move |b| b.put_again(order));
+    let made = visit.post(&format!("{at}/paper"), &[("paper", "a4")]);
+    assert_eq!(made.status, StatusCode::SEE_OTHER, "{}", made.text());
+    let versions = ask(&visit, move |b| b.versions(order));
+    let newest = versions.iter().find(|v| v.papers > 0).unwrap().mark.clone();
+    assert!(visit.get(&at).text().contains(&newest));
+    ask(&visit, move |b| b.take_back(order));
+    let older = versions
+        .iter()
+        .rfind(|v| v.papers > 0)
+        .unwrap()
+        .mark
+        .clone();
+    let (page, sheet) = (
+        visit.get(&at).text(),
+        visit.get(&format!("{at}/sheet")).text(),
+    );
+    assert!(page.contains(&format!(", {older}</a>")) && !page.contains(stale));
+    assert!(sheet.contains(&older) && !sheet.contains(&newest));
+    assert!(!sheet.contains("the draft was changed afterwards"));
+    // A closed order is not made anew, whatever it was worked with since.
+    ask(&visit, move |b| {
+        b.hold(order, "hip ease", "here", "choice/hip ease", Some("4 in"))
+    });
+    assert!(visit.get(&at).text().contains(stale));
+    visit.post(&at, &[("do", "close")]);
+    assert!(!visit.get(&at).text().contains(stale));
+    let sheet = visit.get(&format!("{at}/sheet")).text();
+    assert!(sheet.contains("the draft was changed afterwards"));
+}
+
+/// Would catch a day that is over and asked about as the only one, or a table with nothing in it.
+#[test]
+fn a_day_that_is_over_is_moved_with_what_is_still_to_come() {
+    let visit = demo();
+    let (order, _) = order_of(&visit, "Bisi");
+    let (event, fitting) = ask(&visit, move |book| {
+        for day in book.days(order)? {
+            book.drop_day(order, day.id)?;
+        }
+        let event = book.add_day(order, &day(DayKind::Event, "2026-11-20"))?;
+        book.set_day(order, event, DayState::Done)?;
+        let fitting = book.add_day(order, &day(DayKind::Fitting, "2026-12-10"))?;
+        Ok((event, fitting))
+    });
+    let move_to = format!("/orders/{order}/days/{event}/move?kind=event&on=2026-12-20");
+    let asked = visit.get(&move_to).text();
+    assert!(asked.contains("Do the other days of this order move along?"));
+    assert!(asked.contains("Move all 2 together") && asked.contains("Move only this one"));
+    ask(&visit, move |b| b.drop_day(order, fitting));
+    let alone = visit.get(&move_to).text();
+    assert!(alone.contains("No other day of this order is to come.") && alone.contains("Move it"));
+    assert!(!alone.contains("<table"), "nothing to list");
 }

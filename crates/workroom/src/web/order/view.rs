@@ -241,8 +241,8 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                 div { dt { "Method" } dd { @if method.is_empty() { "none yet" } @else { (method) } } }
                 div { dt { "Stage" } dd { @if held.hold("stage") == "toile" { "A toile first" } @else { "In the cloth" } } }
                 div { dt { "Paper" } dd {
-                    @match held.paper() {
-                        Some(v) => { a href={ (at) "/versions/" (v.number) } { "Version " (v.number) ", " (v.mark) } ", " (day::long(v.made.day())) },
+                    @match &held.paper {
+                        Some((v, _)) => { a href={ (at) "/versions/" (v.number) } { "Version " (v.number) ", " (v.mark) } ", " (day::long(v.made.day())) },
                         None => "not made yet",
                     }
                 } }
@@ -252,7 +252,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
             @if let (Some(old), None, false) = (&old, newer, held.closed()) {
                 p.noteline { "Her card is " (old) ". Bodies change: " a href={ "/clients/" (held.on.client.number) "/cards/new" } { "measure her again" } " before cloth is cut by it." }
             }
-            @if held.stale {
+            @if !held.closed() && held.paper.as_ref().is_some_and(|(_, changed)| *changed) {
                 p.noteline { "Something was changed after her paper was made. " a href={ (at) "/paper" } { "Make it anew" } " before cloth is cut." }
             }
             @if let Some((new, apart)) = newer {
