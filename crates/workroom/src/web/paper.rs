@@ -284,6 +284,14 @@ impl ForPaper {
     }
 }
 
+/// Whether it is said of this paper how many sheets it has.
+fn counted(output: Output) -> bool {
+    matches!(
+        output,
+        Output::A4 | Output::Letter | Output::A3 | Output::Roll | Output::Plotter | Output::A0
+    )
+}
+
 /// How a paper comes out.
 enum Out {
     Tiles(TileMap),
@@ -323,7 +331,11 @@ async fn show(
     let wanted = asked.clone();
     let (made, sheets) = room
         .paper(move || {
-            let made = ForPaper::quick(on);
+            let mut made = ForPaper::quick(on);
+            if counted(output) {
+                // Its cures stand on the cover, which may go over a page by them.
+                made = made.cured();
+            }
             let sheets = if made.faults.is_empty() {
                 Some(
                     made.order(&wanted)
@@ -481,7 +493,14 @@ async fn make(
         })
         .await?;
     let back = format!("/orders/{number}/paper");
-    let made = room.paper(move || ForPaper::quick(on)).await?;
+    // What can't be drawn so is said before anything is begun.
+    let (made, asked, drawn) = room
+        .paper(move || {
+            let made = ForPaper::quick(on);
+            let drawn = made.order(&asked).map(|_| ());
+            (made, asked, drawn)
+        })
+        .await?;
     if let Some(fault) = made.faults.first() {
         return Err(
             Trouble::unclear(fault.clone()).back(format!("/orders/{number}/draft"), "To the draft")
@@ -494,9 +513,7 @@ async fn make(
         ))
         .back(back, "Back to the paper"));
     }
-    // What can't be drawn so is said before anything is begun.
-    made.order(&asked)
-        .map_err(|t| t.back(back, "Back to the paper"))?;
+    drawn.map_err(|t| t.back(back, "Back to the paper"))?;
     let wanted: Vec<_> = if asked.all.is_some() {
         PAPERS
             .iter()
@@ -581,6 +598,41 @@ mod tests {
                 .text()
                 .contains("Made before")
         );
+    }
+
+    /// Would catch a count of another paper than is made of it, by its findings or without them, and
+    /// sheets that can't be printed again by their names as their count is another.
+    #[test]
+    fn the_count_is_that_of_the_file() {
+        let Some((visit, order)) = Visit::demo("mermaid-two") else {
+            return;
+        };
+        {
+            let book = visit.room.shelf();
+            let change = book::Change {
+                key: "choice/tightening".to_owned(),
+                after: Some("5 in".to_owned()),
+            };
+            crate::web::calm_lock(&book)
+                .change(order, None, "tightening", "", &[change])
+                .unwrap();
+        }
+        let page = visit.get(&format!("/orders/{order}/paper?paper=a4")).text();
+        let says = page.split("id=\"count\"").nth(1).unwrap();
+        let says = says.split("</p>").next().unwrap();
+        let numbers: usize = says
+            .split(|c: char| !c.is_ascii_digit())
+            .filter_map(|n| n.parse::<usize>().ok())
+            .take(2)
+            .sum();
+        let made = visit.post(
+            &format!("/orders/{order}/paper"),
+            &[("paper", "a4"), ("anyway", "yes")],
+        );
+        let at = made.leads_to().replace("?said=made", "");
+        let file = visit.get(&format!("{at}/pattern-a4.pdf"));
+        assert_eq!(sheet::page_count(&file.bytes), Some(numbers), "{says}");
+        assert!(visit.get(&at).text().contains("Only sheet"));
     }
 
     #[test]

@@ -103,6 +103,15 @@ pub(crate) fn begin(
     work
 }
 
+/// What is said of a work that was stopped.
+fn stopped(work: &Work) -> String {
+    // So many papers were made and kept before the one that is made just now.
+    match calm_lock(&work.now).0 {
+        0 => "It was stopped before a paper was made.".to_owned(),
+        _ => "It was stopped. What was made until then is kept.".to_owned(),
+    }
+}
+
 /// Keeps the version, then makes its papers one after the other.
 async fn make(
     room: &Arc<Room>,
@@ -112,7 +121,7 @@ async fn make(
     card: String,
     papers: &[(&'static str, Output)],
 ) -> Result<(), String> {
-    let stopped = || "It was stopped. What was made until then is kept.".to_owned();
+    let stopped = || stopped(work);
     let says = |trouble: Trouble| trouble.says;
     let looks = asked.looks_words(asked.named(&made.on));
     let ready = room.paper(move || {
@@ -190,7 +199,7 @@ async fn show(Path((order, id)): Path<(u32, u32)>) -> Result<Response, Trouble> 
                 h1 { @if work.of == 1 { "The paper was not made." } @else { "Not every paper was made." } }
                 p.lead { (says) }
                 p.presses {
-                    @if calm_lock(&work.version).is_some() && work.of > 1 { a.press.main href=(work.made()) { "What was made" } }
+                    @if calm_lock(&work.version).is_some() && done > 0 { a.press.main href=(work.made()) { "What was made" } }
                     a.press.quiet href={ "/orders/" (order) "/paper" } { "Back to the paper" }
                 }
             } @else {
@@ -223,4 +232,46 @@ async fn stop(
     work.bell.notify_one();
     let _ = tokio::time::timeout(MOMENT, work.ended.notified()).await;
     Ok(Redirect::to(&format!("/orders/{order}/paper/making/{id}")))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+    use super::*;
+    use crate::web::testing::Visit;
+    use crate::web::working::OnTable;
+
+    /// Would catch papers that are promised to be kept when it was stopped before there were any.
+    #[test]
+    fn what_was_stopped_says_what_is_kept_of_it() {
+        let Some((visit, order)) = Visit::demo("a-line") else {
+            return;
+        };
+        let (papers, id) = visit
+            .wait(async {
+                let on = visit.room.book(move |book| OnTable::load(book, order));
+                let on = on.await?;
+                let made = visit.room.paper(move || ForPaper::quick(on)).await?;
+                let papers = vec![("A4", Output::A4), ("A3", Output::A3)];
+                let asked = Asked::default();
+                let work = begin(&visit.room, order, made, asked, String::new(), papers);
+                work.bell.notify_one();
+                work.ended.notified().await;
+                let held = visit.room.book(move |book| Ok(book.versions(order)?));
+                let papers: u32 = held.await?.iter().map(|v| v.papers).sum();
+                Ok::<_, Trouble>((papers, work.id))
+            })
+            .unwrap();
+        assert_eq!(papers, 0);
+        let at = format!("/orders/{order}/paper/making/{id}");
+        let page = visit.get(&at).text();
+        assert!(page.contains("stopped before a paper was made"), "{page}");
+        assert!(!page.contains("is kept") && !page.contains("What was made"));
+        // The same once one of the two was made.
+        calm_lock(&find(order.0, id).unwrap().now).0 = 1;
+        assert_eq!(
+            stopped(&find(order.0, id).unwrap()),
+            "It was stopped. What was made until then is kept."
+        );
+    }
 }

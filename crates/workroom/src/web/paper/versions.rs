@@ -9,7 +9,7 @@ use axum::routing::get;
 use book::{OrderNo, PaperLine, VersionLine, VersionNo};
 use maud::{Markup, html};
 use serde::Deserialize;
-use sheet::{Paper, TileMap};
+use sheet::{Order, Paper, TileMap};
 
 use super::super::drawing::place::Paper as Laid;
 use super::super::drawing::{self, View, Wanted};
@@ -73,8 +73,14 @@ async fn show(
         .await?;
     let (made, maps, papers) = room
         .work(move || {
-            let made = ForPaper::quick(on);
-            let maps: Vec<_> = papers.iter().map(|p| tiles(&made, p)).collect();
+            let mut made = ForPaper::quick(on);
+            let mut order = None;
+            if made.faults.is_empty() && papers.iter().any(|p| tiled(p).is_some()) {
+                // With its cures, as its papers were made: they may take a page more.
+                made = made.cured();
+                order = made.order(&Asked::default()).ok();
+            }
+            let maps: Vec<_> = papers.iter().map(|p| tiles(order.as_ref()?, p)).collect();
             (made, maps, papers)
         })
         .await?;
@@ -136,20 +142,21 @@ async fn show(
     ))
 }
 
-/// Which sheet of a kept paper shows what, where it was drawn as usual: to print a torn one by its name.
-fn tiles(made: &ForPaper, paper: &PaperLine) -> Option<TileMap> {
-    let size = [
+/// The size of the sheets of a paper to tape together that was drawn as usual.
+fn tiled(paper: &PaperLine) -> Option<Paper> {
+    let (_, size) = [
         (Output::A4, Paper::A4),
         (Output::Letter, Paper::Letter),
         (Output::A3, Paper::A3),
     ]
     .into_iter()
-    .find(|(output, _)| output.file() == paper.name)?
-    .1;
-    if !made.faults.is_empty() || !paper.looks.is_empty() {
-        return None;
-    }
-    let map = sheet::tile_map(&made.order(&Asked::default()).ok()?, size).ok()?;
+    .find(|(output, _)| output.file() == paper.name)?;
+    paper.looks.is_empty().then_some(size)
+}
+
+/// Which sheet of a kept paper shows what: to print a torn one by its name.
+fn tiles(order: &Order, paper: &PaperLine) -> Option<TileMap> {
+    let map = sheet::tile_map(order, tiled(paper)?).ok()?;
     let pages = map.pages.covers + map.pages.steps + map.pages.sheets;
     // Of a file that another program version made only the pages are sure.
     (paper.sheets.and_then(|s| usize::try_from(s).ok()) == Some(pages)).then_some(map)
