@@ -126,10 +126,7 @@ impl OnTable {
         let client = book.client_by_id(order.client)?;
         let kept = book.version(number, version)?;
         let holds = kept.kept.holds.clone();
-        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
-            Some(id) => book.card_by_id(id).ok(),
-            None => None,
-        };
+        let card_row = card_of(book, &holds);
         let allowed = Allowed::of_version(&holds);
         let card = Some(&*kept.kept.card);
         let on = Self::of(book, order, client, holds, card, card_row, allowed)?;
@@ -400,6 +397,12 @@ fn read_card(text: &str, client: &book::Client, unit: Unit, own: &[String]) -> (
             (Card::new(client.about.name.clone(), unit), says.collect())
         }
     }
+}
+
+/// The card that an order is worked from, where it has one and it is in the book.
+pub(crate) fn card_of(book: &Book, holds: &BTreeMap<String, String>) -> Option<book::Card> {
+    let id = holds.get("card").and_then(|id| Id::read(id))?;
+    book.card_by_id(id).ok()
 }
 
 /// A card of the book as the text of a CARD.toml.

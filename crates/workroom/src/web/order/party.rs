@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
-use book::{Book, CardNo, ClientNo, DayState, Id, NewOrder, OrderNo, Party, Which};
+use book::{Book, CardNo, ClientNo, DayState, NewOrder, OrderNo, Party, Which};
 use maud::{Markup, html};
 use measure::Date;
 
@@ -17,6 +17,7 @@ use crate::web::parts::day;
 use crate::web::parts::field::{Field, summary};
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
+use crate::web::working;
 
 /// Someone who could be of the party.
 struct One {
@@ -42,10 +43,7 @@ impl Line {
     fn load(book: &Book, line: book::OrderLine, today: Date) -> Result<Self, Trouble> {
         let number = line.order.number;
         let holds = book.holds(number)?;
-        let card = match holds.get("card").and_then(|id| Id::read(id)) {
-            Some(id) => book.card_by_id(id).ok(),
-            None => None,
-        };
+        let card = working::card_of(book, &holds);
         let mut days = book.days(number)?;
         days.retain(|d| d.state == DayState::Comes && d.day.on >= today);
         Ok(Self {

@@ -1,12 +1,12 @@
 //! Made again: the same garment a year or two later, from her newer card, with the old corrections offered.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
-use book::{Book, CardNo, Id, NewOrder, OrderNo};
+use book::{Book, CardNo, NewOrder, OrderNo};
 use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show};
 use measure::{Date, Length};
@@ -44,10 +44,7 @@ impl Asks {
         let client = book.client_by_id(order.client)?;
         let holds = book.holds(number)?;
         let cards = book.cards(client.number)?;
-        let old = match holds.get("card").and_then(|id| Id::read(id)) {
-            Some(id) => book.card_by_id(id).ok(),
-            None => None,
-        };
+        let old = working::card_of(book, &holds);
         let mut changed = Vec::new();
         if let Some(old) = &old {
             for card in cards.iter().filter(|c| c.id != old.id) {
@@ -115,10 +112,7 @@ pub(super) fn differences(
             .collect())
     };
     let (before, now) = (mean(old)?, mean(new)?);
-    let shown = Shown::usual(match working::unit(new) {
-        Unit::Inch => Unit::Inch,
-        Unit::Cm => Unit::Cm,
-    });
+    let shown = Shown::usual(working::unit(new));
     let mut out = Vec::new();
     for (measure, was) in &before {
         let angle =
@@ -256,7 +250,6 @@ pub(super) async fn make(
             let page = form_page(&asks, &form, &[("card".into(), says)]);
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         };
-        let ticked: BTreeSet<&String> = form.keys().collect();
         let mut new = NewOrder::of(asks.client.number);
         new.after = Some(number);
         sent(&form, "title").clone_into(&mut new.title);
@@ -269,15 +262,10 @@ pub(super) async fn make(
             "cloth"
         };
         new.holds.push(("stage".into(), stage.into()));
-        for (key, _) in asks
-            .corrections
-            .iter()
-            .filter(|(key, _)| ticked.contains(key))
-        {
-            if let Some(json) = asks.holds.get(key) {
-                new.holds.push((key.clone(), json.clone()));
-            }
-        }
+        let wanted = |key: &str| key.starts_with("correction/") && form.contains_key(key);
+        let hers = asks.holds.iter().filter(|(key, _)| wanted(key));
+        new.holds
+            .extend(hers.map(|(key, page)| (key.clone(), page.clone())));
         let made = book.new_order(&new)?;
         Ok(Redirect::to(&format!("/orders/{made}?said=begun")).into_response())
     })

@@ -79,7 +79,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
         ..Frame::default()
     };
     let hold = |key: &str| on.holds.get(key).map_or("", String::as_str);
-    let toile = hold("stage") == "toile";
+    let toile = on.toile_first();
     let unit = on
         .card_row
         .as_ref()

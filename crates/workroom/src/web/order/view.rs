@@ -88,7 +88,7 @@ fn head(held: &Held) -> Markup {
 fn mind(held: &Held) -> Markup {
     html! {
         (clients::mind(&held.on.client, held.today))
-        @if held.hold("stage") == "toile" {
+        @if held.on.toile_first() {
             p.noteline { "A toile first: cut from the shell only, without lining and facings, and its sheets say so. What is pinned on it stays laid on when you go over to the cloth, which has its own allowances again."
                 @if !held.on.corrections.is_empty() { " So far: " (corrections(held)) "." }
             }
@@ -239,7 +239,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                     }
                 } }
                 div { dt { "Method" } dd { @if method.is_empty() { "none yet" } @else { (method) } } }
-                div { dt { "Stage" } dd { @if held.hold("stage") == "toile" { "A toile first" } @else { "In the cloth" } } }
+                div { dt { "Stage" } dd { @if held.on.toile_first() { "A toile first" } @else { "In the cloth" } } }
                 div { dt { "Paper" } dd {
                     @match &held.paper {
                         Some((v, _)) => { a href={ (at) "/versions/" (v.number) } { "Version " (v.number) ", " (v.mark) } ", " (day::long(v.made.day())) },
@@ -296,7 +296,7 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                 }
                 form.presses method="post" action=(at) {
                     input type="hidden" name="seen" value=(seen);
-                    @if held.hold("stage") == "toile" {
+                    @if held.on.toile_first() {
                         input type="hidden" name="stage" value="cloth";
                         button.press name="do" value="stage" { "The toile fits: on to the cloth" }
                     } @else {
