@@ -196,6 +196,29 @@ fn vertices(dxf: &str, block: &str, layer: &str) -> Vec<(f64, f64)> {
     out
 }
 
+/// Would catch a paper that does not speak the language asked for, another pattern than in English, and a
+/// language that is not there and is not told.
+#[test]
+fn the_sheets_speak_the_language_that_is_asked_for() {
+    let scratch = Scratch::new();
+    let (here, there) = (scratch.word("en"), scratch.word("de"));
+    let only = ["--only", "pattern.dxf,report.json"];
+    assert_eq!(make(&here, &only).code, 0);
+    let german = [only.as_slice(), &["--language", "de"]].concat();
+    assert_eq!(make(&there, &german).code, 0);
+    let drawn = |out: &str| fs::read_to_string(Path::new(out).join("pattern.dxf")).unwrap();
+    assert!(drawn(&there).contains("Fadenlauf") && !drawn(&there).contains("Grain"));
+    assert!(drawn(&here).contains("Grain"));
+    assert_eq!(report(&here), report(&there));
+    let other = make(&scratch.word("xx"), &["--language", "xx"]);
+    assert_eq!(other.code, 2);
+    assert!(
+        other.err.contains("en (English), de (Deutsch)"),
+        "{}",
+        other.err
+    );
+}
+
 /// Would catch a DXF that is not the pattern of the report: scaled, turned over twice, of another
 /// version; and letters that are not plain.
 #[test]

@@ -129,6 +129,26 @@ const IRON: Caution = Caution {
     source: "4-H sewing safety guide",
 };
 
+/// Every caution there is, for a paper that says them in another language.
+pub const ALL: [Caution; 16] = [
+    STAIRS,
+    DANCING,
+    ESCALATORS,
+    TRAIN_FIRE,
+    CLOTH_FIRE,
+    MELTS,
+    TIGHT,
+    DRIVING,
+    DRIVING_SHOES,
+    DRIVING_HEM,
+    MACHINERY,
+    HEAVY,
+    CORDS_SMALL,
+    CORDS,
+    CUTTING,
+    IRON,
+];
+
 /// The cautions that concern a garment, those for wearing it first.
 pub fn cautions(seen: &Seen<'_>, measured: &Measured) -> Vec<Caution> {
     let reach = reach(seen);

@@ -13,7 +13,7 @@ use crate::large::{Bed, LargePaper, large};
 use crate::order::{Order, Paper, SheetFault};
 use crate::pattern::{book, one_sheet};
 use crate::quad::{Quad, Rect, rings};
-use crate::words::{ENGLISH, Words};
+use crate::words::Words;
 
 /// Ink keeps this far from the edge of the paper: what no home printer reaches (paper/pdf.md 1).
 const EDGE: f64 = 4.2;
@@ -79,7 +79,7 @@ impl fmt::Display for Fault {
 /// # Errors
 /// As [`crate::pattern_pdf`].
 pub fn tiled(order: &Order, paper: Paper) -> Result<Vec<Fault>, SheetFault> {
-    tiled_in(order, paper, &ENGLISH)
+    tiled_in(order, paper, order.words)
 }
 
 /// All lines of letters of a tiled pattern in the words of a language, page by page.
@@ -154,7 +154,7 @@ pub fn tiled_in(order: &Order, paper: Paper, words: &Words) -> Result<Vec<Fault>
 /// # Errors
 /// As [`crate::pattern_svg`].
 pub fn side_by_side(order: &Order) -> Result<Vec<Fault>, SheetFault> {
-    let sheet = one_sheet(order, &ENGLISH)?;
+    let sheet = one_sheet(order, order.words)?;
     Ok(pages("one sheet", sheet.pages.iter().map(|p| &p.drawing)))
 }
 
@@ -163,7 +163,7 @@ pub fn side_by_side(order: &Order) -> Result<Vec<Fault>, SheetFault> {
 /// # Errors
 /// As [`crate::large_pdf`].
 pub fn on_large(order: &Order, paper: LargePaper) -> Result<Vec<Fault>, SheetFault> {
-    let large = large(order, &ENGLISH, &Bed::of(paper))?;
+    let large = large(order, order.words, &Bed::of(paper))?;
     let mut found = pages(
         &format!("{paper:?}"),
         large.pages.iter().map(|p| &p.drawing),

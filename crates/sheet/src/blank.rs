@@ -14,13 +14,15 @@ use crate::order::{Paper, SheetFault};
 use crate::page::{Page, Spot};
 use crate::pdf::{self, About};
 use crate::quad::Rect;
-use crate::words::{ENGLISH, Words, fill};
+use crate::words::{Words, fill};
 
 /// A measure that is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BlankMeasure {
     /// Its name in the trade, or a name of the drafter's own: then it has no drawing.
     pub name: String,
+    /// What it is called on the card.
+    pub called: String,
     /// How it is taken.
     pub how: String,
 }
@@ -34,6 +36,8 @@ pub struct BlankCard {
     pub unit: Unit,
     /// The measures in the order in which they are taken.
     pub measures: Vec<BlankMeasure>,
+    /// The language of what the card says of itself.
+    pub words: &'static Words,
 }
 
 const SIDE: f64 = 16.0;
@@ -56,9 +60,9 @@ const MOST: usize = 40;
 /// When no measure is asked for, or so many that 40 pages do not hold them; when the fonts inside the
 /// program are damaged.
 pub fn blank_card_pdf(card: &BlankCard, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let pages = pages(card, paper, &ENGLISH)?;
+    let pages = pages(card, paper, card.words)?;
     let drawings: Vec<Drawing> = pages.into_iter().map(|p| p.drawing).collect();
-    let title = [ENGLISH.blank, card.title.as_str()]
+    let title = [card.words.blank, card.title.as_str()]
         .into_iter()
         .filter(|t| !t.is_empty())
         .collect::<Vec<_>>()
@@ -67,7 +71,7 @@ pub fn blank_card_pdf(card: &BlankCard, paper: Paper) -> Result<Vec<u8>, SheetFa
         &drawings,
         &About {
             title: &crate::face::printable(&title),
-            words: &ENGLISH,
+            words: card.words,
             off: None,
             packed: true,
         },
@@ -88,7 +92,7 @@ impl Cell {
         let known = measure::names::find(&measure.name);
         let angle = known.is_some_and(|m| m.kind == measure::names::Kind::Angle);
         let words = width - DRAWN.0 - GAP;
-        let name = format!("{number}. {}", crate::words::capital(&measure.name));
+        let name = format!("{number}. {}", crate::words::capital(&measure.called));
         Self {
             figure,
             name: paragraph(&[Span::bold(name)], SMALL, words),

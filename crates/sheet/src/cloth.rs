@@ -12,7 +12,7 @@ use crate::page::{Page, Spot};
 use crate::pdf::{self, About};
 use crate::quad::{Quad, Rect, rings};
 use crate::svg::{self, Group};
-use crate::words::{ENGLISH, Words, capital, fill};
+use crate::words::{Words, capital, fill};
 
 mod full;
 mod list;
@@ -130,6 +130,8 @@ pub struct ClothLay {
     pub facts: Vec<Fact>,
     /// Sentences below the lay.
     pub remarks: Vec<String>,
+    /// The language of what the sheet says of itself.
+    pub words: &'static Words,
 }
 
 impl ClothLay {
@@ -952,15 +954,15 @@ fn title(lay: &ClothLay, words: &Words) -> String {
 /// When there is nothing to draw, or it is no place on any cloth.
 pub fn cloth_pdf(lay: &ClothLay, paper: Paper) -> Result<Vec<u8>, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = pages(lay, paper, &ENGLISH)
+    let drawings: Vec<Drawing> = pages(lay, paper, lay.words)
         .into_iter()
         .map(|p| p.drawing)
         .collect();
     pdf::write(
         &drawings,
         &About {
-            title: &title(lay, &ENGLISH),
-            words: &ENGLISH,
+            title: &title(lay, lay.words),
+            words: lay.words,
             off: None,
             packed: true,
         },
@@ -973,18 +975,18 @@ pub fn cloth_pdf(lay: &ClothLay, paper: Paper) -> Result<Vec<u8>, SheetFault> {
 /// As [`cloth_pdf`].
 pub fn cloth_svg(lay: &ClothLay) -> Result<String, SheetFault> {
     lay.sound()?;
-    let mut pages = pages(lay, Paper::A4, &ENGLISH);
+    let mut pages = pages(lay, Paper::A4, lay.words);
     let page = pages.swap_remove(0);
     let size = (page.drawing.width, page.drawing.height);
     let group = Group {
         id: "lay".into(),
-        title: ENGLISH.lay_title.into(),
+        title: lay.words.lay_title.into(),
         items: page.drawing.items,
     };
     Ok(svg::write(
         size,
         &[group],
-        (&title(lay, &ENGLISH), &ENGLISH),
+        (&title(lay, lay.words), lay.words),
         None,
     ))
 }

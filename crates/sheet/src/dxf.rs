@@ -20,7 +20,7 @@ use crate::order::{Order, SheetFault};
 use crate::pattern::{dressed, in_rows};
 use crate::quad::Rect;
 use crate::traced::Traced;
-use crate::words::{ENGLISH, Words};
+use crate::words::Words;
 
 /// The layers that are used, with a colour for the screen and a line type. Colour means nothing.
 const LAYERS: [(&str, i64, &str); 11] = [
@@ -437,7 +437,7 @@ pub fn pattern_dxf(order: &Order) -> Result<String, SheetFault> {
     if order.pieces.is_empty() {
         return Err(SheetFault::Nothing);
     }
-    let words = &ENGLISH;
+    let words = order.words;
     let mut blocks = vec![square_block(order, words)];
     let mut taken: Vec<String> = Vec::new();
     for (i, given) in order.pieces.iter().enumerate() {

@@ -11,7 +11,7 @@ use measure::{Curve, Length, Point};
 use crate::drawing::Drawing;
 use crate::order::{Fact, Order, Paper, SheetFault};
 use crate::pdf::{self, About};
-use crate::words::{ENGLISH, fill};
+use crate::words::fill;
 
 mod asked;
 mod class;
@@ -201,8 +201,8 @@ pub struct Hand {
 /// # Errors
 /// When nothing was drawn, or the fonts inside the program are damaged.
 pub fn hand_pdf(order: &Order, hand: &Hand, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let (pages, _) = pages::pages(order, hand, &ENGLISH, paper)?;
-    write(order, ENGLISH.hand_sheet, pages)
+    let (pages, _) = pages::pages(order, hand, order.words, paper)?;
+    write(order, order.words.hand_sheet, pages)
 }
 
 /// How the pages of a hand sheet came out.
@@ -224,9 +224,9 @@ pub struct Came {
 /// As [`hand_pdf`].
 pub fn came(order: &Order, hand: &Hand, paper: Paper, class: bool) -> Result<Came, SheetFault> {
     let (pages, mut out) = if class {
-        class::pages(order, hand, &ENGLISH, paper)?
+        class::pages(order, hand, order.words, paper)?
     } else {
-        pages::pages(order, hand, &ENGLISH, paper)?
+        pages::pages(order, hand, order.words, paper)?
     };
     out.pages = pages.len();
     for page in &pages {
@@ -240,21 +240,21 @@ pub fn came(order: &Order, hand: &Hand, paper: Paper, class: bool) -> Result<Cam
 /// # Errors
 /// When nothing was drawn, or the fonts inside the program are damaged.
 pub fn class_pdf(order: &Order, hand: &Hand, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let (pages, _) = class::pages(order, hand, &ENGLISH, paper)?;
-    write(order, ENGLISH.class_sheet, pages)
+    let (pages, _) = class::pages(order, hand, order.words, paper)?;
+    write(order, order.words.class_sheet, pages)
 }
 
 fn write(order: &Order, what: &str, pages: Vec<crate::page::Page>) -> Result<Vec<u8>, SheetFault> {
     let drawings: Vec<Drawing> = pages.into_iter().map(|p| p.drawing).collect();
     let title = fill(
-        ENGLISH.hand_title,
+        order.words.hand_title,
         &[("sheet", what), ("title", &order.title)],
     );
     pdf::write(
         &drawings,
         &About {
             title: &crate::face::printable(&title),
-            words: &ENGLISH,
+            words: order.words,
             off: None,
             packed: true,
         },

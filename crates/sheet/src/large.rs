@@ -25,7 +25,7 @@ use crate::quad::Rect;
 use crate::tile::Sheeted;
 use crate::traced::Traced;
 use crate::wording::Wording;
-use crate::words::{ENGLISH, Words, capital, fill};
+use crate::words::{Words, capital, fill};
 
 mod part;
 mod title;
@@ -638,13 +638,13 @@ fn turned_over(piece: &SheetPiece) -> Option<SheetPiece> {
 /// # Errors
 /// When there are no pieces, or one of them has no cutting line or is too large.
 pub fn large_pdf(order: &Order, paper: LargePaper) -> Result<Vec<u8>, SheetFault> {
-    let large = large(order, &ENGLISH, &Bed::of(paper))?;
+    let large = large(order, order.words, &Bed::of(paper))?;
     let drawings: Vec<Drawing> = large.pages.into_iter().map(|p| p.drawing).collect();
     pdf::write(
         &drawings,
         &About {
             title: &title(order),
-            words: &ENGLISH,
+            words: order.words,
             off: None,
             packed: true,
         },
@@ -656,7 +656,7 @@ pub fn large_pdf(order: &Order, paper: LargePaper) -> Result<Vec<u8>, SheetFault
 /// # Errors
 /// As [`large_pdf`].
 pub fn large_sheets(order: &Order, paper: LargePaper) -> Result<Vec<(Length, Length)>, SheetFault> {
-    let large = large(order, &ENGLISH, &Bed::of(paper))?;
+    let large = large(order, order.words, &Bed::of(paper))?;
     Ok(large
         .pages
         .iter()
@@ -678,7 +678,7 @@ pub fn nested(order: &Order, width: Length, most: Length) -> Result<Vec<Placed>,
         ruled: false,
         any_way: false,
     };
-    Ok(large(order, &ENGLISH, &bed)?.placed)
+    Ok(large(order, order.words, &bed)?.placed)
 }
 
 #[cfg(test)]

@@ -27,6 +27,8 @@ pub struct Locale {
     pub cm: &'static str,
     /// The months as they stand in a date.
     pub months: [&'static str; 12],
+    /// Nouns begin with a large letter wherever they stand.
+    pub large_nouns: bool,
     /// A date, of `{day}`, `{month}` (its name), `{number}` (of the month) and `{year}`.
     pub date: &'static str,
 }
@@ -81,6 +83,15 @@ impl Locale {
             out.push_str(fraction);
         }
         out
+    }
+
+    /// A noun that is the head of a line, as it stands within one.
+    pub fn within(&self, noun: &str) -> String {
+        if self.large_nouns {
+            noun.to_owned()
+        } else {
+            noun.to_lowercase()
+        }
     }
 
     /// A day as it is read.

@@ -5,7 +5,7 @@ use piece::works::open_out;
 use piece::{Balance, Fault, Role};
 
 use crate::order::{Alteration, NotchWord, Order, SheetFault, SheetPiece};
-use crate::words::{ENGLISH, fill};
+use crate::words::{Words, fill};
 
 impl SheetPiece {
     /// The whole of a piece that is a half on the fold; any other as it is. The fold stays as a level
@@ -14,7 +14,7 @@ impl SheetPiece {
     ///
     /// # Errors
     /// When the fold is not straight.
-    pub fn opened_out(&self) -> Result<Self, Fault> {
+    pub fn opened_out(&self, words: &Words) -> Result<Self, Fault> {
         let mut whole = self.clone();
         // A piece with two folds (a belt) is opened twice.
         for _ in 0..2 {
@@ -22,13 +22,13 @@ impl SheetPiece {
                 break;
             };
             let name = fold.name.clone();
-            whole = opened_at(&whole, &name)?;
+            whole = opened_at(&whole, &name, words)?;
         }
         Ok(whole)
     }
 }
 
-fn opened_at(half: &SheetPiece, name: &str) -> Result<SheetPiece, Fault> {
+fn opened_at(half: &SheetPiece, name: &str, words: &Words) -> Result<SheetPiece, Fault> {
     let fold = half.piece.edge(name)?;
     let (from, to) = (fold.curve.start(), fold.curve.end());
     let mut piece = open_out(&half.piece, name)?;
@@ -100,7 +100,7 @@ fn opened_at(half: &SheetPiece, name: &str) -> Result<SheetPiece, Fault> {
         }
     }
     let mut notes = half.notes.clone();
-    notes.push(fill(ENGLISH.full_width, &[("edge", name)]));
+    notes.push(fill(words.full_width, &[("edge", name)]));
     Ok(SheetPiece {
         piece,
         seams,
@@ -117,9 +117,10 @@ impl Order {
     /// # Errors
     /// When a fold is not straight; the piece is named.
     pub fn opened_out(mut self) -> Result<Self, SheetFault> {
+        let words = self.words;
         for p in &mut self.pieces {
             *p = p
-                .opened_out()
+                .opened_out(words)
                 .map_err(|fault| SheetFault::Piece(p.piece.name.clone(), fault))?;
         }
         Ok(self)
@@ -129,13 +130,14 @@ impl Order {
 #[cfg(test)]
 mod tests {
     use crate::samples;
+    use crate::words::ENGLISH;
 
     // Catches a half that loses or doubles something: the whole is twice as large, has every mark on
     // both sides, keeps the fold as a line, and is cut once, not on the fold.
     #[test]
     fn the_whole_is_twice_the_half() {
         let half = samples::front();
-        let whole = half.opened_out().unwrap();
+        let whole = half.opened_out(&ENGLISH).unwrap();
         assert!((whole.piece.area() - 2.0 * half.piece.area()).abs() < 0.5);
         assert!(whole.piece.fold().is_none());
         let fold = half.piece.fold().unwrap();
@@ -158,6 +160,6 @@ mod tests {
         // A word stands at its notch on either side.
         assert_eq!(whole.notch_words.len(), 2 * half.notch_words.len());
         let back = samples::back();
-        assert_eq!(back.opened_out().unwrap(), back);
+        assert_eq!(back.opened_out(&ENGLISH).unwrap(), back);
     }
 }

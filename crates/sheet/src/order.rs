@@ -6,6 +6,8 @@ use measure::fraction::Shown;
 use measure::{Curve, Length, Motion, Point};
 use piece::{Fault, Piece};
 
+use crate::words::{ENGLISH, Words};
+
 /// A name and its value, both as they are to be read: "Waist to hip" and "9 1/2".
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fact {
@@ -214,6 +216,8 @@ pub struct Order {
     pub shows_construction: bool,
     /// It is a trial garment: every sheet says so beside its version.
     pub toile: bool,
+    /// The language of all that the sheets say of themselves.
+    pub words: &'static Words,
 }
 
 impl Order {
@@ -238,6 +242,7 @@ impl Order {
             left_out: Vec::new(),
             shows_construction: false,
             toile: false,
+            words: &ENGLISH,
         }
     }
 }

@@ -19,7 +19,7 @@ use crate::tile::{Sheeted, Tile, diamonds, draw, long_names};
 use crate::tile_map::PieceTiles;
 use crate::traced::Traced;
 use crate::wording::Wording;
-use crate::words::{ENGLISH, Words};
+use crate::words::Words;
 use crate::{png, steps};
 
 /// Grids of a piece that are tried until its words all find room.
@@ -253,7 +253,7 @@ impl Sheeted<'_> {
 /// # Errors
 /// As [`pattern_pdf`].
 pub fn pattern_pages(order: &Order, paper: Paper) -> Result<Pages, SheetFault> {
-    Ok(book(order, paper, &ENGLISH)?.parts)
+    Ok(book(order, paper, order.words)?.parts)
 }
 
 /// The pattern tiled for a home printer, with a cover, every sheet that is not blank, and the steps.
@@ -261,13 +261,13 @@ pub fn pattern_pages(order: &Order, paper: Paper) -> Result<Pages, SheetFault> {
 /// # Errors
 /// When there are no pieces, or one of them has no cutting line or is too large.
 pub fn pattern_pdf(order: &Order, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let book = book(order, paper, &ENGLISH)?;
+    let book = book(order, paper, order.words)?;
     let drawings: Vec<Drawing> = book.pages.into_iter().map(|p| p.drawing).collect();
     pdf::write(
         &drawings,
         &About {
             title: &title(order),
-            words: &ENGLISH,
+            words: order.words,
             off: off(order),
             packed: true,
         },
@@ -405,7 +405,7 @@ pub(crate) fn plain_name(name: &str, number: usize) -> String {
 /// # Errors
 /// When there are no pieces, or one of them has no cutting line.
 pub fn pattern_svg(order: &Order) -> Result<String, SheetFault> {
-    let sheet = one_sheet(order, &ENGLISH)?;
+    let sheet = one_sheet(order, order.words)?;
     let mut ids: Vec<String> = Vec::new();
     let groups: Vec<Group> = sheet
         .pages
@@ -428,7 +428,7 @@ pub fn pattern_svg(order: &Order) -> Result<String, SheetFault> {
     Ok(svg::write(
         (sheet.width, sheet.height),
         &groups,
-        (&title(order), &ENGLISH),
+        (&title(order), order.words),
         off(order),
     ))
 }
@@ -455,7 +455,7 @@ pub fn preview_png(order: &Order) -> Result<Vec<u8>, SheetFault> {
     let labels = |times: f64| -> Vec<Label> {
         pieces
             .iter()
-            .map(|p| label::in_small(p, &ENGLISH, times))
+            .map(|p| label::in_small(p, order.words, times))
             .collect()
     };
     // A fact is to stand about 17 pixels high, whatever the size of the garment.

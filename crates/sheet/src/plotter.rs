@@ -16,7 +16,6 @@ use crate::large::{Bed, large};
 use crate::number::{real, whole};
 use crate::order::{Order, SheetFault};
 use crate::quad::Rect;
-use crate::words::ENGLISH;
 
 /// Plotter units in a millimetre.
 const UNITS: f64 = 40.0;
@@ -221,7 +220,7 @@ fn glyph(face: Face, id: u16, place: impl Fn(Point) -> Point) -> Shape {
 /// # Errors
 /// As [`large_pdf`](crate::large_pdf).
 pub fn pattern_plt(order: &Order) -> Result<String, SheetFault> {
-    let sheets = large(order, &ENGLISH, &Bed::ROLL)?.pages;
+    let sheets = large(order, order.words, &Bed::ROLL)?.pages;
     let drawings: Vec<Drawing> = sheets.into_iter().map(|p| p.drawing).collect();
     Ok(write(&drawings))
 }

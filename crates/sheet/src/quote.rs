@@ -11,7 +11,7 @@ use crate::number::real;
 use crate::order::{Paper, SheetFault};
 use crate::page::{Page, Spot};
 use crate::pdf::{self, About};
-use crate::words::{ENGLISH, Words, fill};
+use crate::words::{Words, fill};
 
 /// A line of the table: what, how much of it, and its figure.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -45,6 +45,8 @@ pub struct QuoteSheet {
     pub parts: Vec<(String, String)>,
     /// What else was agreed, a paragraph each.
     pub terms: Vec<String>,
+    /// The language of what the sheet says of itself.
+    pub words: &'static Words,
 }
 
 /// White at the sides, the lowest base line from the foot, and where the figures of a row begin.
@@ -120,15 +122,15 @@ impl Columns {
 /// When there is no line on it or more than 40 pages of them, or the fonts inside the program are
 /// damaged.
 pub fn quote_pdf(sheet: &QuoteSheet, paper: Paper) -> Result<Vec<u8>, SheetFault> {
-    let pages = pages(sheet, paper, &ENGLISH)?;
+    let pages = pages(sheet, paper, sheet.words)?;
     let drawings: Vec<Drawing> = pages.into_iter().map(|p| p.drawing).collect();
-    let title = [Some(number(sheet, &ENGLISH)), sheet.to.first().cloned()];
+    let title = [Some(number(sheet, sheet.words)), sheet.to.first().cloned()];
     let title: Vec<String> = title.into_iter().flatten().collect();
     pdf::write(
         &drawings,
         &About {
             title: &crate::face::printable(&title.join(", ")),
-            words: &ENGLISH,
+            words: sheet.words,
             off: None,
             packed: true,
         },

@@ -6,7 +6,6 @@ use piece::flat;
 use crate::order::{Order, Paper, SheetFault};
 use crate::pattern::{Pages, book};
 use crate::tile::Sheeted;
-use crate::words::ENGLISH;
 
 /// A sheet of a tiled pattern.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,7 +70,7 @@ pub struct TileMap {
 /// # Errors
 /// As [`crate::pattern_pdf`].
 pub fn tile_map(order: &Order, paper: Paper) -> Result<TileMap, SheetFault> {
-    let book = book(order, paper, &ENGLISH)?;
+    let book = book(order, paper, order.words)?;
     Ok(TileMap {
         pages: book.parts,
         pieces: book.map,

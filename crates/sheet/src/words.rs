@@ -1,14 +1,20 @@
-//! Every word that a sheet says of itself, in English; another language is another table.
+//! Every word that a sheet says of itself: a table for each language.
+
+use core::fmt;
 
 use crate::drawing::Layer;
 use crate::locale::{Fractions, Locale};
 use crate::order::Weight;
 
+mod german;
+
+pub use german::GERMAN;
+
 /// Makes the table, and the ways to go through all of it.
 macro_rules! table {
     ($(pub $name:ident: &'static str,)*) => {
         /// The words of one language. A word in braces is filled in.
-        #[derive(Clone, Copy, Debug)]
+        #[derive(Clone, Copy, PartialEq, Eq)]
         #[expect(missing_docs, reason = "each word says itself what it is")]
         pub struct Words {
             pub locale: Locale,
@@ -35,6 +41,7 @@ macro_rules! table {
 
 table! {
     pub language: &'static str,
+    pub own_name: &'static str,
     pub cutting_line: &'static str,
     pub stitching_line: &'static str,
     pub fold_and_grain: &'static str,
@@ -326,9 +333,11 @@ pub const ENGLISH: Words = Words {
             "November",
             "December",
         ],
+        large_nouns: false,
         date: "{day} {month} {year}",
     },
     language: "en",
+    own_name: "English",
     cutting_line: "Cutting line",
     stitching_line: "Stitching line",
     fold_and_grain: "Fold and grain",
@@ -597,7 +606,29 @@ pub const ENGLISH: Words = Words {
     truing: "Truing",
 };
 
+/// All languages that sheets speak, English first.
+pub const LANGUAGES: [&Words; 2] = [&ENGLISH, &GERMAN];
+
+/// The language alone: the table is long.
+impl fmt::Debug for Words {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Words({})", self.language)
+    }
+}
+
+/// Nothing chosen is English.
+impl Default for &'static Words {
+    fn default() -> Self {
+        &ENGLISH
+    }
+}
+
 impl Words {
+    /// The table of a language by its tag (BCP 47: `en`, `de`).
+    pub fn of(tag: &str) -> Option<&'static Self> {
+        LANGUAGES.into_iter().find(|w| w.language == tag)
+    }
+
     /// The name of a layer.
     pub(crate) const fn layer(&self, layer: Layer) -> &'static str {
         match layer {

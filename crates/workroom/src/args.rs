@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use sheet::words::{LANGUAGES, Words};
 
 /// From a client's measures to a pattern on paper.
 #[derive(Debug, Parser)]
@@ -289,6 +290,36 @@ pub(crate) enum UnitWord {
     Cm,
 }
 
+/// The language of what is printed.
+#[derive(Clone, Copy, Debug, Args)]
+pub(crate) struct Language {
+    /// The language of the sheets: en or de. The steps, what is found and the hand sheets stay in
+    /// English, and a method keeps its own words
+    #[arg(
+        id = "language",
+        long = "language",
+        value_name = "LANGUAGE",
+        default_value = "en",
+        hide_default_value = true,
+        value_parser = language
+    )]
+    pub(crate) words: &'static Words,
+}
+
+/// The words of a language that is named.
+fn language(named: &str) -> Result<&'static Words, String> {
+    Words::of(named).ok_or_else(|| {
+        let known: Vec<String> = LANGUAGES
+            .iter()
+            .map(|w| format!("{} ({})", w.language, w.own_name))
+            .collect();
+        format!(
+            "There are no sheets in it. There are: {}.",
+            known.join(", ")
+        )
+    })
+}
+
 /// What a draft is worked from.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct Wanted {
@@ -379,6 +410,8 @@ pub(crate) struct Make {
     /// Make the class sheet too: the steps with lines in place of the numbers
     #[arg(long)]
     pub(crate) class: bool,
+    #[command(flatten)]
+    pub(crate) language: Language,
     #[command(flatten)]
     pub(crate) looks: Looks,
 }
@@ -538,6 +571,8 @@ pub(crate) struct Lay {
     /// Join a piece that is wider than the cloth, in its flare, with so much allowed on both sides
     #[arg(long, value_name = "LENGTH", num_args = 0..=1, default_missing_value = "1/2 in", conflicts_with = "instance")]
     pub(crate) join: Option<String>,
+    #[command(flatten)]
+    pub(crate) language: Language,
     /// Show lengths in this unit; without it, in the report's own
     #[arg(long, value_name = "in|cm", hide_possible_values = true)]
     pub(crate) unit: Option<UnitWord>,

@@ -10,25 +10,17 @@ use sheet::words::{ENGLISH, Words, fill};
 use sheet::{ClothFold, ClothLay, ClothLayers, ClothPiece, ClothScrap, Fact};
 
 use crate::cut_list::CutList;
+use crate::glossary;
 use crate::json::{maybe, mm, number};
 use crate::laying::{Found, Other};
 
-/// The sheet of a lay, in English.
+/// The sheet of a lay, in a language.
 pub(crate) fn sheet(
     found: &Found,
     list: &CutList,
     kind: &str,
     code: &str,
-    shown: Shown,
-) -> ClothLay {
-    sheet_in(found, list, (kind, code, shown), &ENGLISH)
-}
-
-fn sheet_in(
-    found: &Found,
-    list: &CutList,
-    (kind, code, shown): (&str, &str, Shown),
-    words: &Words,
+    (shown, words): (Shown, &'static Words),
 ) -> ClothLay {
     let (laid, cloth) = (&found.laid, &found.cloth);
     let shrunk = |l: Length, by: f64| l * (1.0 - by.clamp(0.0, 0.5));
@@ -37,7 +29,7 @@ fn sheet_in(
         code: code.to_owned(),
         client: list.client.clone(),
         version: list.version.clone(),
-        part: kind.to_owned(),
+        part: glossary::cloth(kind, words).to_owned(),
         cloth: cloth.name.clone(),
         shown,
         width: Length::mm(laid.usable + 2.0 * laid.selvedge),
@@ -75,6 +67,7 @@ fn sheet_in(
         buy: found.purchase.map(|p| p.to_string()),
         facts: facts(found, shown, words),
         remarks: remarks(found, shown, words),
+        words,
     }
 }
 
@@ -112,8 +105,9 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
         add(words.lay_margin, length(p.margin));
     }
     if found.cloth.shrink_along > 0.0 {
-        let percent = format!("{}\u{a0}%", number(found.cloth.shrink_along * 100.0));
-        add(words.lay_shrinks, percent.replace(".0\u{a0}", "\u{a0}"));
+        let percent = number(found.cloth.shrink_along * 100.0).to_string();
+        let percent = words.locale.figure(percent.trim_end_matches(".0"));
+        add(words.lay_shrinks, format!("{percent}\u{a0}%"));
     }
     if let Some((fits, over)) = found.in_hand {
         let said = if fits {
@@ -124,7 +118,12 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
         add(words.lay_has, said);
     }
     if let Some(cost) = found.cost {
-        add(words.lay_costs, cost.to_string());
+        let said = cost.to_string();
+        let (much, currency) = said.split_once(' ').unwrap_or((&said, ""));
+        add(
+            words.lay_costs,
+            format!("{}\u{a0}{currency}", words.locale.figure(much)),
+        );
     }
     out
 }

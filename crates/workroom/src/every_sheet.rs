@@ -17,7 +17,7 @@ use draft::allowances::{Stage, Table};
 use draft::correction::{Place, Side};
 use measure::Length;
 use measure::card::{self, Card};
-use sheet::words::{ENGLISH, Words};
+use sheet::words::{ENGLISH, LANGUAGES, Words};
 use sheet::{LargePaper, Order, Paper, audit};
 
 use crate::args::Ways;
@@ -309,6 +309,31 @@ fn no_letter_touches_anything_where_left_and_right_differ() {
                 .iter()
                 .map(|f| format!("{name}: {f}")),
         );
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+// Catches a language whose words are too long for their places, that has a letter which the fonts lack,
+// or that was added without being looked at on paper.
+#[test]
+fn every_language_stands_clear_on_every_sheet() {
+    let opened = Opened {
+        path: PathBuf::from("card.toml"),
+        card: taken(&cards()[0], 0).unwrap(),
+    };
+    let mut found = Vec::new();
+    for words in LANGUAGES.into_iter().filter(|w| **w != ENGLISH) {
+        for (m, (name, _)) in SHIPPED.iter().enumerate() {
+            let method = shelf::take(name).unwrap();
+            let mut order = drawn(&opened, &method, words).unwrap();
+            order.words = words;
+            let papers = [PAPERS[m % 3]];
+            let told = faults(&order, &papers);
+            found.extend(
+                told.iter()
+                    .map(|f| format!("{name}, {}: {f}", words.own_name)),
+            );
+        }
     }
     assert!(found.is_empty(), "{}", found.join("\n"));
 }

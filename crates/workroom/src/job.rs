@@ -10,6 +10,7 @@ use measure::card::{self, Card};
 use measure::fraction::{Shown, Unit};
 use measure::names;
 use measure::page::Fault;
+use sheet::words::{ENGLISH, Words};
 
 use crate::answer::{calm, calm_lines};
 use crate::args::{UnitWord, Ways};
@@ -176,7 +177,7 @@ pub(crate) fn gather(
 pub(crate) type Set = Vec<(String, String)>;
 
 /// What a draft is worked from.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Job<'a> {
     pub(crate) opened: &'a Opened,
     pub(crate) method: &'a Taken,
@@ -188,6 +189,8 @@ pub(crate) struct Job<'a> {
     pub(crate) predict: bool,
     pub(crate) untrued: bool,
     pub(crate) shown: Shown,
+    /// The language of its papers.
+    pub(crate) words: &'static Words,
 }
 
 impl<'a> Job<'a> {
@@ -207,7 +210,13 @@ impl<'a> Job<'a> {
             predict: ways.predict,
             untrued: ways.untrued,
             shown: shown(ways.unit, &opened.card),
+            words: &ENGLISH,
         }
+    }
+
+    /// The same, with its papers in a language.
+    pub(crate) fn saying(self, words: &'static Words) -> Self {
+        Self { words, ..self }
     }
 
     /// The same, cut from a cloth.

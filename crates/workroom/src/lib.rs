@@ -27,6 +27,7 @@ mod every_sheet;
 mod file;
 mod finding;
 mod folder;
+mod glossary;
 mod hand;
 mod job;
 mod json;

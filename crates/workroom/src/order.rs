@@ -9,15 +9,16 @@ use measure::fraction::Shown;
 use measure::names::{self, Kind};
 use measure::{Curve, Length, Point};
 use piece::Piece;
-use sheet::words::{ENGLISH, Words, fill};
+use sheet::words::{Words, fill};
 use sheet::{Alteration, Construct, Fact, NotchWord, Order, SheetPiece, StepText, Told, Weight};
 
+use crate::glossary;
 use crate::job::Job;
 
 /// So many of her measures stand on a label: enough to tell one pattern from another.
 const ON_LABEL: usize = 3;
 
-/// The order of a worked draft, in English.
+/// The order of a worked draft, in the language of its papers.
 pub(crate) fn order(
     job: &Job<'_>,
     worked: &Worked,
@@ -25,11 +26,14 @@ pub(crate) fn order(
     measured: &Measured,
     version: &str,
 ) -> Order {
-    order_in(job, worked, findings, measured, version, &ENGLISH)
+    Order {
+        words: job.words,
+        ..order_in(job, worked, findings, measured, version, job.words)
+    }
 }
 
-/// The order of a worked draft in the words of a language; what the method and the checks say stays
-/// as they say it.
+/// The texts of an order in the words of a language; what the method and the checks say stays as they
+/// say it.
 pub(crate) fn order_in(
     job: &Job<'_>,
     worked: &Worked,
@@ -65,7 +69,7 @@ pub(crate) fn order_in(
         .collect();
     order.cautions = check::cautions(&Seen::of(&job.subject(worked)), measured)
         .into_iter()
-        .map(|c| c.says.to_owned())
+        .map(|c| glossary::caution(c.says, words).to_owned())
         .collect();
     if job.untrued {
         order.remarks = vec![words.untrued.into()];
@@ -80,10 +84,12 @@ pub(crate) fn order_in(
         .map(|(i, piece)| {
             let mut on_sheet = dressed(piece, worked, words);
             on_sheet.used.clone_from(&used);
-            if toile {
-                for cut in &mut on_sheet.piece.cuts {
-                    words.toile.clone_into(&mut cut.cloth);
-                }
+            for cut in &mut on_sheet.piece.cuts {
+                cut.cloth = if toile {
+                    words.toile.to_owned()
+                } else {
+                    glossary::cloth(&cut.cloth, words).to_owned()
+                };
             }
             on_sheet.one_way = job.cloth.is_some_and(|c| c.nap == lay::Nap::OneWay);
             let half = worked.half(i);
@@ -104,7 +110,7 @@ pub(crate) fn order_in(
         .iter()
         .filter(|m| m.source != Source::Missing)
         .map(|m| {
-            let name = sentence_case(&m.name);
+            let name = sentence_case(glossary::measure(&m.name, words));
             let label = match m.source {
                 Source::Predicted { .. } => fill(words.estimate_label, &[("measure", &name)]),
                 Source::Fallback => fill(words.reckoned_label, &[("measure", &name)]),
@@ -154,7 +160,7 @@ fn used(worked: &Worked, shown: Shown, words: &Words) -> Vec<Fact> {
     main.iter()
         .take(ON_LABEL)
         .map(|m| Fact {
-            label: m.name.clone(),
+            label: glossary::measure(&m.name, words).to_owned(),
             value: words.locale.bare(m.value, shown),
         })
         .collect()
@@ -254,7 +260,7 @@ fn estimates(worked: &Worked, shown: Shown, words: &Words) -> Option<String> {
             Some(fill(
                 words.estimate,
                 &[
-                    ("measure", &m.name),
+                    ("measure", glossary::measure(&m.name, words)),
                     ("value", &words.locale.length(m.value, shown)),
                     ("low", &words.locale.bare(low, shown)),
                     ("high", &words.locale.bare(high, shown)),

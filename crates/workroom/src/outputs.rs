@@ -2,14 +2,14 @@
 
 use check::{Finding, Measured};
 use draft::Worked;
+use sheet::words::ENGLISH;
 use sheet::{LargePaper, Leave, Order, Paper, SheetFault};
 
 use crate::answer::calm;
 use crate::args::{LeaveWord, Looks};
 use crate::folder::Sheet;
 use crate::job::Job;
-
-use crate::{hand, report};
+use crate::{hand, order, report};
 
 /// A file of this version.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -146,6 +146,14 @@ pub(crate) fn make(
     // A4 fits her printer nearly everywhere; Letter where she asked for nothing else.
     let letter = outputs.contains(&Output::Letter) && !outputs.contains(&Output::A4);
     let paper = if letter { Paper::Letter } else { Paper::A4 };
+    // The steps are told in English, figure by figure: a sheet that changes its language within a step
+    // misleads the hand.
+    let told = (order.words != &ENGLISH).then(|| Order {
+        client: order.client.clone(),
+        code: order.code.clone(),
+        ..order::order(&job.saying(&ENGLISH), worked, findings, measured, version)
+    });
+    let by_hand = told.as_ref().unwrap_or(order);
     outputs
         .iter()
         .map(|output| {
@@ -165,8 +173,8 @@ pub(crate) fn make(
                 Output::Svg => drawn(sheet::pattern_svg(order).map(String::into_bytes))?,
                 Output::Dxf => drawn(sheet::pattern_dxf(order).map(String::into_bytes))?,
                 Output::Plotter => drawn(sheet::pattern_plt(order).map(String::into_bytes))?,
-                Output::HandSheet => drawn(sheet::hand_pdf(order, &hand, paper))?,
-                Output::ClassSheet => drawn(sheet::class_pdf(order, &hand, paper))?,
+                Output::HandSheet => drawn(sheet::hand_pdf(by_hand, &hand, paper))?,
+                Output::ClassSheet => drawn(sheet::class_pdf(by_hand, &hand, paper))?,
                 Output::Preview => drawn(sheet::preview_png(order))?,
             };
             Ok((output.file().to_owned(), bytes))

@@ -1,5 +1,6 @@
 //! Faults planted one by one, so that it is known that each is seen.
 
+use crate::words::ENGLISH;
 use measure::{Angle, Vector};
 
 use super::*;

@@ -1,6 +1,7 @@
 //! The card to fill in holds every measure with its drawing, and nothing runs over anything.
 
 use super::*;
+use crate::words::ENGLISH;
 
 fn card(unit: Unit) -> BlankCard {
     BlankCard {
@@ -10,9 +11,11 @@ fn card(unit: Unit) -> BlankCard {
             .iter()
             .map(|m| BlankMeasure {
                 name: m.name.into(),
+                called: m.name.into(),
                 how: m.how_taken.into(),
             })
             .collect(),
+        words: &ENGLISH,
     }
 }
 
@@ -75,8 +78,10 @@ fn her_own_measures_stand_on_it_too() {
         unit: Unit::Cm,
         measures: vec![BlankMeasure {
             name: "left elbow fold".into(),
+            called: "left elbow fold".into(),
             how: String::new(),
         }],
+        words: &ENGLISH,
     };
     assert_eq!(pages(&own, Paper::A4, &ENGLISH).unwrap().len(), 1);
 }

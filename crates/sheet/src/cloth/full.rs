@@ -14,7 +14,7 @@ use crate::page::{Page, Spot, head};
 use crate::pdf::{self, About};
 use crate::plotter;
 use crate::quad::{Rect, rings};
-use crate::words::{ENGLISH, Words, fill};
+use crate::words::{Words, fill};
 
 /// A sheet is no longer: PDF files end at 200 in.
 const LONGEST: f64 = 5000.0;
@@ -322,15 +322,15 @@ fn tail(
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH)
+    let drawings: Vec<Drawing> = sheets(lay, lay.words)
         .into_iter()
         .map(|p| p.drawing)
         .collect();
     pdf::write(
         &drawings,
         &About {
-            title: &title(lay, &ENGLISH),
-            words: &ENGLISH,
+            title: &title(lay, lay.words),
+            words: lay.words,
             off: None,
             packed: true,
         },
@@ -343,7 +343,7 @@ pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_plt(lay: &ClothLay) -> Result<String, SheetFault> {
     lay.sound()?;
-    let drawings: Vec<Drawing> = sheets(lay, &ENGLISH)
+    let drawings: Vec<Drawing> = sheets(lay, lay.words)
         .into_iter()
         .map(|p| p.drawing)
         .collect();

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::audit::longer;
+use crate::words::ENGLISH;
 
 fn board(name: &str, x: f64, y: f64, (w, h): (f64, f64)) -> ClothPiece {
     ClothPiece {
@@ -59,6 +60,7 @@ fn demo() -> ClothLay {
             value: "5 3/4 in".into(),
         }],
         remarks: vec!["Left over: 20 in by 30 in.".into()],
+        words: &ENGLISH,
     }
 }
 

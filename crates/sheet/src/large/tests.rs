@@ -1,5 +1,6 @@
 //! The large sheets of the demo order, and of pieces too long, too wide or too many.
 
+use crate::words::ENGLISH;
 use measure::fraction::Shown;
 use measure::{Curve, Length};
 use piece::{Allowance, Edge, Piece};

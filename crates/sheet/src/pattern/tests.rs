@@ -1,5 +1,6 @@
 //! Whole files of the hand-made demo order, and of orders meant to break them.
 
+use crate::words::ENGLISH;
 use std::fmt::Write;
 
 use expect_test::expect;

@@ -1,5 +1,6 @@
 //! What a plotter would draw, read by a small plotter of our own.
 
+use crate::words::ENGLISH;
 use measure::{Angle, angle};
 
 use super::*;

@@ -1,6 +1,7 @@
 //! The quote on paper, tried.
 
 use super::*;
+use crate::words::ENGLISH;
 
 fn row(what: &str, how_much: &str, in_all: &str) -> QuoteRow {
     QuoteRow {
@@ -40,6 +41,7 @@ fn invented() -> QuoteSheet {
             ("When you fetch it".into(), "154.03".into()),
         ],
         terms: lines(&["Changes after the first fitting are quoted anew."]),
+        words: &ENGLISH,
     }
 }
 

@@ -284,7 +284,7 @@ pub(crate) fn lay_list(
             format!("lay-{}", plain(kind))
         };
         let value = cloth_sheet::file(&found, list, kind, &others, asked.seed);
-        let drawn = cloth_sheet::sheet(&found, list, kind, code, shown);
+        let drawn = cloth_sheet::sheet(&found, list, kind, code, (shown, asked.language.words));
         let paper = |fault: sheet::SheetFault| vec![calm(&fault.to_string())];
         made.sheets
             .push((format!("{base}.json"), js::text(&value).into_bytes()));

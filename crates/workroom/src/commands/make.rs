@@ -9,6 +9,7 @@ use draft::allowances::{Stage, Table};
 use draft::{Correction, Worked};
 use lay::Cloth;
 use measure::Length;
+use sheet::words::Words;
 
 use crate::answer::{Answer, calm};
 use crate::args::{Looks, Make, PaperWord, Wanted, Ways};
@@ -33,6 +34,8 @@ pub(crate) struct Plan {
     pub(crate) ways: Ways,
     pub(crate) outputs: Vec<Output>,
     pub(crate) looks: Looks,
+    /// The language of the papers.
+    pub(crate) words: &'static Words,
 }
 
 pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
@@ -74,6 +77,7 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
         ways: ways.clone(),
         outputs,
         looks: asked.looks.clone(),
+        words: asked.language.words,
     };
     let made = match (&opened, &asked.cards) {
         (Some(opened), _) => make(opened, &asked.out, &plan)?,
@@ -119,7 +123,8 @@ pub(crate) fn make(opened: &Opened, out: &Path, plan: &Plan) -> Result<Made, Vec
     let job = Job::new(opened, &plan.method, &plan.set, &plan.ways)
         .of(plan.cloth.as_ref())
         .corrected(&plan.corrections)
-        .allowing(plan.allowances.as_ref().map(|(t, s)| (t, *s)));
+        .allowing(plan.allowances.as_ref().map(|(t, s)| (t, *s)))
+        .saying(plan.words);
     let worked = job.work_soundly()?;
     let findings = finding::all(&job, &worked);
     let measured: Measured = measured::measure_in(&worked, job.card(), job.cloth);

@@ -46,7 +46,7 @@ pub(crate) fn run(asked: &Order) -> Result<Answer, Vec<String>> {
             .collect());
     }
     let usual = Asked::default();
-    let looks = usual.looks_words(usual.named(&made.on));
+    let looks = usual.looks_words(usual.named(&made.on), made.on.words);
     let sheet_order = made.order(&usual).map_err(says)?;
     let version = made.version(Why::Paper, card).map_err(says)?;
     // What was made of this version before comes out as it was.

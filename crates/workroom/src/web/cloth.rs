@@ -508,7 +508,7 @@ async fn file(
             let current = Current::of(&ready, &on.holds);
             let found = ready.found(&current.lay);
             let code = format!("{}", on.order.number);
-            let drawn = cloth_sheet::sheet(&found, &ready.list, &kind, &code, on.shown);
+            let drawn = cloth_sheet::sheet(&found, &ready.list, &kind, &code, (on.shown, on.words));
             let bytes = match name.as_str() {
                 "lay.pdf" => sheet::cloth_pdf(&drawn, Paper::A4),
                 "lay-full.pdf" => sheet::cloth_full_pdf(&drawn),

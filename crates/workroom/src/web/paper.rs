@@ -15,6 +15,7 @@ use check::{Finding, Weight};
 use draft::Worked;
 use maud::{Markup, html};
 use serde::Deserialize;
+use sheet::words::{ENGLISH, LANGUAGES, Words};
 use sheet::{LargePaper, Order, Paper, TileMap};
 
 use super::layout::{Frame, Here, OrderHead, Stage, page};
@@ -84,6 +85,20 @@ pub(crate) struct Asked {
     anyway: Option<String>,
 }
 
+/// How a paper is drawn, with its language where it is not English.
+fn spoken(looks: &str, words: &Words) -> String {
+    if words.language == ENGLISH.language {
+        return looks.to_owned();
+    }
+    let joint = if looks.is_empty() { "" } else { ", " };
+    format!("{looks}{joint}in {}", words.own_name)
+}
+
+/// The language of a kept paper, where it is drawn as usual but for that.
+pub(super) fn usual_in(looks: &str) -> Option<&'static Words> {
+    LANGUAGES.into_iter().find(|w| spoken("", w) == looks)
+}
+
 impl Asked {
     fn shows(&self, line: &str) -> bool {
         let ticked = match line {
@@ -110,7 +125,7 @@ impl Asked {
     }
 
     /// How it is drawn, as the book keeps it: empty where as usual.
-    pub(crate) fn looks_words(&self, named: bool) -> String {
+    pub(crate) fn looks_words(&self, named: bool, words: &Words) -> String {
         let mut out: Vec<&str> = LINES
             .iter()
             .filter(|(word, _, _)| !self.shows(word))
@@ -137,7 +152,7 @@ impl Asked {
             }
             says.push_str(word);
         }
-        says
+        spoken(&says, words)
     }
 
     fn output(&self, usual: &str) -> (&'static str, Output) {
@@ -206,7 +221,12 @@ impl ForPaper {
 
     /// The order of its sheets.
     pub(crate) fn order(&self, asked: &Asked) -> Result<Order, Trouble> {
-        let job = self.on.job();
+        self.order_in(asked, self.on.words)
+    }
+
+    /// The order of its sheets in a language.
+    fn order_in(&self, asked: &Asked, words: &'static Words) -> Result<Order, Trouble> {
+        let job = self.on.job().saying(words);
         let mut order = order::order(
             &job,
             &self.worked,

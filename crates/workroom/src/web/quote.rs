@@ -239,7 +239,8 @@ impl Known {
 
     /// The sheet's head: who, for whom, what, when.
     fn sheet_head(&self, number: u32, name: &str, today: Date, valid: Date) -> QuoteSheet {
-        let date = |d: Date| ENGLISH.locale.date(d);
+        let words = working::words(&self.settings);
+        let date = |d: Date| words.locale.date(d);
         let mut from = vec![name.to_owned()];
         from.extend(
             Habits(&self.settings)
@@ -268,9 +269,10 @@ impl Known {
             to,
             about: vec![
                 self.order.title.clone(),
-                fill(ENGLISH.quote_given, &[("date", &date(today))]),
-                fill(ENGLISH.quote_valid, &[("date", &date(valid))]),
+                fill(words.quote_given, &[("date", &date(today))]),
+                fill(words.quote_valid, &[("date", &date(valid))]),
             ],
+            words,
             ..QuoteSheet::default()
         }
     }

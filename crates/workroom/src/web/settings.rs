@@ -14,6 +14,7 @@ use axum::routing::get;
 use book::{Backup, Book};
 use maud::{Markup, html};
 use serde::Deserialize;
+use sheet::words::{ENGLISH, LANGUAGES, Words};
 
 use super::card::wanted;
 use super::layout::{Frame, Here, page};
@@ -41,6 +42,8 @@ struct Ways {
     unit: String,
     fraction: String,
     paper: String,
+    /// The tag of the language of what is printed.
+    language: String,
     letters: String,
     /// Ease that she begins with, for the choices that methods call so.
     waist_ease: String,
@@ -113,6 +116,7 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
         unit: or("unit", "card"),
         fraction: or("fraction", "8"),
         paper: or("paper", "a4"),
+        language: or("language", ENGLISH.language),
         letters: or("letters", "on"),
         waist_ease: at("ease/waist ease").to_owned(),
         hip_ease: at("ease/hip ease").to_owned(),
@@ -133,7 +137,6 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             div.office.settings {
                 h1 { "Your way" }
                 (ways_form(&ways))
-                p.help { "The words of the pages are English; no other language is there yet." }
                 section aria-labelledby="also-h" {
                     h2 #also-h { "Also" }
                     ul.leaders {
@@ -181,6 +184,8 @@ fn ways_form(ways: &Ways) -> Markup {
             (pick("unit", "Lengths are shown", &[("card", "As each card has them"), ("in", "In inches"), ("cm", "In centimetres")], &ways.unit))
             (pick("fraction", "Inches are shown", &[("8", "To an eighth"), ("16", "To a sixteenth")], &ways.fraction))
             (pick("paper", "Usual paper", &[("a4", "A4"), ("letter", "Letter"), ("a3", "A3"), ("roll", "A roll, for a copy shop"), ("hand", "No printer: the hand sheet")], &ways.paper))
+            (pick("language", "Language of what is printed", &LANGUAGES.map(|w| (w.language, w.own_name)), &ways.language))
+            p.help { "Patterns, lays, quotes and blank cards. These pages, the hand sheets, the steps and what is found stay in English, and a method keeps its own words. What was printed before stays as it is." }
             (Field::new("waist_ease", "Ease at the waist that a new order begins with", &ways.waist_ease)
                 .help("With its unit: 1/2 in, or 1 cm. Left empty, the method’s own.").html())
             (Field::new("hip_ease", "Ease at the hip that a new order begins with", &ways.hip_ease)
@@ -270,6 +275,7 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
     let unit = one_of(&ways.unit, &["card", "in", "cm"]);
     let fraction = one_of(&ways.fraction, &["8", "16"]);
     let paper = one_of(&ways.paper, &["a4", "letter", "a3", "roll", "hand"]);
+    let language = Words::of(&ways.language).map(|w| w.language.to_owned());
     let letters = one_of(&ways.letters, &["on", "off"]);
     let (waist, hip) = (
         ways.waist_ease.trim().to_owned(),
@@ -282,6 +288,7 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
                 ("unit", unit.as_deref()),
                 ("fraction", fraction.as_deref()),
                 ("paper", paper.as_deref()),
+                ("language", language.as_deref()),
                 ("letters", letters.as_deref()),
                 ("ease/waist ease", Some(&waist)),
                 ("ease/hip ease", Some(&hip)),

@@ -11,6 +11,7 @@ use lay::Cloth;
 use measure::Card;
 use measure::fraction::{Fineness, Shown, Unit};
 use measure::names;
+use sheet::words::Words;
 
 use super::allowed::Allowed;
 use super::calm_lock;
@@ -73,6 +74,8 @@ pub(crate) struct OnTable {
     /// Which allowances it is worked with.
     pub(crate) allowed: Allowed,
     pub(crate) shown: Shown,
+    /// The language of its papers, as set.
+    pub(crate) words: &'static Words,
     /// What she set: a missing measure is reckoned from the others.
     pub(crate) predict: bool,
     pub(crate) take_back: Option<String>,
@@ -205,6 +208,7 @@ impl OnTable {
             .collect();
         Ok(Self {
             shown: shown(&settings, &opened.card),
+            words: words(&settings),
             predict: holds.get("predict").is_none_or(|p| p != "no"),
             take_back: None,
             put_again: None,
@@ -277,6 +281,7 @@ impl OnTable {
             predict: self.predict,
             untrued: false,
             shown: self.shown,
+            words: self.words,
         }
     }
 
@@ -450,6 +455,14 @@ pub(crate) const fn unit(row: &book::Card) -> Unit {
         book::Unit::Inch => Unit::Inch,
         book::Unit::Cm => Unit::Cm,
     }
+}
+
+/// The language of what is printed: by the setting `language`, else English.
+pub(crate) fn words(settings: &BTreeMap<String, String>) -> &'static Words {
+    settings
+        .get("language")
+        .and_then(|tag| Words::of(tag))
+        .unwrap_or_default()
 }
 
 /// How lengths are shown: by the settings `unit` and `fraction`, else as the card has them.

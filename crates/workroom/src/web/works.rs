@@ -123,7 +123,7 @@ async fn make(
 ) -> Result<(), String> {
     let stopped = || stopped(work);
     let says = |trouble: Trouble| trouble.says;
-    let looks = asked.looks_words(asked.named(&made.on));
+    let looks = asked.looks_words(asked.named(&made.on), made.on.words);
     let ready = room.paper(move || {
         let made = made.cured();
         let sheet_order = made.order(&asked)?;

@@ -8,14 +8,17 @@ use axum::response::{IntoResponse as _, Response};
 use book::OrderNo;
 use maud::{Markup, html};
 use measure::fraction::Unit;
+use sheet::words::Words;
 use sheet::{BlankCard, BlankMeasure, Paper, blank_card_pdf};
 
 use super::wanted::{self, Wanted};
+use crate::glossary;
 use crate::shelf::SHIPPED;
 use crate::web::clients::{Sent, sent};
 use crate::web::layout::{Frame, Here, page};
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
+use crate::web::working;
 
 /// The title of a method: its first line, if it names one.
 fn title(text: &str, name: &str) -> String {
@@ -63,6 +66,14 @@ fn asked_for(book: &book::Book, asked: &Sent) -> Result<(String, Vec<Wanted>), T
     Ok((title(&text, name), wanted::of(Some(&text), &hers)))
 }
 
+/// How a measure is taken: in the method's words, else in those of the card's language.
+fn how(wanted: &Wanted, words: &Words) -> String {
+    match (&wanted.how, glossary::how(&wanted.name, words)) {
+        (None, Some(said)) => said.to_owned(),
+        _ => wanted::how(Some(wanted), &wanted.name),
+    }
+}
+
 pub(super) async fn blank(
     State(room): State<Arc<Room>>,
     Query(asked): Query<Sent>,
@@ -81,14 +92,20 @@ pub(super) async fn blank(
     } else {
         Unit::Inch
     };
-    let (title, wanted) = room.book(move |book| asked_for(book, &asked)).await?;
+    let (title, wanted, words) = room
+        .book(move |book| {
+            let (title, wanted) = asked_for(book, &asked)?;
+            Ok((title, wanted, working::words(&book.settings()?)))
+        })
+        .await?;
     let bytes = room
         .work(move || {
             let measures = wanted
                 .iter()
                 .map(|w| BlankMeasure {
                     name: w.name.clone(),
-                    how: wanted::how(Some(w), &w.name),
+                    called: glossary::measure(&w.name, words).to_owned(),
+                    how: how(w, words),
                 })
                 .collect();
             blank_card_pdf(
@@ -96,6 +113,7 @@ pub(super) async fn blank(
                     title,
                     unit,
                     measures,
+                    words,
                 },
                 paper,
             )

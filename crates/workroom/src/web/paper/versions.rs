@@ -9,7 +9,8 @@ use axum::routing::get;
 use book::{OrderNo, PaperLine, VersionLine, VersionNo};
 use maud::{Markup, html};
 use serde::Deserialize;
-use sheet::{Order, Paper, TileMap};
+use sheet::words::Words;
+use sheet::{Paper, TileMap};
 
 use super::super::drawing::place::Paper as Laid;
 use super::super::drawing::{self, View, Wanted};
@@ -19,7 +20,7 @@ use super::super::parts::{day, link, said};
 use super::super::room::Room;
 use super::super::trouble::Trouble;
 use super::super::working::OnTable;
-use super::{Asked, ForPaper, download};
+use super::{Asked, ForPaper, download, usual_in};
 use crate::outputs::Output;
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
@@ -74,13 +75,12 @@ async fn show(
     let (made, maps, papers) = room
         .work(move || {
             let mut made = ForPaper::quick(on);
-            let mut order = None;
             if made.faults.is_empty() && papers.iter().any(|p| tiled(p).is_some()) {
                 // With its cures, as its papers were made: they may take a page more.
                 made = made.cured();
-                order = made.order(&Asked::default()).ok();
             }
-            let maps: Vec<_> = papers.iter().map(|p| tiles(order.as_ref()?, p)).collect();
+            let map = |p| made.faults.is_empty().then(|| tiles(&made, p)).flatten();
+            let maps: Vec<_> = papers.iter().map(map).collect();
             (made, maps, papers)
         })
         .await?;
@@ -142,8 +142,8 @@ async fn show(
     ))
 }
 
-/// The size of the sheets of a paper to tape together that was drawn as usual.
-fn tiled(paper: &PaperLine) -> Option<Paper> {
+/// The size of the sheets of a paper to tape together that was drawn as usual, and its language.
+fn tiled(paper: &PaperLine) -> Option<(Paper, &'static Words)> {
     let (_, size) = [
         (Output::A4, Paper::A4),
         (Output::Letter, Paper::Letter),
@@ -151,12 +151,14 @@ fn tiled(paper: &PaperLine) -> Option<Paper> {
     ]
     .into_iter()
     .find(|(output, _)| output.file() == paper.name)?;
-    paper.looks.is_empty().then_some(size)
+    Some((size, usual_in(&paper.looks)?))
 }
 
 /// Which sheet of a kept paper shows what: to print a torn one by its name.
-fn tiles(order: &Order, paper: &PaperLine) -> Option<TileMap> {
-    let map = sheet::tile_map(order, tiled(paper)?).ok()?;
+fn tiles(made: &ForPaper, paper: &PaperLine) -> Option<TileMap> {
+    let (size, words) = tiled(paper)?;
+    let order = made.order_in(&Asked::default(), words).ok()?;
+    let map = sheet::tile_map(&order, size).ok()?;
     let pages = map.pages.covers + map.pages.steps + map.pages.sheets;
     // Of a file that another program version made only the pages are sure.
     (paper.sheets.and_then(|s| usize::try_from(s).ok()) == Some(pages)).then_some(map)

@@ -1,6 +1,7 @@
 //! A quote as it was given: its sheet word for word, and all it was reckoned from.
 
 use serde::{Deserialize, Serialize};
+use sheet::words::Words;
 use sheet::{QuoteRow, QuoteSheet};
 
 use super::typed::Typed;
@@ -21,6 +22,8 @@ pub(crate) struct Kept {
     sums: Vec<Row>,
     parts: Vec<(String, String)>,
     terms: Vec<String>,
+    /// The tag of its language; quotes kept before there were several say nothing, and are English.
+    language: String,
 }
 
 impl Kept {
@@ -37,6 +40,7 @@ impl Kept {
             sums: sheet.sums.iter().map(row).collect(),
             parts: sheet.parts.clone(),
             terms: sheet.terms.clone(),
+            language: sheet.words.language.to_owned(),
         }
     }
 
@@ -57,6 +61,7 @@ impl Kept {
             sums: self.sums.iter().map(row).collect(),
             parts: self.parts.clone(),
             terms: self.terms.clone(),
+            words: Words::of(&self.language).unwrap_or_default(),
         }
     }
 

@@ -3,6 +3,7 @@
 use lay::quote::{Asked, Fault, Quote, Stage, View};
 use maud::{Markup, html};
 use sheet::QuoteSheet;
+use sheet::words::ENGLISH;
 
 use super::habits;
 use super::took::{self, Log};
@@ -140,7 +141,7 @@ pub(crate) fn page(view: &QuoteView<'_>) -> Markup {
 fn comes_to(view: &QuoteView<'_>) -> Markup {
     match view.reckoned {
         Ok((asked, quote)) => {
-            let (rows, sums) = written::rows(asked, quote, View::Inside);
+            let (rows, sums) = written::rows(asked, quote, View::Inside, &ENGLISH);
             html! {
                 section.reckoned aria-labelledby="comes-h" {
                     h2 #comes-h { "It comes to" }
@@ -394,7 +395,7 @@ fn work_line(view: &QuoteView<'_>, at: usize, work: &TypedWork) -> Markup {
 
 /// A quote's sheet as a page: the same words and figures as its PDF.
 pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
-    let w = &sheet::words::ENGLISH;
+    let w = sheet.words;
     let number = [
         ("order", sheet.number.0.to_string()),
         ("n", sheet.number.1.to_string()),
@@ -419,7 +420,7 @@ pub(crate) fn sheet_page(sheet: &QuoteSheet, base: &str, kept: bool) -> Markup {
             a.press.quiet href={ "/orders/" (sheet.number.0) "/quote" } { "Back to the quote" }
         }
         p.quietline.noprint { @if kept { "As it was given. The browser prints this page too." } @else { "Not given yet: it has no number. Make the quote when you are content with it." } }
-        article.letterpage {
+        article.letterpage lang=(w.language) {
             header {
                 h1 { (w.quote) }
                 div.from { @for (at, line) in sheet.from.iter().enumerate() { @if at == 0 { p { strong { (line) } } } @else { p.small { (line) } } } }

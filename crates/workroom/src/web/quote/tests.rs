@@ -161,6 +161,30 @@ fn a_quote_that_was_given_stays() {
     assert_eq!(visit.get(&format!("{at}/a4.pdf")).bytes, pdf);
 }
 
+/// Would catch a quote for a client who reads German in English, or with a point where she reads a comma;
+/// and one that changes its language after it was given.
+#[test]
+fn a_quote_speaks_the_language_that_was_set_when_it_was_given() {
+    let (visit, base) = visit();
+    visit.post("/settings", &[("language", "de")]);
+    let at = visit
+        .post(&base, &w13(&[("do", "give")]))
+        .leads_to()
+        .to_owned();
+    let page = visit.get(&at).text();
+    for said in [
+        "lang=\"de\"",
+        "<h1>Angebot</h1>",
+        "1868,91",
+        "46 Stunden",
+        "Zahlung",
+    ] {
+        assert!(page.contains(said), "{said} in {page}");
+    }
+    visit.post("/settings", &[("language", "en")]);
+    assert_eq!(visit.get(&at).text(), page);
+}
+
 /// Each bad figure is told at its box and on top, what she typed stands there still, nothing is kept.
 #[test]
 fn bad_figures_come_back_with_their_faults() {

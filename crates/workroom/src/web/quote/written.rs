@@ -14,7 +14,10 @@ pub(crate) fn figure(money: Money) -> String {
 
 /// The name of a stage.
 pub(crate) const fn stage(stage: Stage) -> &'static str {
-    let w = &ENGLISH;
+    stage_in(stage, &ENGLISH)
+}
+
+const fn stage_in(stage: Stage, w: &Words) -> &'static str {
     match stage {
         Stage::Pattern => w.quote_pattern,
         Stage::Toile => w.quote_toile,
@@ -29,70 +32,85 @@ pub(crate) const fn stage(stage: Stage) -> &'static str {
 
 /// `1 hour`, `2.5 hours`.
 pub(crate) fn hours(hours: Exact) -> String {
+    hours_in(hours, &ENGLISH)
+}
+
+fn hours_in(hours: Exact, w: &Words) -> String {
     if hours == Exact::ONE {
-        ENGLISH.quote_hour.into()
+        w.quote_hour.into()
     } else {
-        fill(ENGLISH.quote_hours, &[("n", &hours.to_string())])
+        fill(w.quote_hours, &[("n", &number(hours, w))])
     }
+}
+
+/// A number in the signs of a language.
+fn number(n: Exact, w: &Words) -> String {
+    w.locale.figure(&n.to_string())
+}
+
+/// An amount as it stands in a column of a sheet.
+fn money(money: Money, w: &Words) -> String {
+    w.locale.figure(&figure(money))
 }
 
 /// How much of a thing: nothing for one piece.
 pub(crate) fn amount(goods: &Goods) -> String {
+    amount_in(goods, &ENGLISH)
+}
+
+fn amount_in(goods: &Goods, w: &Words) -> String {
     match goods.count {
-        Count::Yard => format!("{} yd", goods.amount.fraction()),
-        Count::Metre => format!("{} m", goods.amount),
+        Count::Yard => format!("{} {}", goods.amount.fraction(), w.lay_yd),
+        Count::Metre => format!("{} {}", number(goods.amount, w), w.lay_m),
         Count::Piece if goods.amount == Exact::ONE => String::new(),
-        Count::Piece => goods.amount.to_string(),
+        Count::Piece => number(goods.amount, w),
     }
 }
 
-fn times(work: &Work) -> String {
-    let each = hours(work.hours);
+fn times(work: &Work, w: &Words) -> String {
+    let each = hours_in(work.hours, w);
     match work.times {
         1 => each,
-        n => fill(
-            ENGLISH.quote_times,
-            &[("n", &n.to_string()), ("hours", &each)],
-        ),
+        n => fill(w.quote_times, &[("n", &n.to_string()), ("hours", &each)]),
     }
 }
 
 /// `2 5/8 yd at 28.00`; without an amount only the price.
-fn priced(amount: &str, each: Money) -> String {
+fn priced(amount: &str, each: Money, w: &Words) -> String {
     if amount.is_empty() {
         return String::new();
     }
     fill(
-        ENGLISH.quote_amount_at,
-        &[("amount", amount), ("each", &figure(each))],
+        w.quote_amount_at,
+        &[("amount", amount), ("each", &money(each, w))],
     )
 }
 
 /// One line of the sheet.
 fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> QuoteRow {
     let inside = view == View::Inside;
-    let percent = |words: &str, n: Exact| fill(words, &[("n", &n.to_string())]);
+    let percent = |words: &str, n: Exact| fill(words, &[("n", &number(n, w))]);
     let (what, how_much) = match line.what {
         What::Goods(at) => asked.goods.get(at).map_or_else(Default::default, |goods| {
-            let amount = amount(goods);
+            let amount = amount_in(goods, w);
             let how_much = match (goods.hers, inside) {
                 (true, _) => fill(w.quote_hers, &[("amount", &amount)])
                     .trim_start_matches([',', ' '])
                     .to_owned(),
-                (false, true) => priced(&amount, goods.each),
+                (false, true) => priced(&amount, goods.each, w),
                 (false, false) => amount,
             };
             (goods.words.clone(), how_much)
         }),
         What::Waste => (w.quote_waste.into(), percent(w.quote_waste_of, asked.waste)),
         What::Work(at) => asked.work.get(at).map_or_else(Default::default, |work| {
-            let much = times(work);
+            let much = times(work, w);
             let much = if inside {
-                priced(&much, work.rate)
+                priced(&much, work.rate, w)
             } else {
                 much
             };
-            (stage(work.stage).into(), much)
+            (stage_in(work.stage, w).into(), much)
         }),
         What::AllWork => {
             let mut names: Vec<String> = Vec::new();
@@ -101,7 +119,7 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
                 .iter()
                 .filter(|w| w.hours != Exact::ZERO && w.times > 0)
             {
-                let name = stage(work.stage).to_lowercase();
+                let name = w.locale.within(stage_in(work.stage, w));
                 if !names.contains(&name) {
                     names.push(name);
                 }
@@ -115,7 +133,7 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
         }
         What::Overhead => (
             w.quote_overhead.into(),
-            priced(&hours(quote.hours), asked.overhead),
+            priced(&hours_in(quote.hours, w), asked.overhead, w),
         ),
         What::Extra(at) => (
             asked
@@ -134,13 +152,17 @@ fn row(asked: &Asked, quote: &Quote, view: View, line: &Line, w: &Words) -> Quot
     QuoteRow {
         what,
         how_much,
-        in_all: figure(line.money),
+        in_all: money(line.money, w),
     }
 }
 
 /// The lines and sums of the sheet as that view shows them.
-pub(crate) fn rows(asked: &Asked, quote: &Quote, view: View) -> (Vec<QuoteRow>, Vec<QuoteRow>) {
-    let w = &ENGLISH;
+pub(crate) fn rows(
+    asked: &Asked,
+    quote: &Quote,
+    view: View,
+    w: &Words,
+) -> (Vec<QuoteRow>, Vec<QuoteRow>) {
     let rows = quote
         .lines(view)
         .iter()
@@ -149,7 +171,7 @@ pub(crate) fn rows(asked: &Asked, quote: &Quote, view: View) -> (Vec<QuoteRow>, 
     let sum = |what: String, money: Money| QuoteRow {
         what,
         how_much: String::new(),
-        in_all: figure(money),
+        in_all: self::money(money, w),
     };
     let mut sums = Vec::new();
     match (&asked.tax, quote.tax) {
@@ -157,7 +179,7 @@ pub(crate) fn rows(asked: &Asked, quote: &Quote, view: View) -> (Vec<QuoteRow>, 
             let named = |words: &str| {
                 fill(
                     words,
-                    &[("name", &tax.name), ("n", &tax.percent.to_string())],
+                    &[("name", &tax.name), ("n", &number(tax.percent, w))],
                 )
             };
             if tax.way == TaxWay::Added {
@@ -174,7 +196,7 @@ pub(crate) fn rows(asked: &Asked, quote: &Quote, view: View) -> (Vec<QuoteRow>, 
 }
 
 /// When what part is paid.
-pub(crate) fn parts(asked: &Asked, quote: &Quote) -> Vec<(String, String)> {
+fn parts(asked: &Asked, quote: &Quote, w: &Words) -> Vec<(String, String)> {
     if asked.parts.is_empty() {
         return Vec::new();
     }
@@ -183,7 +205,9 @@ pub(crate) fn parts(asked: &Asked, quote: &Quote) -> Vec<(String, String)> {
         .iter()
         .map(|p| p.words.clone())
         .chain([asked.last.clone()]);
-    names.zip(quote.parts.iter().map(|m| figure(*m))).collect()
+    names
+        .zip(quote.parts.iter().map(|m| money(*m, w)))
+        .collect()
 }
 
 /// The whole sheet: head, lines, parts, terms.
@@ -194,12 +218,13 @@ pub(crate) fn sheet(
     view: View,
     terms: &str,
 ) -> QuoteSheet {
-    let (rows, sums) = rows(asked, quote, view);
+    let w = head.words;
+    let (rows, sums) = rows(asked, quote, view, w);
     QuoteSheet {
         currency: asked.currency.clone(),
         rows,
         sums,
-        parts: parts(asked, quote),
+        parts: parts(asked, quote, w),
         terms: terms
             .lines()
             .map(str::trim)
@@ -294,7 +319,7 @@ mod tests {
                     .minor()
                     * if text.starts_with('-') { -1 } else { 1 }
             };
-            let (rows, sums) = rows(&asked, &quote, view);
+            let (rows, sums) = rows(&asked, &quote, view, &ENGLISH);
             let all: i64 = rows.iter().map(|r| cents(&r.in_all)).sum();
             assert_eq!(all, cents(&sums[0].in_all));
             assert_eq!(

@@ -182,3 +182,50 @@ fn a_backup_is_looked_into_first_and_then_restored() {
         StatusCode::BAD_REQUEST
     );
 }
+
+/// Would catch a language that is only a word on the page; a paper in another language that takes the
+/// place of one that was made before; a torn sheet of it that can't be printed again.
+#[test]
+fn papers_come_in_the_language_that_is_set() {
+    let Some((visit, order)) = Visit::demo("a-line") else {
+        return;
+    };
+    let spoken = |file: &[u8], tag: &str| {
+        let lang = format!("/Lang ({tag})");
+        file.windows(lang.len()).any(|w| w == lang.as_bytes())
+    };
+    let print = || {
+        let made = visit.post(
+            &format!("/orders/{order}/paper"),
+            &[("paper", "a4"), ("anyway", "yes")],
+        );
+        made.leads_to().replace("?said=made", "")
+    };
+    let at = print();
+    let english = visit.get(&format!("{at}/pattern-a4.pdf")).bytes;
+    assert!(spoken(&english, "en"));
+    let set = visit.post("/settings", &[("language", "de")]);
+    assert_eq!(set.status, StatusCode::SEE_OTHER);
+    assert!(
+        visit
+            .get("/settings")
+            .text()
+            .contains("value=\"de\" checked")
+    );
+    assert_eq!(print(), at, "the draft is the same version");
+    let page = visit.get(&at).text();
+    assert!(page.contains("In Deutsch."), "{page}");
+    assert_eq!(page.matches("Only sheet").count(), 2);
+    let german = visit
+        .get(&format!("{at}/pattern-a4.pdf?looks=in%20Deutsch"))
+        .bytes;
+    assert!(spoken(&german, "de"));
+    assert_eq!(visit.get(&format!("{at}/pattern-a4.pdf")).bytes, english);
+    let blank = visit.get("/cards/blank?paper=a4&unit=cm").bytes;
+    assert!(spoken(&blank, "de"));
+    visit.post("/settings", &[("language", "xx")]);
+    assert!(spoken(
+        &visit.get("/cards/blank?paper=a4&unit=cm").bytes,
+        "en"
+    ));
+}
