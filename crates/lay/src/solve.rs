@@ -120,6 +120,22 @@ impl<'t> Section<'t> {
         self.best.spots.is_empty() && self.pinned.is_empty()
     }
 
+    /// No lay of this part can be shorter.
+    fn least(&self) -> f64 {
+        start::bound(&self.strip) * (1.0 + 1e-9)
+    }
+
+    /// How short the part that lies beside this one is to be made: shorter by a share, so that then this one
+    /// is gone on with; just as short, where this one can't get shorter.
+    fn asks_of_other(&self) -> f64 {
+        let share = if self.best.length <= self.least() {
+            1.0
+        } else {
+            PAST
+        };
+        share * self.best.length
+    }
+
     fn placed<'s>(&'s self, kept: &'s Kept) -> impl Iterator<Item = Placed> + 's {
         kept.spots
             .iter()
@@ -150,7 +166,7 @@ impl<'t> Section<'t> {
         spent: Spent<'_>,
         found: &mut dyn FnMut(&Self),
     ) -> u64 {
-        let least = (start::bound(&self.strip) * (1.0 + 1e-9)).max(floor);
+        let least = self.least().max(floor);
         if self.best.spots.is_empty() || self.best.length <= least {
             return 0;
         }
@@ -306,8 +322,9 @@ pub fn solve(
         steps += more;
         used += more;
     } else {
-        // Doubled part and single part lie side by side: whichever is longer is looked at, until the
-        // other is. With a repeat they keep one level of the pattern.
+        // Doubled part and single part lie side by side: whichever is longer is looked at, until it is
+        // shorter by a share, so that where both come level both go on. With a repeat they keep one level
+        // of the pattern.
         let free = task.repeat.is_none();
         for left in (1..=ROUNDS).rev() {
             let already = used / hands;
@@ -324,12 +341,12 @@ pub fn solve(
                 }
             };
             let more = if main.best.length >= side.best.length {
-                let floor = side.best.length;
+                let floor = side.asks_of_other();
                 main.search(effort, (free, floor), &part, &mut |main| {
                     consider(both(main, &side, &flat));
                 })
             } else {
-                let floor = main.best.length;
+                let floor = main.asks_of_other();
                 side.search(effort, (free, floor), &part, &mut |side| {
                     consider(both(&main, side, &flat));
                 })
@@ -363,6 +380,8 @@ pub fn solve(
 
 /// How often the search turns to the longer of two parts that lie side by side.
 const ROUNDS: u32 = 6;
+/// How short one of them is made, as a share of the other, before the search turns to that.
+const PAST: f64 = 0.97;
 
 /// How far `now` is on the way from `begun` to `end`; all the way when there is none.
 fn portion(now: f64, begun: f64, end: f64) -> f64 {

@@ -3,7 +3,7 @@
 use lay::judge::{faults, overlap};
 use lay::outline::{Outline, OutlineFault};
 use lay::solve::{Effort, Outcome, solve};
-use lay::task::{Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
+use lay::task::{Beside, Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
 use proptest::prelude::*;
 
 fn outline(points: &[[f64; 2]]) -> Outline {
@@ -128,6 +128,49 @@ fn folded_cloth_has_its_fold_and_its_opened_end() {
     assert!((750.0 - 0.1..751.0).contains(&lay.length), "{lay:?}");
     let from = lay.flat_from.unwrap();
     assert!((from - 500.0).abs() < 1.0, "{lay:?}");
+}
+
+/// Would catch a search that is over as soon as the doubled part and the single layer beside it come to one
+/// length: both halves of this cloth hold the same pieces in the same room, so they begin level.
+#[test]
+fn two_like_halves_that_begin_level_get_shorter() {
+    let kinds = |cut: Cut| {
+        let shapes: [&[[f64; 2]]; 3] = [
+            &[[0.0, 0.0], [310.0, 40.0], [250.0, 210.0], [0.0, 170.0]],
+            &[[0.0, 0.0], [260.0, 0.0], [60.0, 230.0]],
+            &[
+                [0.0, 60.0],
+                [180.0, 0.0],
+                [220.0, 140.0],
+                [140.0, 200.0],
+                [20.0, 180.0],
+            ],
+        ];
+        shapes.map(|points| Kind {
+            cut,
+            ..kind(1, outline(points), 3, &[0.0, 180.0])
+        })
+    };
+    let task = Task {
+        height: 500.0,
+        opened: 1500.0,
+        folded: true,
+        beside: Some(Beside {
+            from: 500.0,
+            height: 500.0,
+            flaws: Vec::new(),
+        }),
+        ..flat(500.0, [kinds(Cut::Pair), kinds(Cut::Single)].concat())
+    };
+    let first = laid(&task, 0, 1);
+    let longer = laid(&task, 2_000_000, 1);
+    assert!(longer.steps > 100_000, "{} steps", longer.steps);
+    assert!(
+        longer.lay.length < first.lay.length * 0.99,
+        "{} after {}",
+        longer.lay.length,
+        first.lay.length
+    );
 }
 
 /// Would catch a flaw that is not kept clear, and a strip whose flaw is only looked at on its edge.
