@@ -1,11 +1,12 @@
 //! Odd pieces of cloth that she has: what fits on them is cut there first.
 //!
-//! The largest that fits goes first, on the smallest scrap that takes it, with its grain along the scrap's
-//! length. A pair is cut from one scrap or from none, so that both sides are of one dye.
+//! The largest that fits goes first, on the smallest scrap that takes it, with the grain of the scrap as it
+//! would lie with that of the cloth. A left and its right are cut from one scrap or from none, so that both
+//! sides are of one dye.
 
 use measure::Length;
 
-use crate::cloth::{Cloth, Fold, Runs, Scrap};
+use crate::cloth::{Cloth, Fold, Scrap};
 use crate::cut_piece::{CutPiece, opened_out};
 use crate::laid::LaidPiece;
 use crate::outline::double_area;
@@ -16,6 +17,8 @@ use crate::spread::{Rules, Spread};
 pub const MOST: usize = 12;
 /// No more lays on scraps are tried.
 const TRIES: usize = 150;
+/// No more of one piece, or pairs of it, are cut from scraps.
+const MOST_ALIKE: u32 = 20;
 
 /// A scrap with what is cut from it, in the order of cutting; x along its length, y up from one side.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,22 +40,24 @@ pub(crate) fn used(
     rules: Rules,
 ) -> (Vec<CutPiece>, Vec<OnScrap>) {
     let mut rest = pieces.to_vec();
-    let mut scraps: Vec<(usize, f64, f64, Vec<usize>)> = cloth
+    let mut scraps: Vec<Tried> = cloth
         .scraps
         .iter()
         .take(MOST)
         .enumerate()
         .map(|(i, Scrap { wide, long })| {
             let shrunk = |l: Length, by: f64| l.in_mm() * (1.0 - by.clamp(0.0, 0.5));
-            (
-                i + 1,
-                shrunk(*wide, cloth.shrink_across),
-                shrunk(*long, cloth.shrink_along),
-                Vec::new(),
-            )
+            Tried {
+                number: i + 1,
+                wide: shrunk(*wide, cloth.shrink_across),
+                long: shrunk(*long, cloth.shrink_along),
+                on: Vec::new(),
+                taken: 0.0,
+                pieces: Vec::new(),
+            }
         })
         .collect();
-    scraps.sort_by(|a, b| (a.1 * a.2).total_cmp(&(b.1 * b.2)).then(a.0.cmp(&b.0)));
+    scraps.sort_by(|a, b| a.area().total_cmp(&b.area()).then(a.number.cmp(&b.number)));
     // What may be cut alone: a pair together, of others each.
     let mut units: Vec<(f64, usize)> = Vec::new();
     for (i, p) in pieces.iter().enumerate() {
@@ -62,7 +67,7 @@ pub(crate) fn used(
         }
         let each = together(p);
         let many = p.count.checked_div(each).unwrap_or(0);
-        for _ in 0..many.min(20) {
+        for _ in 0..many.min(MOST_ALIKE) {
             units.push((area(p) * f64::from(each), i));
         }
     }
@@ -70,44 +75,58 @@ pub(crate) fn used(
     let mut tries = 0;
     let mut failed: Vec<(usize, usize)> = Vec::new();
     for (big, i) in units {
-        let Some(piece) = rest.get(i) else { continue };
-        let each = together(piece);
-        for (number, wide, long, on) in &mut scraps {
-            let taken: f64 = on
-                .iter()
-                .map(|k| area(&pieces[*k]) * f64::from(together(&pieces[*k])))
-                .sum();
+        let Some(piece) = rest.get_mut(i) else {
+            continue;
+        };
+        for scrap in &mut scraps {
             // Another of the same found no room here.
-            if taken + big > *wide * *long || failed.contains(&(*number, i)) || tries >= TRIES {
+            let full = scrap.taken + big > scrap.area();
+            if full || failed.contains(&(scrap.number, i)) || tries >= TRIES {
                 continue;
             }
             tries += 1;
-            let mut with = on.clone();
+            let mut with = scrap.on.clone();
             with.push(i);
-            if lay(pieces, &with, cloth, rules, (*wide, *long)).is_some() {
-                *on = with;
-                if let Some(left) = rest.get_mut(i) {
-                    left.count -= each;
-                }
+            if let Some(laid) = lay(pieces, &with, cloth, rules, (scrap.wide, scrap.long)) {
+                (scrap.on, scrap.pieces) = (with, laid);
+                scrap.taken += big;
+                piece.count -= together(piece);
                 break;
             }
-            failed.push((*number, i));
+            failed.push((scrap.number, i));
         }
     }
-    scraps.sort_by_key(|s| s.0);
+    scraps.sort_by_key(|s| s.number);
     let laid = scraps
         .into_iter()
-        .filter(|s| !s.3.is_empty())
-        .filter_map(|(number, wide, long, on)| {
-            Some(OnScrap {
-                number,
-                wide,
-                long,
-                pieces: lay(pieces, &on, cloth, rules, (wide, long))?,
-            })
+        .filter(|s| !s.pieces.is_empty())
+        .map(|s| OnScrap {
+            number: s.number,
+            wide: s.wide,
+            long: s.long,
+            pieces: s.pieces,
         })
         .collect();
     (rest, laid)
+}
+
+/// A scrap while it is filled.
+struct Tried {
+    number: usize,
+    wide: f64,
+    long: f64,
+    /// What is cut from it, a pair once.
+    on: Vec<usize>,
+    /// The area of all that.
+    taken: f64,
+    /// How it lies, as it was tried.
+    pieces: Vec<LaidPiece>,
+}
+
+impl Tried {
+    fn area(&self) -> f64 {
+        self.wide * self.long
+    }
 }
 
 /// How many of a piece are cut together.
@@ -147,11 +166,7 @@ fn lay(
         width: Length::try_mm(wide),
         fold: Fold::None,
         nap: cloth.nap,
-        length_runs: if cloth.length_runs == Runs::Across {
-            Runs::Across
-        } else {
-            Runs::Along
-        },
+        length_runs: cloth.length_runs,
         ..Cloth::default()
     };
     let spread = Spread::new(&own, &scrap, rules).ok()?;
