@@ -164,10 +164,15 @@ impl Care {
     /// What this lay asks.
     pub fn of(laid: &Laid, cloth: &Cloth) -> Self {
         let many = |of: &dyn Fn(&crate::laid::LaidPiece) -> bool| {
-            laid.pieces.iter().filter(|p| of(p)).count()
+            let on_scraps = laid.scraps.iter().flat_map(|s| &s.pieces);
+            laid.pieces
+                .iter()
+                .chain(on_scraps)
+                .filter(|p| of(p))
+                .count()
         };
         Self {
-            outlines: laid.pieces.len() + laid.scraps.iter().map(|s| s.pieces.len()).sum::<usize>(),
+            outlines: many(&|_| true),
             twins: many(&|p| p.face_down && p.layers == Layers::One),
             doubled: many(&|p| p.layers != Layers::One),
             head_to_foot: many(&|p| p.head_to_foot),

@@ -191,11 +191,8 @@ pub fn match_at_notches(pieces: &mut [CutPiece], seams: &[Sewn], called: Option<
 /// A half piece opened out along its fold; none when it does not lie along it on one side.
 pub(crate) fn opened_out(half: &[[f64; 2]], fold: [[f64; 2]; 2]) -> Option<Vec<[f64; 2]>> {
     let along = unit([fold[1][0] - fold[0][0], fold[1][1] - fold[0][1]])?;
-    let off = |p: [f64; 2]| along[0] * (p[1] - fold[0][1]) - along[1] * (p[0] - fold[0][0]);
-    let at_foot = |p: [f64; 2], times: f64| {
-        let d = off(p) * times;
-        [p[0] + along[1] * d, p[1] - along[0] * d]
-    };
+    let off = |p: [f64; 2]| off(p, fold[0], along);
+    let at_foot = |p: [f64; 2], times: f64| moved_square(p, fold[0], along, times);
     let mut points = half.to_vec();
     if points.len() > 1 && points.first() == points.last() {
         points.pop();
@@ -223,6 +220,24 @@ pub(crate) fn opened_out(half: &[[f64; 2]], fold: [[f64; 2]; 2]) -> Option<Vec<[
         .collect();
     chain.extend(back);
     Some(chain)
+}
+
+/// How far a point lies from the line through another, along a direction.
+fn off(p: [f64; 2], from: [f64; 2], along: [f64; 2]) -> f64 {
+    along[0] * (p[1] - from[1]) - along[1] * (p[0] - from[0])
+}
+
+/// A point moved square to a line, by so many times what it lies from it: by once it lies on the line, by
+/// twice it is mirrored there.
+fn moved_square(p: [f64; 2], from: [f64; 2], along: [f64; 2], times: f64) -> [f64; 2] {
+    let far = off(p, from, along) * times;
+    [p[0] + along[1] * far, p[1] - along[0] * far]
+}
+
+/// A point mirrored at a line through two others.
+pub(crate) fn mirrored(p: [f64; 2], line: [[f64; 2]; 2]) -> [f64; 2] {
+    unit([line[1][0] - line[0][0], line[1][1] - line[0][1]])
+        .map_or(p, |along| moved_square(p, line[0], along, 2.0))
 }
 
 /// So near the fold line, in millimetres, a point lies on it.

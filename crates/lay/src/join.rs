@@ -8,6 +8,7 @@ use measure::Length;
 
 use crate::cloth::{Cloth, Fold, Runs};
 use crate::cut_piece::{CutPiece, Snip, unit};
+use crate::outline::holds;
 
 /// What both sides of a join are allowed, until she says otherwise: half an inch (common practice, no
 /// source).
@@ -24,7 +25,7 @@ pub fn may_be_allowed(allowance: Length) -> bool {
 /// source).
 const NARROWEST: f64 = 50.0;
 /// A join beside the body begins no higher than this share of the piece's length; one across it no
-/// higher than two thirds down. Above, it would not lie in the flare.
+/// higher than not quite two thirds down. Above, it would not lie in the flare.
 const HIGHEST: f64 = 0.25;
 const HIGHEST_ACROSS: f64 = 0.65;
 /// Joins that begin so nearly level, as a share of the length, are alike.
@@ -196,10 +197,10 @@ pub(crate) fn join(
             (room, ways)
         }
     };
-    // On folded cloth what comes in pairs is cut through both layers.
+    // On folded cloth what comes in pairs is cut through both layers, and keeps clear of the fold as well.
     let part_room = match across {
         true => room,
-        false if folded && (piece.pair || fold.is_some()) => usable / 2.0,
+        false if folded && (piece.pair || fold.is_some()) => usable / 2.0 - off_fold,
         false => usable,
     };
     let highest = long * if across { HIGHEST_ACROSS } else { HIGHEST };
@@ -306,7 +307,7 @@ fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
 }
 
 /// From where to where a line of points reaches in a direction.
-fn reach(points: &[[f64; 2]], way: [f64; 2]) -> (f64, f64) {
+pub(crate) fn reach(points: &[[f64; 2]], way: [f64; 2]) -> (f64, f64) {
     points.iter().fold((f64::MAX, f64::MIN), |(low, high), p| {
         let at = dot(*p, way);
         (low.min(at), high.max(at))
@@ -471,15 +472,6 @@ fn inside(piece: &CutPiece, down: [f64; 2]) -> [[f64; 2]; 2] {
         ]
     };
     [at(0.3), at(0.7)]
-}
-
-/// Whether a point lies inside a closed line.
-fn holds(line: &[[f64; 2]], p: [f64; 2]) -> bool {
-    let mut inside = false;
-    for (i, &a) in line.iter().enumerate() {
-        inside ^= crate::outline::passes(p, a, line[(i + 1) % line.len()]);
-    }
-    inside
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Judges a lay by the true outlines, and by other means than the search that found it: no no-fit
 //! outlines, no fields.
 
-use crate::outline::{Outline, distance_squared, passes, turn};
+use crate::outline::{Outline, distance_squared, holds, turn};
 use crate::task::{Cut, Lay, Part, Task, Turns};
 
 /// How deep two outlines overlap: how far the border of one reaches inside the other.
@@ -55,15 +55,6 @@ fn reaches(a: &[[f64; 2]], b: &[[f64; 2]]) -> f64 {
         }
     }
     most
-}
-
-/// Whether a point lies inside a closed line.
-fn holds(line: &[[f64; 2]], p: [f64; 2]) -> bool {
-    let mut inside = false;
-    for (i, &a) in line.iter().enumerate() {
-        inside ^= passes(p, a, line[(i + 1) % line.len()]);
-    }
-    inside
 }
 
 /// How far a point is from a closed line.

@@ -312,6 +312,15 @@ pub(crate) fn cross(a: [f64; 2], b: [f64; 2], c: [f64; 2], d: [f64; 2]) -> bool 
         && (u > small && v < -small || u < -small && v > small)
 }
 
+/// Whether a point lies inside a closed line.
+pub(crate) fn holds(line: &[[f64; 2]], p: [f64; 2]) -> bool {
+    let mut inside = false;
+    for (i, &a) in line.iter().enumerate() {
+        inside ^= passes(p, a, line[(i + 1) % line.len()]);
+    }
+    inside
+}
+
 /// Whether a ray from p to the right passes the line a-b.
 pub(crate) fn passes(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
     (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1])

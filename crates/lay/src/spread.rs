@@ -4,13 +4,14 @@ use measure::Length;
 use measure::fraction::{Shown, Unit, show};
 
 use crate::cloth::{Cloth, Fold, Nap, Runs};
-use crate::cut_piece::{CutPiece, opened_out, unit};
+use crate::cut_piece::{CutPiece, mirrored, opened_out, unit};
 use crate::gap::{above, grown};
 use crate::join::{self, Join};
 use crate::laid::{Laid, LaidPiece, Layers};
 use crate::outline::{Outline, OutlineFault};
 use crate::scraps::{self, OnScrap};
 use crate::solve::{Effort, solve};
+use crate::strip;
 use crate::task::{Beside, Cut, Kind, Lay, Part as Place, Placed, Task, TaskFault, Turns};
 
 /// What she asks of the lay beside what the cloth is.
@@ -57,8 +58,11 @@ pub enum SpreadFault {
         takes: Length,
         /// What the cloth has as it lies.
         room: Length,
-        /// The width a cloth must have, selvedges with it.
-        wanted: Length,
+        /// The width a cloth must have, selvedges with it; none where this one is wide enough, folded
+        /// otherwise.
+        wanted: Option<Length>,
+        /// How far its edge must be turned in from the fold, where she said how far and that is too little.
+        turn_in: Option<Length>,
         /// Whether the cloth is folded, so that flat it might do.
         folded: bool,
         /// Whether it would go if the garment's length ran the other way.
@@ -106,15 +110,25 @@ impl SpreadFault {
             Self::NoFold(name) => format!(
                 "The piece \"{name}\" is cut on the fold, but its outline does not lie along its fold edge."
             ),
-            Self::TooWide { name, takes, room, wanted, folded, other_way, join } => {
+            Self::TooWide { name, takes, room, wanted, turn_in, folded, other_way, join } => {
                 let mut out = format!(
-                    "The piece \"{name}\" takes {} across the cloth, and the cloth has room for {}{}. A cloth {} wide would do.",
+                    "The piece \"{name}\" takes {} across the cloth, and the cloth has room for {}{}.",
                     up(*takes, shown),
                     show(*room, shown),
                     if *folded { " as it is folded" } else { "" },
-                    up(*wanted, shown),
                 );
-                if *folded {
+                out.push_str(&match (wanted, turn_in.map(|deep| up(deep, shown))) {
+                    (None, Some(deep)) => format!(
+                        " Turn its edge in {deep} from the fold, or leave `fold_depth` out."
+                    ),
+                    (Some(wide), Some(deep)) => format!(
+                        " A cloth {} wide would do, with its edge turned in {deep} from the fold.",
+                        up(*wide, shown)
+                    ),
+                    (Some(wide), None) => format!(" A cloth {} wide would do.", up(*wide, shown)),
+                    (None, None) => String::new(),
+                });
+                if *folded && turn_in.is_none() {
                     out.push_str(" Laid flat, this cloth has twice the room.");
                 }
                 if *other_way {
@@ -226,12 +240,11 @@ impl Spread {
             return Self::folded(cut, whole, (cloth, rules, None));
         }
         let selvedge = cloth.selvedge.in_mm();
+        let usable = cloth.usable().map_or(0.0, Length::in_mm);
         if let Some(depth) = cloth.fold_depth {
-            let usable = cloth.usable().map_or(0.0, Length::in_mm);
             let deep = (depth.in_mm() - selvedge).clamp(0.0, usable / 2.0);
             return Self::folded(cut, whole, (cloth, rules, Some(deep)));
         }
-        let usable = cloth.usable().map_or(0.0, Length::in_mm);
         if usable < 1.0 {
             return Err(SpreadFault::NoWidth);
         }
@@ -240,11 +253,13 @@ impl Spread {
         let asks = |p: &CutPiece| {
             let d = p.down();
             let way = if across { d } else { [d[1], -d[0]] };
-            let at = p.outline.iter().map(|q| q[0] * way[0] + q[1] * way[1]);
-            let (low, high) = at.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
+            let (low, high) = join::reach(&p.outline, way);
+            // A pair keeps half a gap from the fold, and an outline that keeps a gap may be a hundredth of it
+            // wider than it need be; the gap to what lies beside is behind the edge.
+            let clear = if p.on_fold && !across { 0.01 } else { 0.52 };
             // As it can be measured: to the next eighth of an inch, edge and all.
             let eighth = 3.175;
-            (((high - low + rules.gap.in_mm() * 0.01 + selvedge) / eighth).ceil()) * eighth
+            (((high - low + rules.gap.in_mm() * clear + selvedge) / eighth).ceil()) * eighth
                 - selvedge
         };
         let some = |p: &&CutPiece| p.count > 0;
@@ -340,8 +355,9 @@ impl Spread {
         let beside = turned_in.and_then(|[deep, from]| {
             let single = usable - deep - from;
             (single > 1.0).then(|| Beside {
-                // In the task's frame all but what lies on the fold is half a gap up.
-                from: from.max(deep + half),
+                // In the task's frame all but what lies on the fold is half a gap up; there is at least a
+                // gap between the edge that is turned in and what lies beside it.
+                from,
                 height: single + gap,
                 flaws: Vec::new(),
             })
@@ -484,7 +500,9 @@ impl Spread {
             Fold::None => false,
             Fold::Part => {
                 let b = crate::outline::bounds(&points);
-                b[3] - b[1] <= self.turned_in.map_or(0.0, |t| t[0]) * (1.0 + 1e-9)
+                let deep = self.turned_in.map_or(0.0, |t| t[0]);
+                // It keeps half a gap from the fold, and its outline may be a hundredth wider for its gap.
+                b[3] - b[1] + 1.02 * self.half_gap <= deep * (1.0 + 1e-9)
             }
             _ => true,
         };
@@ -579,21 +597,12 @@ impl Spread {
     /// That every piece is narrow enough in one of its turns.
     fn wide_enough(&self, cloth: &Cloth, pieces: &[CutPiece]) -> Result<(), SpreadFault> {
         for (kind, part) in self.task.kinds.iter().zip(&self.parts) {
-            let Turns::Only(turns) = &kind.turns else {
+            if kind.turns == Turns::Any {
                 continue;
-            };
-            let extents = |axis: usize| {
-                turns
-                    .iter()
-                    .map(|t| {
-                        let b = kind.outline.placed(*t, false).bounds();
-                        b[axis + 2] - b[axis]
-                    })
-                    .fold(f64::MAX, f64::min)
-            };
+            }
             let room = self.task.reach_of(self.task.part_of(kind)).1;
             let single = kind.cut == Cut::Single;
-            let across = extents(1);
+            let across = strip::least_across(kind);
             if across <= room * (1.0 + 1e-9) {
                 continue;
             }
@@ -605,16 +614,30 @@ impl Spread {
             let halved = !single && matches!(self.fold, Fold::Lengthwise | Fold::Part);
             let takes = across - less;
             let whole = takes * if halved { 2.0 } else { 1.0 } + 2.0 * self.selvedge;
+            let wanted = Length::mm(whole) / (1.0 - cloth.shrink_across.clamp(0.0, 0.5));
+            // Folded only so deep, a cloth may be wide enough and its fold too shallow.
+            let deep = self.turned_in.map_or(f64::MAX, |t| t[0]);
+            let half = self.usable / 2.0;
+            let shallow = halved && self.fold == Fold::Part && deep < half * (1.0 - 1e-9);
+            let enough = shallow && takes <= half * (1.0 + 1e-9);
+            // Said to the next quarter of an inch or half a centimetre, it must not be more than there is.
+            let turn_in = if enough && takes + 6.35 > half {
+                half
+            } else {
+                takes
+            };
             return Err(SpreadFault::TooWide {
                 name: kind.name.clone(),
                 takes: Length::mm(takes),
                 room: Length::mm(room - less),
-                wanted: Length::mm(whole) / (1.0 - cloth.shrink_across.clamp(0.0, 0.5)),
+                wanted: (!enough).then_some(wanted),
+                turn_in: shallow.then(|| Length::mm(turn_in + self.selvedge)),
                 folded: halved,
-                other_way: !halved && extents(0) <= room && cloth.nap == Nap::TwoWay,
+                other_way: !halved && strip::least(kind, 0) <= room && cloth.nap == Nap::TwoWay,
+                // Where a join was allowed already, none could be had.
                 join: pieces
                     .iter()
-                    .filter(|p| p.name == kind.name)
+                    .filter(|p| cloth.join.is_none() && p.name == kind.name)
                     .find_map(|p| {
                         join::join(
                             p,
@@ -636,7 +659,10 @@ impl Spread {
                 name,
                 takes: Length::mm(across - 2.0 * self.half_gap),
                 room: Length::mm(room - 2.0 * self.half_gap),
-                wanted: Length::mm(across - 2.0 * self.half_gap + 2.0 * self.selvedge),
+                wanted: Some(Length::mm(
+                    across - 2.0 * self.half_gap + 2.0 * self.selvedge,
+                )),
+                turn_in: None,
                 folded: false,
                 other_way: false,
                 join: None,
@@ -772,15 +798,6 @@ impl Spread {
         out.task.pinned = places.to_vec();
         out
     }
-}
-
-/// A point mirrored at a line through two others.
-fn mirrored(p: [f64; 2], line: [[f64; 2]; 2]) -> [f64; 2] {
-    let Some(u) = unit([line[1][0] - line[0][0], line[1][1] - line[0][1]]) else {
-        return p;
-    };
-    let off = u[0] * (p[1] - line[0][1]) - u[1] * (p[0] - line[0][0]);
-    [p[0] + 2.0 * u[1] * off, p[1] - 2.0 * u[0] * off]
 }
 
 /// How long a notch is drawn, in millimetres: shorter than any seam allowance.

@@ -304,6 +304,11 @@ impl Strip {
 
 /// The least that a kind takes across the cloth, as it may be turned.
 pub(crate) fn least_across(kind: &Kind) -> f64 {
+    least(kind, 1)
+}
+
+/// The least that it takes along the cloth (0) or across it (1).
+pub(crate) fn least(kind: &Kind, axis: usize) -> f64 {
     let turns = match &kind.turns {
         Turns::Only(turns) => turns.clone(),
         Turns::Any => free_turns(&kind.outline),
@@ -312,7 +317,7 @@ pub(crate) fn least_across(kind: &Kind) -> f64 {
         .iter()
         .map(|t| {
             let b = kind.outline.placed(*t, false).bounds();
-            b[3] - b[1]
+            b[axis + 2] - b[axis]
         })
         .fold(f64::MAX, f64::min)
 }

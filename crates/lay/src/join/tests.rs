@@ -109,6 +109,29 @@ fn a_piece_without_flare_is_not_joined() {
     );
 }
 
+/// A pair whose part, by itself, takes all of the folded width but a millimetre: would catch a part that
+/// forgets the half gap that a pair keeps from the fold, and is then too wide for the cloth.
+#[test]
+fn a_part_keeps_its_gap_from_the_fold_too() {
+    let piece = panel((80.0, 727.39, 300.0), false, true);
+    let folded = Cloth {
+        selvedge: Length::mm(19.4),
+        join: Some(Length::mm(23.72)),
+        ..cloth(830.9, Fold::Lengthwise, Runs::Along)
+    };
+    let gap = |mm: f64| crate::spread::Rules {
+        gap: Length::mm(mm),
+        ..Default::default()
+    };
+    let laid = |mm: f64| {
+        let pieces = std::slice::from_ref(&piece);
+        crate::spread::Spread::new(pieces, &folded, gap(mm)).map(|s| s.joins().len())
+    };
+    assert_eq!(laid(0.0), Ok(1));
+    // With the gap one part would be too wide: each side takes half.
+    assert_eq!(laid(18.09), Ok(2));
+}
+
 /// Would catch a train that is not joined where it is too long for cloth that it lies across.
 #[test]
 fn what_is_too_long_across_is_joined_at_the_hem() {
@@ -137,18 +160,23 @@ proptest! {
         long in 300.0_f64..1600.0,
         width in 300.0_f64..1600.0,
         how in 0_u8..3,
-        fold in 0_u8..3,
+        fold in 0_u8..5,
+        deep in prop::option::of(60.0_f64..800.0),
         across in any::<bool>(),
         allowance in 4.0_f64..40.0,
+        gap in prop_oneof![Just(0.0), 1.0_f64..20.0],
+        selvedge in 0.0_f64..30.0,
     ) {
         let piece = panel((waist, hem, long), how == 0, how == 1);
-        let cloth = cloth(
-            width,
-            [Fold::None, Fold::Lengthwise, Fold::Double][usize::from(fold)],
-            if across { Runs::Across } else { Runs::Along },
-        );
+        let fold = [Fold::None, Fold::Lengthwise, Fold::Double, Fold::Part, Fold::Crosswise][usize::from(fold)];
+        let cloth = Cloth {
+            selvedge: Length::mm(selvedge),
+            fold_depth: deep.map(Length::mm).filter(|_| fold == Fold::Part),
+            ..cloth(width, fold, if across { Runs::Across } else { Runs::Along })
+        };
+        let rules = crate::spread::Rules { gap: Length::mm(gap), ..Default::default() };
         let a = Length::mm(allowance);
-        if let Some((main, parts, joins)) = join(&piece, &cloth, (a, Length::ZERO)) {
+        if let Some((main, parts, joins)) = join(&piece, &cloth, (a, rules.gap)) {
             prop_assert!(parts.len() == joins.len() && (1..=2).contains(&parts.len()));
             // The area of all, less the two allowances at each join, is the area of the piece.
             let mut sum = area(&main.outline);
@@ -177,8 +205,19 @@ proptest! {
             prop_assert!((sum - own).abs() < own * 1e-6, "{sum} of {own}");
             // And the cloth takes them all.
             let joined = Cloth { join: Some(a), ..cloth.clone() };
-            let spread = crate::spread::Spread::new(std::slice::from_ref(&piece), &joined, crate::spread::Rules::default());
-            prop_assert!(spread.is_ok(), "{:?}", spread.err());
+            let spread = crate::spread::Spread::new(std::slice::from_ref(&piece), &joined, rules);
+            if let Err(crate::spread::SpreadFault::NothingToFold) = spread {
+                // None of them is cut through two layers that half the cloth would hold.
+                let way = if across { [0.0, 1.0] } else { [1.0, 0.0] };
+                let half = joined.usable().unwrap().in_mm() / 2.0;
+                for p in parts.iter().chain([&main]) {
+                    let (low, high) = reach(&p.outline, way);
+                    prop_assert!(across || !p.on_fold);
+                    prop_assert!(!p.pair || high - low + 0.52 * gap + 3.175 > half, "{} of {half}", high - low);
+                }
+            } else {
+                prop_assert!(spread.is_ok(), "{:?}", spread.err());
+            }
         }
     }
 }
