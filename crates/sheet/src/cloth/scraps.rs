@@ -1,12 +1,13 @@
 //! What is cut from scraps, each drawn with its pieces.
 
-use measure::{Length, Point};
+use measure::Point;
 
-use super::{ClothLay, EDGE, HEAD, LEAD, Small, TEXT, grain, head, outside, round_about};
+use super::{
+    ClothLay, ClothScrap, EDGE, HEAD, LEAD, Small, TEXT, grain, head, outside, round_about,
+};
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::set;
-use crate::number::real;
+use crate::face::{Lettering, set};
 use crate::page::{Page, Spot};
 use crate::quad::rings;
 use crate::words::{Words, capital, fill};
@@ -29,32 +30,37 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
         14.0,
         true,
     );
+    let said: Vec<Lettering> = lay
+        .scraps
+        .iter()
+        .map(|scrap| {
+            let said = fill(
+                words.lay_scrap,
+                &[
+                    ("number", &scrap.number.to_string()),
+                    ("wide", &words.locale.length(scrap.wide, lay.shown)),
+                    ("long", &words.locale.length(scrap.long, lay.shown)),
+                ],
+            );
+            set(&said, TEXT, false)
+        })
+        .collect();
     // As large as they all go, row by row.
     let scale = (4..200)
         .map(f64::from)
-        .find(|s| rows(lay, *s, w).is_some_and(|tall| top + 4.0 + tall <= h - EDGE))
+        .find(|s| {
+            let rows = Rows::of(&lay.scraps, &said, *s, w);
+            rows.wide_enough && top + 4.0 + rows.tall <= h - EDGE
+        })
         .unwrap_or(200.0);
-    let (mut x, mut y, mut row) = (EDGE, top + 4.0, 0.0_f64);
+    let places = Rows::of(&lay.scraps, &said, scale, w).places;
     let mut number = lay.pieces.len();
-    for scrap in &lay.scraps {
-        let (long, wide) = (scrap.long.in_mm() / scale, scrap.wide.in_mm() / scale);
-        let said = fill(
-            words.lay_scrap,
-            &[
-                ("number", &scrap.number.to_string()),
-                ("wide", &words.locale.length(scrap.wide, lay.shown)),
-                ("long", &words.locale.length(scrap.long, lay.shown)),
-            ],
-        );
-        let letters = set(&said, TEXT, false);
-        let room = long.max(letters.width);
-        if x > EDGE && x + room > w - EDGE {
-            (x, y, row) = (EDGE, y + row, 0.0);
-        }
-        row = row.max(wide + 2.0 * LEAD + APART);
+    for ((scrap, letters), [x, y]) in lay.scraps.iter().zip(&said).zip(places) {
+        let y = top + 4.0 + y;
+        let wide = scrap.wide.in_mm() / scale;
         page.letters(
             Layer::Text,
-            &letters,
+            letters,
             Spot::level(Point::new(x, y + LEAD), 0.0),
         );
         let small = Small {
@@ -90,28 +96,41 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
                 outside(&mut page, number, middle);
             }
         }
-        x += room + APART;
     }
     Some(page)
 }
 
-/// How tall the rows are at a scale; none where a scrap is longer than the sheet.
-fn rows(lay: &ClothLay, scale: f64, w: f64) -> Option<f64> {
-    let (mut x, mut tall, mut row) = (EDGE, 0.0_f64, 0.0_f64);
-    for scrap in &lay.scraps {
-        let size = |l: Length| l.in_mm() / scale;
-        // What is said of a scrap is about so long.
-        let room = size(scrap.long).max(real(LETTERS) * 2.2);
-        if EDGE + size(scrap.long) > w - EDGE {
-            return None;
-        }
-        if x > EDGE && x + room > w - EDGE {
-            (x, tall, row) = (EDGE, tall + row, 0.0);
-        }
-        row = row.max(size(scrap.wide) + 2.0 * LEAD + APART);
-        x += room + APART;
-    }
-    Some(tall + row)
+/// Scraps row by row.
+struct Rows {
+    /// The left of each, and how far its row begins under the first.
+    places: Vec<[f64; 2]>,
+    /// How far down all of them come.
+    tall: f64,
+    /// No scrap is longer than the sheet is wide.
+    wide_enough: bool,
 }
 
-const LETTERS: usize = 40;
+impl Rows {
+    /// The rows at a scale, on a sheet so wide; over each scrap stand its words.
+    fn of(scraps: &[ClothScrap], said: &[Lettering], scale: f64, w: f64) -> Self {
+        let mut places = Vec::with_capacity(scraps.len());
+        let mut wide_enough = true;
+        let (mut x, mut tall, mut row) = (EDGE, 0.0_f64, 0.0_f64);
+        for (scrap, letters) in scraps.iter().zip(said) {
+            let long = scrap.long.in_mm() / scale;
+            let room = long.max(letters.width);
+            wide_enough &= EDGE + long <= w - EDGE;
+            if x > EDGE && x + room > w - EDGE {
+                (x, tall, row) = (EDGE, tall + row, 0.0);
+            }
+            places.push([x, tall]);
+            row = row.max(scrap.wide.in_mm() / scale + 2.0 * LEAD + APART);
+            x += room + APART;
+        }
+        Self {
+            places,
+            tall: tall + row,
+            wide_enough,
+        }
+    }
+}
