@@ -27,10 +27,11 @@ if (sheet && live) {
   });
 }
 
-/** Sends what to do with a piece, and shows the page that follows. @type {(what: Record<string, string>) => Promise<void>} */
+/** Sends what to do with a piece, and shows the page that follows; tells whether it was taken. @type {(what: Record<string, string>) => Promise<boolean>} */
 async function send(what) {
   const answer = await fetch(`${address}/hand`, { method: "POST", body: new URLSearchParams({ for: kind, ...what }) });
   if (answer.ok) location.assign(answer.url);
+  return answer.ok;
 }
 
 const form = /** @type {HTMLFormElement | null} */ (document.getElementById("hand"));
@@ -170,7 +171,10 @@ if (drawing && !live) {
     // The link under it is not to be followed.
     window.addEventListener("click", (e) => e.preventDefault(), { capture: true, once: true });
     event.preventDefault();
-    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) }).catch(() => drop(mine));
+    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) }).then(
+      (taken) => { if (!taken) drop(mine); },
+      () => drop(mine),
+    );
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || !held) return;
