@@ -26,8 +26,8 @@ pub(crate) struct Took {
 /// By the stage's name what the last orders of the method took at it, the newest first.
 pub(crate) type Log = BTreeMap<String, Vec<Took>>;
 
-/// The log of the orders of the same method before this one. Orders that are closed count before those
-/// that are still worked on; the demo's count for the demo's only.
+/// The log of the other orders of the same method. Where one of them is closed, only what is closed counts
+/// at that stage, not what is still worked on; the demo's count for the demo's only.
 pub(crate) fn log(book: &Book, order: &Order) -> Result<Log, Trouble> {
     let mut out = Log::new();
     let all = book.orders(Which::All)?;
