@@ -26,6 +26,28 @@ pub enum Fold {
     Crosswise,
 }
 
+impl Fold {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::None,
+        Self::Lengthwise,
+        Self::Double,
+        Self::Part,
+        Self::Crosswise,
+    ];
+
+    /// As the page of a cloth says it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Lengthwise => "lengthwise",
+            Self::Double => "double",
+            Self::Part => "part",
+            Self::Crosswise => "crosswise",
+        }
+    }
+}
+
 /// Whether up and down may be exchanged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Nap {

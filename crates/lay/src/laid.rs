@@ -7,7 +7,7 @@ use crate::join::Join;
 pub use crate::left::Left;
 use crate::left::largest;
 use crate::scraps::OnScrap;
-use crate::task::Placed;
+use crate::task::{Part, Placed};
 
 /// How many layers a piece is cut through.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,6 +45,8 @@ pub struct LaidPiece {
     pub face_down: bool,
     /// How many layers it is cut through.
     pub layers: Layers,
+    /// On which part of the cloth it lies.
+    pub on: Part,
     /// It is half a piece, opened out to the whole.
     pub opened_out: bool,
     /// Its notches, each from the cutting line inwards, and how many snips it is.
@@ -59,6 +61,11 @@ impl LaidPiece {
     /// Least x, least y, greatest x, greatest y.
     pub fn bounds(&self) -> [f64; 4] {
         crate::outline::bounds(&self.outline)
+    }
+
+    /// Whether it lies where cloth that is folded or doubled is opened out.
+    pub fn on_opened(&self) -> bool {
+        self.on == Part::Opened
     }
 }
 
@@ -102,18 +109,6 @@ impl Laid {
         }
     }
 
-    /// Whether a piece lies where the cloth is opened out.
-    pub fn on_opened(&self, piece: &LaidPiece) -> bool {
-        match self.fold {
-            Fold::None => false,
-            Fold::Part => {
-                piece.layers == Layers::One
-                    && self.flat_from.is_some_and(|f| piece.bounds()[0] > f - 0.05)
-            }
-            _ => piece.layers == Layers::One,
-        }
-    }
-
     /// How much cloth the lay takes: where two lengths lie one on the other, both count.
     pub fn takes(&self) -> Length {
         let doubled = match self.fold {
@@ -121,11 +116,6 @@ impl Laid {
             _ => 0.0,
         };
         Length::mm(self.length + doubled)
-    }
-
-    /// How much must be bought for it before it shrinks by that part of one.
-    pub fn before_shrinking(&self, shrinks: f64) -> Length {
-        self.takes() / (1.0 - shrinks.clamp(0.0, 0.5))
     }
 
     /// The largest rectangles that are left when so much cloth lies on the table: of each part of
@@ -146,17 +136,16 @@ impl Laid {
         .max(self.length);
         let mut out = Vec::new();
         let part = |opened: bool| -> Vec<&[[f64; 2]]> {
-            let here = self.pieces.iter().filter(|p| self.on_opened(p) == opened);
+            let here = self.pieces.iter().filter(|p| p.on_opened() == opened);
             here.map(|p| p.outline.as_slice()).collect()
         };
         let all_flat = self.fold == Fold::None;
         if let Some([deep, beside]) = self.turned_in {
             let end = self.flat_from.unwrap_or(lies);
-            let doubled = |p: &&LaidPiece| p.layers != Layers::One;
             let here: Vec<&[[f64; 2]]> = self
                 .pieces
                 .iter()
-                .filter(doubled)
+                .filter(|p| p.on == Part::Main)
                 .map(|p| p.outline.as_slice())
                 .collect();
             out.extend(largest(&here, &self.flaws, (0.0, end), deep, true));
@@ -164,7 +153,7 @@ impl Laid {
             let shifted: Vec<Vec<[f64; 2]>> = self
                 .pieces
                 .iter()
-                .filter(|p| !doubled(p) && !self.on_opened(p))
+                .filter(|p| p.on == Part::Beside)
                 .map(|p| p.outline.iter().map(|q| [q[0], q[1] - beside]).collect())
                 .collect();
             let here: Vec<&[[f64; 2]]> = shifted.iter().map(Vec::as_slice).collect();
@@ -213,10 +202,5 @@ impl Laid {
         }
         out.sort_by(|a, b| b.area().total_cmp(&a.area()));
         out
-    }
-
-    /// How many outlines are cut.
-    pub fn cuts(&self) -> usize {
-        self.pieces.len()
     }
 }

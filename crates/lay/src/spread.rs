@@ -12,7 +12,7 @@ use crate::outline::{Outline, OutlineFault};
 use crate::scraps::{self, OnScrap};
 use crate::solve::{Effort, solve};
 use crate::strip;
-use crate::task::{Beside, Cut, Kind, Lay, Part as Place, Placed, Task, TaskFault, Turns};
+use crate::task::{Beside, Cut, Kind, Lay, Placed, Task, TaskFault, Turns};
 
 /// What she asks of the lay beside what the cloth is.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -694,14 +694,10 @@ impl Spread {
             }
         }
         // The scissors come to what lies nearest the start first; the doubled part before the rest.
-        let flat = |p: &LaidPiece| {
-            let kind = self.task.kinds.get(p.placed.kind);
-            kind.is_some_and(|k| self.task.part_of(k) == Place::Opened)
-        };
         pieces.sort_by(|a, b| {
             let (x, y) = (a.bounds(), b.bounds());
-            flat(a)
-                .cmp(&flat(b))
+            a.on_opened()
+                .cmp(&b.on_opened())
                 .then(x[0].total_cmp(&y[0]))
                 .then(x[1].total_cmp(&y[1]))
                 .then(a.piece.cmp(&b.piece))
@@ -740,6 +736,7 @@ impl Spread {
 
     fn piece_at(&self, placed: &Placed) -> Option<LaidPiece> {
         let part = self.parts.get(placed.kind)?;
+        let kind = self.task.kinds.get(placed.kind)?;
         let off = self.offset(placed.kind);
         let [c, s] = crate::outline::direction(placed.turn);
         let lies = |p: [f64; 2]| {
@@ -762,6 +759,7 @@ impl Spread {
             head_to_foot: grain[1][axis] < grain[0][axis],
             face_down: part.twin != (placed.over && part.layers != Layers::Fold),
             layers: part.layers,
+            on: self.task.part_of(kind),
             opened_out: part.opened_out,
             notches: part
                 .notches

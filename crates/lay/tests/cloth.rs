@@ -97,19 +97,19 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
         .collect();
     for (p, s) in laid.pieces.iter().zip(&shapes) {
         let b = s.bounds();
-        let top = if laid.on_opened(p) {
+        let top = if p.on_opened() {
             laid.usable
         } else {
             laid.height()
         };
         let (low, high) = match laid.flat_from {
-            Some(from) if laid.on_opened(p) => (from, laid.length),
+            Some(from) if p.on_opened() => (from, laid.length),
             Some(from) => (0.0, from),
             None => (0.0, laid.length),
         };
         let (foot, top) = match laid.turned_in {
             Some([deep, _]) if p.layers != Layers::One => (0.0, deep),
-            Some([_, beside]) if !laid.on_opened(p) => (beside, top),
+            Some([_, beside]) if !p.on_opened() => (beside, top),
             _ => (0.0, top),
         };
         if b[0] < low - 0.01 || b[2] > high + 0.01 || b[1] < foot - 0.01 || b[3] > top + 0.01 {
@@ -181,7 +181,7 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
     }
     for (i, s) in shapes.iter().enumerate() {
         for (j, t) in shapes.iter().enumerate().skip(i + 1) {
-            let apart = laid.on_opened(&laid.pieces[i]) != laid.on_opened(&laid.pieces[j]);
+            let apart = laid.pieces[i].on_opened() != laid.pieces[j].on_opened();
             if overlap(s, t) > 0.01 {
                 out.push(format!("{i} and {j} overlap by {}", overlap(s, t)));
             } else if gap > 0.0 && !apart && distance(s, t) < gap - 0.01 {

@@ -47,6 +47,7 @@ pub enum ClothLayers {
 /// A piece on the cloth. Millimetres: x from the start of the cloth, y **up** from the inner border of
 /// a selvedge, or from the fold.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "each is told on its own")]
 pub struct ClothPiece {
     /// Its name.
     pub name: String,
@@ -64,6 +65,8 @@ pub struct ClothPiece {
     pub opened_out: bool,
     /// Through how many layers it is cut.
     pub layers: ClothLayers,
+    /// It lies where cloth that is folded or doubled is opened out.
+    pub on_opened: bool,
     /// Its notches, each from the cutting line inwards, and how many snips it is.
     pub notches: Vec<([[f64; 2]; 2], u8)>,
     /// Where it is joined to another part of the same piece: stitching lines.
@@ -158,19 +161,6 @@ impl ClothLay {
             .max(self.length.in_mm())
     }
 
-    /// Whether a piece lies where the cloth is opened out.
-    pub(crate) fn on_opened(&self, piece: &ClothPiece) -> bool {
-        let start = || piece.outline.iter().map(|p| p[0]).fold(f64::MAX, f64::min);
-        // Beside what is folded, one layer is not opened out.
-        let behind = || {
-            self.flat_from
-                .is_some_and(|from| start() > from.in_mm() - 0.05)
-        };
-        self.fold != ClothFold::Flat
-            && piece.layers == ClothLayers::One
-            && (self.turned_in.is_none() || behind())
-    }
-
     /// The lowest and the highest y of cloth, selvedges with it.
     pub(crate) fn reach(&self) -> (f64, f64) {
         let s = self.selvedge.in_mm();
@@ -216,8 +206,7 @@ impl ClothLay {
     pub(crate) fn pins(&self, i: usize) -> [(f64, [f64; 2], [f64; 2]); 2] {
         let p = &self.pieces[i];
         let s = self.selvedge.in_mm();
-        let opened = self.on_opened(p);
-        let folded = self.fold == ClothFold::Folded && !opened;
+        let folded = self.fold == ClothFold::Folded && !p.on_opened;
         let (low, high) = if folded {
             (0.0, self.lies() + s)
         } else {

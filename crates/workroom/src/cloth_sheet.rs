@@ -85,6 +85,7 @@ fn piece(p: &LaidPiece) -> ClothPiece {
             Layers::Two => ClothLayers::Two,
             Layers::Fold => ClothLayers::Fold,
         },
+        on_opened: p.on_opened(),
         notches: p.notches.clone(),
         joins: p.joins.clone(),
     }
@@ -255,7 +256,7 @@ pub(crate) fn file(
         .pieces
         .iter()
         .enumerate()
-        .map(|(i, p)| place(laid, p, i + 1))
+        .map(|(i, p)| place(p, i + 1))
         .collect();
     let mut cut_as = laid.pieces.len();
     let mut on_scraps: Vec<Value> = Vec::new();
@@ -263,9 +264,7 @@ pub(crate) fn file(
         let mut pieces: Vec<Value> = Vec::new();
         for p in &scrap.pieces {
             cut_as += 1;
-            let mut value = place(laid, p, cut_as);
-            value["on_opened_end"] = Value::Bool(false);
-            pieces.push(value);
+            pieces.push(place(p, cut_as));
         }
         on_scraps.push(json!({
             "number": scrap.number,
@@ -286,13 +285,7 @@ pub(crate) fn file(
             "width_mm": maybe(cloth.width),
             "usable_mm": number(laid.usable),
             "selvedge_mm": number(laid.selvedge),
-            "fold": match laid.fold {
-                Fold::None => "none",
-                Fold::Lengthwise => "lengthwise",
-                Fold::Double => "double",
-                Fold::Part => "part",
-                Fold::Crosswise => "crosswise",
-            },
+            "fold": laid.fold.word(),
             "turned_in_mm": laid.turned_in.map(|t| t.map(number)),
             "nap": if cloth.nap == Nap::OneWay { "one-way" } else { "two-way" },
             "length_runs": if laid.runs == Runs::Across { "across" } else { "along" },
@@ -355,7 +348,7 @@ fn join(j: &lay::join::Join) -> Value {
     })
 }
 
-fn place(laid: &Laid, p: &LaidPiece, cut_as: usize) -> Value {
+fn place(p: &LaidPiece, cut_as: usize) -> Value {
     let points = |all: &[[f64; 2]]| -> Value { all.iter().map(|q| json!(q.map(number))).collect() };
     json!({
         "number": cut_as,
@@ -364,7 +357,7 @@ fn place(laid: &Laid, p: &LaidPiece, cut_as: usize) -> Value {
         "of": p.of,
         "layers": match p.layers { Layers::One => "one", Layers::Two => "two", Layers::Fold => "fold" },
         "opened_out": p.opened_out,
-        "on_opened_end": laid.on_opened(p),
+        "on_opened_end": p.on_opened(),
         "turn_deg": number(p.turn),
         "head_to_foot": p.head_to_foot,
         "face_down": p.face_down,

@@ -43,13 +43,13 @@ impl CutList {
             }
         }
         for (number, piece) in worked.pieces.iter().enumerate() {
+            let places = piece::notch_places(piece).unwrap_or_default();
             for kind in &kinds {
                 match CutPiece::of(piece, kind) {
                     Ok(all) => {
                         let kind = cloth_called(worked, kind);
                         pieces.extend(all.into_iter().map(|mut p| {
-                            let places = piece::notch_places(piece).unwrap_or_default();
-                            for (snip, place) in p.notches.iter_mut().zip(places) {
+                            for (snip, place) in p.notches.iter_mut().zip(&places) {
                                 snip.names = notch_names(worked, number, place.on_stitching);
                             }
                             (kind.to_owned(), p)
@@ -207,7 +207,7 @@ impl CutList {
         let there = if known.is_empty() {
             "Leave `match` out: they meet at the first notch that both sides have.".to_owned()
         } else {
-            format!("There is {}.", known.join(", "))
+            format!("Those on both sides: {}.", known.join(", "))
         };
         Some(format!(
             "No seam has a notch called \"{}\" on both sides, where the pattern of the cloth could meet. {there}",
@@ -249,10 +249,13 @@ pub(crate) fn notch_names(worked: &Worked, number: usize, at: Point) -> Vec<Stri
     out
 }
 
+/// What the cloth of a toile is called in an order.
+pub(crate) const TOILE: &str = "toile";
+
 /// What a cloth is called on lists and labels: a toile is cut from a cloth of its own.
 pub(crate) fn cloth_called<'a>(worked: &Worked, cloth: &'a str) -> &'a str {
     if worked.is_toile() && cloth == "shell" {
-        "toile"
+        TOILE
     } else {
         cloth
     }

@@ -81,28 +81,48 @@ pub(crate) struct Wanted<'a> {
     pub(crate) shown: Shown,
 }
 
-/// Looks for a lay, with some pieces pinned where they lie. `told` hears of every better one; once
-/// `ended` says so, the search ends.
+/// Spreads the cloth and looks for a lay.
 ///
 /// # Errors
 /// When they can't be laid.
-pub(crate) fn find(
+pub(crate) fn find(wanted: &Wanted<'_>) -> Result<Found, SpreadFault> {
+    // What it takes to spread the cloth is of the time that may be spent.
+    let begun = Instant::now();
+    let spread = Spread::new(wanted.pieces, wanted.cloth, wanted.rules)?;
+    search(&spread, wanted, begun, &mut |_| (), &|| false)
+}
+
+/// Looks for a lay on a cloth that is spread for this already, with some pieces pinned where they lie.
+/// `told` hears of every better one; once `ended` says so, the search ends.
+///
+/// # Errors
+/// When they can't be laid.
+pub(crate) fn find_on(
+    spread: &Spread,
     wanted: &Wanted<'_>,
     pins: &[Placed],
-    told: &mut dyn FnMut(&Spread, &Lay),
+    told: &mut dyn FnMut(&Lay),
+    ended: &(dyn Fn() -> bool + Sync),
+) -> Result<Found, SpreadFault> {
+    let begun = Instant::now();
+    search(&spread.pinned(pins), wanted, begun, told, ended)
+}
+
+fn search(
+    spread: &Spread,
+    wanted: &Wanted<'_>,
+    begun: Instant,
+    told: &mut dyn FnMut(&Lay),
     ended: &(dyn Fn() -> bool + Sync),
 ) -> Result<Found, SpreadFault> {
     let Wanted {
         pieces,
         cloth,
-        rules,
         effort,
         spend,
         buying,
         ..
     } = *wanted;
-    let begun = Instant::now();
-    let spread = Spread::new(pieces, cloth, rules)?.pinned(pins);
     let spent = |steps: u64| {
         if ended() {
             return 1.0;
@@ -113,10 +133,9 @@ pub(crate) fn find(
             Spend::Seconds(s) => begun.elapsed().as_secs_f64() / s.max(1e-3),
         }
     };
-    let outcome = solve(spread.task(), effort, &spent, &mut |lay| told(&spread, lay))
-        .map_err(|f| spread.fault(f))?;
+    let outcome = solve(spread.task(), effort, &spent, told).map_err(|f| spread.fault(f))?;
     Ok(of(
-        &spread,
+        spread,
         &outcome.lay,
         pieces,
         cloth,
@@ -194,8 +213,7 @@ pub(crate) fn compare(wanted: &Wanted<'_>) -> Vec<Other> {
                 ..*wanted
             };
             Other {
-                found: find(&wanted, &[], &mut |_, _| (), &|| false)
-                    .map_err(|fault| fault.says(wanted.shown)),
+                found: find(&wanted).map_err(|fault| fault.says(wanted.shown)),
                 way,
             }
         })

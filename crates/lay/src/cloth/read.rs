@@ -189,16 +189,7 @@ impl<'a> Reader<'a> {
             ..Cloth::default()
         };
         cloth.fold = self
-            .one_of(
-                "fold",
-                &[
-                    ("none", Fold::None),
-                    ("lengthwise", Fold::Lengthwise),
-                    ("double", Fold::Double),
-                    ("part", Fold::Part),
-                    ("crosswise", Fold::Crosswise),
-                ],
-            )
+            .one_of("fold", &Fold::ALL.map(|f| (f.word(), f)))
             .unwrap_or_default();
         cloth.nap = self
             .one_of("nap", &[("two-way", Nap::TwoWay), ("one-way", Nap::OneWay)])

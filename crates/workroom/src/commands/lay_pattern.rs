@@ -18,7 +18,7 @@ use sheet::Paper;
 use crate::answer::{Answer, calm};
 use crate::args::{Data, Lay, UnitWord};
 use crate::commands::records::Records;
-use crate::cut_list::CutList;
+use crate::cut_list::{CutList, TOILE};
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
 use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
@@ -96,7 +96,7 @@ fn held_cloths(on: &OnTable) -> Result<Vec<(String, Cloth)>, Vec<String>> {
             continue;
         };
         // A toile is laid first; what is cut afterwards waits until the order is in its cloth.
-        if (kind == "toile") != on.allowed.toile() {
+        if (kind == TOILE) != on.allowed.toile() {
             continue;
         }
         match lay::cloth::read(page) {
@@ -258,8 +258,7 @@ pub(crate) fn lay_list(
             buying,
             shown,
         };
-        let found = find(&wanted, &[], &mut |_, _| (), &|| false);
-        let found = match found {
+        let found = match find(&wanted) {
             Ok(found) => found,
             Err(fault) => {
                 faults.push(fault.says(shown));

@@ -1,5 +1,6 @@
 //! The cloth of an order: its lay, found while she looks on, moved by hand, compared, printed.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -20,6 +21,7 @@ use super::room::Room;
 use super::trouble::Trouble;
 use super::working::OnTable;
 use crate::cloth_sheet;
+use crate::cut_list::TOILE;
 use crate::laying::compare;
 
 mod hand;
@@ -96,23 +98,34 @@ fn back(order: u32, kind: &str, more: &str) -> Response {
     .into_response()
 }
 
+/// The order, and her settings.
+async fn loaded(
+    room: &Arc<Room>,
+    order: u32,
+) -> Result<(OnTable, BTreeMap<String, String>), Trouble> {
+    room.book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
+        .await
+}
+
+/// The order as it is laid on this cloth: the toile as a toile, all else as it is cut in the end, for both
+/// can be bought at once.
+fn as_laid(on: &OnTable, kind: &str) -> OnTable {
+    if kind == TOILE {
+        on.as_toile()
+    } else {
+        on.in_the_cloth()
+    }
+}
+
 /// The order, its cut list, and what of it is cut from this cloth.
 async fn ready(
     room: &Arc<Room>,
-    order: u32,
+    (on, settings): (OnTable, BTreeMap<String, String>),
     kind: &str,
 ) -> Result<(OnTable, Result<Ready, NotReady>), Trouble> {
-    let (on, settings) = room
-        .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
-        .await?;
     let kind = kind.to_owned();
     room.work(move || {
-        // The toile is laid as a toile, all else as it is cut in the end: both can be bought at once.
-        let on = if kind == "toile" {
-            on.as_toile()
-        } else {
-            on.in_the_cloth()
-        };
+        let on = as_laid(&on, &kind);
         let ready = Ready::of(&on, &settings, &kind);
         (on, ready)
     })
@@ -121,7 +134,7 @@ async fn ready(
 
 /// The same, where nothing can be done without it.
 async fn needed(room: &Arc<Room>, order: u32, kind: &str) -> Result<(OnTable, Ready), Trouble> {
-    let (on, ready) = ready(room, order, kind).await?;
+    let (on, ready) = ready(room, loaded(room, order).await?, kind).await?;
     match ready {
         Ok(ready) => Ok((on, ready)),
         Err(why) => Err(Trouble::unclear(why.says.join(" "))),
@@ -134,32 +147,17 @@ async fn look(
     Query(asked): Query<Asked>,
 ) -> Result<Response, Trouble> {
     let mut kind = asked.kind();
-    let (mut on, mut found) = ready(&room, order, &kind).await?;
-    if asked.r#for.trim().is_empty() && on.toile_first() {
-        "toile".clone_into(&mut kind);
-        (on, found) = ready(&room, order, &kind).await?;
+    let held = loaded(&room, order).await?;
+    if asked.r#for.trim().is_empty() && held.0.toile_first() {
+        TOILE.clone_into(&mut kind);
     }
-    let ready = found;
+    let (on, ready) = ready(&room, held, &kind).await?;
     let running = search::running(&room, order, &kind);
     let view = room
-        .work({
-            let (room, asked) = (Arc::clone(&room), asked.clone());
-            move || {
-                let typed = Typed::of_page(
-                    on.holds
-                        .get(&format!("cloth/{kind}"))
-                        .map_or("", String::as_str),
-                    on.shown.unit,
-                );
-                ClothView::of(
-                    &on,
-                    ready,
-                    running,
-                    typed,
-                    Vec::new(),
-                    (&asked, &kind, &room),
-                )
-            }
+        .work(move || {
+            let held = on.holds.get(&format!("cloth/{kind}"));
+            let typed = Typed::of_page(held.map_or("", String::as_str), on.shown.unit);
+            ClothView::of(&on, ready, running, typed, Vec::new(), (&asked, &kind))
         })
         .await?;
     Ok(framed(&view).into_response())
@@ -190,7 +188,7 @@ async fn keep_page(
     let kind = kind_of(&typed.r#for);
     let text = typed.page();
     if let Err(faults) = lay::cloth::read(&text) {
-        let (on, ready) = ready(&room, order, &kind).await?;
+        let (on, ready) = ready(&room, loaded(&room, order).await?, &kind).await?;
         let says: Vec<String> = faults
             .iter()
             .map(|f| format!("{} {}", f.says, f.hint))
@@ -199,9 +197,8 @@ async fn keep_page(
             edit: Some("yes".into()),
             ..Asked::default()
         };
-        let shown = Arc::clone(&room);
         let view = room
-            .work(move || ClothView::of(&on, ready, None, typed, says, (&asked, &kind, &shown)))
+            .work(move || ClothView::of(&on, ready, None, typed, says, (&asked, &kind)))
             .await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&view)).into_response());
     }
@@ -248,8 +245,12 @@ async fn begin(
         .filter(|s| s.is_finite())
         .unwrap_or(10.0)
         .clamp(1.0, 600.0);
-    let said = search::begin(&room, order, ready, &on.holds, seconds);
-    Ok(back(order, &kind, if said { "" } else { "&said=busy" }))
+    // A first lay is looked for before, if none is kept.
+    let here = Arc::clone(&room);
+    let begun = room
+        .work(move || search::begin(&here, order, ready, &on.holds, seconds))
+        .await?;
+    Ok(back(order, &kind, if begun { "" } else { "&said=busy" }))
 }
 
 /// What a press that only names the cloth sends.
@@ -369,9 +370,7 @@ async fn tried(
     Query(asked): Query<Try>,
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
-    let (on, settings) = room
-        .book(move |book| Ok((OnTable::load(book, OrderNo(order))?, book.settings()?)))
-        .await?;
+    let (on, settings) = loaded(&room, order).await?;
     let here = Arc::as_ptr(&room).addr();
     let told = room
         .work(move || -> Result<_, NotReady> {
@@ -380,7 +379,7 @@ async fn tried(
             let lies = match of.known() {
                 Some(lies) => lies,
                 None => {
-                    let ready = Ready::of(&on, &settings, &kind)?;
+                    let ready = Ready::of(&as_laid(&on, &kind), &settings, &kind)?;
                     let current = Current::of(&ready, &on.holds);
                     of.keep(ready, current)
                 }
@@ -472,7 +471,7 @@ async fn with_join(
     Form(asked): Form<Of>,
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
-    let (on, ready) = ready(&room, order, &kind).await?;
+    let (on, ready) = ready(&room, loaded(&room, order).await?, &kind).await?;
     let key = format!("cloth/{kind}");
     let helps = ready.err().is_some_and(|why| why.join.is_some());
     let Some(text) = on.holds.get(&key).filter(|_| helps) else {

@@ -9,7 +9,7 @@ use lay::task::{Lay, Placed};
 use serde_json::{Value, json};
 
 use super::ready::Ready;
-use crate::laying::{Other, Spend, find};
+use crate::laying::{Other, Spend, find_on};
 use crate::web::calm_lock;
 
 /// The lay on the table.
@@ -107,7 +107,7 @@ const AT_FIRST: u64 = 150_000;
 /// A first lay, found in a moment; the same each time.
 fn first(ready: &Ready) -> Current {
     let wanted = ready.wanted(Spend::Steps(AT_FIRST));
-    let lay = find(&wanted, &[], &mut |_, _| (), &|| false).map_or(
+    let lay = find_on(&ready.spread, &wanted, &[], &mut |_| (), &|| false).map_or(
         Lay {
             length: 0.0,
             flat_from: None,

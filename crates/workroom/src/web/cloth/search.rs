@@ -12,7 +12,7 @@ use maud::Markup;
 use super::kept::Current;
 use super::ready::Ready;
 use super::view;
-use crate::laying::{Spend, find};
+use crate::laying::{Spend, find_on};
 use crate::web::calm_lock;
 use crate::web::room::Room;
 
@@ -114,10 +114,11 @@ pub(super) fn begin(
     let run = move || {
         let pins = current.pins();
         let ready = &own.ready;
-        let found = find(
+        let found = find_on(
+            &ready.spread,
             &ready.wanted(Spend::Seconds(seconds)),
             &pins,
-            &mut |_, lay| {
+            &mut |lay| {
                 let mut best = calm_lock(&own.best);
                 // What lies there already stays until something shorter is found.
                 if best.1.as_ref().is_none_or(|b| lay.length < b.length) {

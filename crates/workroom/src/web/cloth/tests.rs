@@ -97,6 +97,34 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
     }
 }
 
+/// Would catch a drag that is not shown where it would come to lie on another cloth than the order is cut
+/// from just now: the toile of an order in its cloth, or the cloth of one that is a toile as yet.
+#[test]
+fn a_dragged_piece_is_shown_on_the_toile_too() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    for kind in ["shell", "toile"] {
+        visit.post(
+            &at("/page"),
+            &[("for", kind), ("width", "60 in"), ("unit", "yd")],
+        );
+    }
+    for stage in ["cloth", "toile"] {
+        let sent = [("do", "stage"), ("stage", stage)];
+        visit.post(&format!("/orders/{order}"), &sent);
+        for kind in ["shell", "toile"] {
+            let told = visit.get(&at(&format!("/try?for={kind}&piece=0&dx=30&dy=0")));
+            assert!(
+                told.status.is_success() && told.text().contains("\"over\""),
+                "{kind} of an order at the stage {stage}: {}",
+                told.text()
+            );
+        }
+    }
+}
+
 /// Would catch a piece that is joined without being asked, a join that is not shown before, or one that is
 /// not said after.
 #[test]
@@ -115,7 +143,7 @@ fn a_piece_too_wide_is_joined_when_she_says_so() {
     visit.post(&at("/page"), &cloth);
     let text = visit.get(&at("")).text();
     assert!(
-        text.contains("Join a piece at the side") && text.contains("class=\"joinpicture\""),
+        text.contains("Join it so") && text.contains("class=\"joinpicture\""),
         "{text}"
     );
     assert!(!text.contains("class=\"lay\""), "{text}");
@@ -167,7 +195,10 @@ fn what_does_not_fit_is_said() {
     let text = visit.get(&at("")).text();
     assert!(text.contains("would do"), "{text}");
     // So narrow that no join helps, none is offered, and the press changes nothing.
-    assert!(!text.contains("Join a piece"), "{text}");
+    assert!(
+        !text.contains("Join it so") && !text.contains("joinpicture"),
+        "{text}"
+    );
     visit.post(&at("/join"), &[("for", "shell")]);
     assert!(visit.get(&at("")).text().contains("would do"));
     for press in [

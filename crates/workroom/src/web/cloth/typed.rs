@@ -1,7 +1,7 @@
 //! A cloth as she types it, and its page as text.
 
 use lay::compare::Change;
-use lay::{Cloth, Fold, Nap, Runs};
+use lay::{Cloth, Nap, Runs};
 use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show};
 use serde::Deserialize;
@@ -285,25 +285,17 @@ fn without(page: &str, key: &str) -> String {
 
 /// The page with what a way changes.
 pub(super) fn changed(page: &str, cloth: &Cloth, change: Change) -> String {
-    let set = |page: &str, key: &str, value: &str| with(page, key, value);
     match change {
         Change::None => page.to_owned(),
-        Change::Width(width) => set(page, "width", &show(width, Shown::inches())),
+        Change::Width(width) => with(page, "width", &show(width, Shown::inches())),
         Change::OneWay => {
             let one_way = cloth.nap == Nap::OneWay;
-            set(page, "nap", if one_way { "one-way" } else { "two-way" })
+            with(page, "nap", if one_way { "one-way" } else { "two-way" })
         }
         Change::Along | Change::Across | Change::Flat | Change::Folded | Change::FoldedPart => {
-            let fold = match cloth.fold {
-                Fold::None => "none",
-                Fold::Lengthwise => "lengthwise",
-                Fold::Double => "double",
-                Fold::Part => "part",
-                Fold::Crosswise => "crosswise",
-            };
             let across = cloth.length_runs == Runs::Across;
             let runs = if across { "across" } else { "along" };
-            let out = set(&set(page, "fold", fold), "length_runs", runs);
+            let out = with(&with(page, "fold", cloth.fold.word()), "length_runs", runs);
             if cloth.fold_depth.is_none() {
                 without(&out, "fold_depth")
             } else {

@@ -17,11 +17,10 @@ use super::search::Search;
 use super::typed::Typed;
 use super::{Asked, said};
 use crate::cloth_sheet;
-use crate::cut_list::cloth_called;
+use crate::cut_list::{TOILE, cloth_called};
 use crate::laying::{Found, Other};
 use crate::web::parts::link::escaped;
 use crate::web::parts::number::told;
-use crate::web::room::Room;
 use crate::web::working::OnTable;
 
 /// All that the page shows.
@@ -54,7 +53,7 @@ impl ClothView {
         running: Option<Arc<Search>>,
         typed: Typed,
         wrong: Vec<String>,
-        (asked, kind, _room): (&Asked, &str, &Arc<Room>),
+        (asked, kind): (&Asked, &str),
     ) -> Self {
         let mut kinds: Vec<String> = match &ready {
             Ok(ready) => ready.list.kinds().into_iter().map(str::to_owned).collect(),
@@ -82,7 +81,7 @@ impl ClothView {
                 }
             }
         } else if on.has_toile() {
-            kinds.insert(0, "toile".to_owned());
+            kinds.insert(0, TOILE.to_owned());
         }
         if !kinds.iter().any(|k| k == kind) {
             kinds.push(kind.to_owned());
@@ -213,7 +212,7 @@ impl ClothView {
                     }
                     form.presses method="post" action={ (self.address()) "/join" } {
                         input type="hidden" name="for" value=(self.kind);
-                        button.press.main { "Join a piece at the side" }
+                        button.press.main { "Join it so" }
                     }
                     p.help { "It is said on the lay and on its paper. To take it back, empty the box \u{201c}A join is allowed\u{201d} of the cloth itself." }
                 }
@@ -431,7 +430,7 @@ fn note(piece: &LaidPiece) -> String {
 
 fn lies(laid: &Laid, piece: &LaidPiece, shown: Shown) -> Markup {
     let b = piece.bounds();
-    let folded = matches!(laid.fold, Fold::Lengthwise | Fold::Part) && !laid.on_opened(piece);
+    let folded = matches!(laid.fold, Fold::Lengthwise | Fold::Part) && !piece.on_opened();
     let edge = if folded { b[1] } else { b[1] + laid.selvedge };
     let from = if folded { "the fold" } else { "the lower edge" };
     let start = show(Length::mm(b[0].max(0.0)), shown);

@@ -13,9 +13,7 @@ use super::habits::Habits;
 use super::needs;
 use super::typed::{Typed, TypedGoods};
 use super::written;
-
-/// What the cloth of a toile is called in an order.
-const TOILE: &str = "toile";
+use crate::cut_list::TOILE;
 
 /// A lay that will be cut.
 #[derive(Clone, Debug)]
@@ -161,7 +159,7 @@ fn typed_amount(amount: Exact, sold: Sold) -> String {
 /// What a cloth is called on the quote: its name, and how wide it is.
 fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
     let name = if cloth.name.trim().is_empty() {
-        capital(called)
+        check::told::capital(called)
     } else {
         cloth.name.trim().to_owned()
     };
@@ -169,13 +167,6 @@ fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
         Some(width) => format!("{name}, {} wide", show(width, shown)),
         None => name,
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// The kind of goods that a cloth of the order is.
