@@ -1,6 +1,6 @@
 """Judges the lay of a report with shapely, which had no part in making it.
 
-    python cloth_lays.py ELLWAND report.json CLOTH.toml [--steps N] [more words for `ellwand lay`]
+    python cloth_lays.py ELLWAND report.json CLOTH.toml [--narrow] [--steps N] [more words for `ellwand lay`]
 
 Lets the program lay what is cut from the shell and asks of lay.json, with the cutting lines of
 report.json as they stand there:
@@ -19,6 +19,8 @@ report.json as they stand there:
   * what is cut from scraps lies on them, with its grain along them, in one layer, pairs with their twins;
   * the width that is laid on is the width bought, shrunk, without its selvedges;
   * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
+With --narrow the cloth may be too narrow for a piece: it may be refused then, for a piece that is as wide as
+is said, by its own cutting line, and wider than the cloth has room, by the cloth's own page.
 Needs shapely 2. Exit 0 when all holds, 1 when something does not.
 """
 
@@ -126,39 +128,71 @@ def off(a, b):
     return abs((a - b + 180) % 360 - 180)
 
 
-def refused(report, says):
-    """A piece that is wider than the cloth is refused; then it has to be so wide, by its own cutting line."""
+def refused(report, bought, says, gap):
+    """A piece that is wider than the cloth is refused; then it has to be so wide, by its own cutting line, and
+    the cloth so narrow, by its own page."""
     told = re.search(r'The piece "(.+?)" takes (\S+(?: \d+/\d+)?) in across the cloth, and the cloth has room for (\S+(?: \d+/\d+)?) in', says)
     if not told:
         sys.exit(f"it was not laid: {says}")
-    inches = [sum(Fraction(part) for part in told[i].split()) for i in (2, 3)]
+    takes, room = (sum(Fraction(part) for part in told[i].split()) for i in (2, 3))
+    folded = " as it is folded" in says
+    if folded and bought.get("fold") not in ("lengthwise", "part"):
+        sys.exit(f"the cloth is not folded so: {says}")
     piece = next(p for p in report["pieces"] if p["name"] == told[1])
-    wide, high = (max(c) - min(c) for c in zip(*piece["cutting_mm"]))
-    # A half piece is told as it lies: on flat cloth all of it, on folded cloth its half or, opened out, all.
-    half = wide
-    wide *= 2 if piece["cut"][0]["on_fold"] else 1
-    sides = [high, wide, half] if " as it is folded" in says else [high, wide]
-    if inches[0] <= inches[1] or min(abs(side / 25.4 - float(inches[0])) for side in sides) > 0.5:
-        sys.exit(f"it was not laid, and the piece is {wide / 25.4:.2f} by {high / 25.4:.2f} in: {says}")
+    cut = next(c for c in piece["cut"] if c["cloth"] == "shell")
+    points = piece["cutting_mm"]
+    # Where it is not said to be folded, a half piece lies opened out.
+    if cut["on_fold"] and not folded:
+        fold = next(e for e in piece["edges"] if e["role"] == "fold")
+        points = opened(points, [piece["stitching_mm"][fold[k]] for k in ("from", "to")]).exterior.coords
+    (ax, ay), (bx, by) = piece["grain_mm"] or [[0, 0], [0, 1]]
+    n = hypot(bx - ax, by - ay)
+    across = bought.get("length_runs") == "across"
+    way = ((bx - ax) / n, (by - ay) / n) if across else ((by - ay) / n, (ax - bx) / n)
+    along = [x * way[0] + y * way[1] for x, y in points]
+    wide = (max(along) - min(along)) / 25.4
+    # Told to the next quarter of an inch.
+    if not wide - 0.01 <= takes <= wide + 0.26:
+        sys.exit(f"it was not laid, and the piece is {wide:.2f} in wide: {says}")
+    least = float(usable_inches(bought))
+    if folded:
+        least /= 2
+        if "fold_depth" in bought:
+            least = min(least, float(Fraction(str(bought["fold_depth"]).split()[0]) - Fraction(str(bought.get("selvedge", 0)))))
+        # A pair keeps half the gap from the fold.
+        least -= gap / 50.8 if cut["pair"] else 0.0
+    if wide <= least or abs(float(room) - least) > 1 / 16:
+        sys.exit(f"it was not laid, and the cloth has {least:.2f} in for {wide:.2f} in: {says}")
+
+
+def usable_inches(bought):
+    """The width of a cloth, shrunk and without its selvedges."""
+    shrinks = Fraction(str(bought.get("shrink_across", "0 %")).split()[0]) / 100
+    return Fraction(bought["width"]) * (1 - shrinks) - 2 * Fraction(str(bought.get("selvedge", 0)))
 
 
 def main(ellwand, report_file, cloth_file, *more):
     report = json.loads(Path(report_file).read_text(encoding="utf-8"))
+    bought = tomllib.loads(Path(cloth_file).read_text(encoding="utf-8"))
+    narrow, more = "--narrow" in more, [word for word in more if word != "--narrow"]
+    gap = 0.0
+    if "--gap" in more:
+        number, unit = more[more.index("--gap") + 1].split()
+        gap = float(Fraction(number)) * {"in": 25.4, "cm": 10.0, "mm": 1.0}[unit]
     with tempfile.TemporaryDirectory() as folder:
         words = [ellwand, "lay", "--report", report_file, "--cloth", cloth_file, "--workers", "2", "--json", "--out", folder]
         words += ["--steps", "150000"] if "--steps" not in more else []
-        done = subprocess.run([str(w) for w in words + list(more)], capture_output=True, text=True)
+        done = subprocess.run([str(w) for w in words + more], capture_output=True, text=True)
         if done.returncode:
-            refused(report, done.stderr)
+            if not narrow:
+                sys.exit(f"it was not laid, on a cloth that is wide enough: {done.stderr}")
+            refused(report, bought, done.stderr, gap)
+            print("the piece is too wide for it, as it says")
             return
         lay = json.loads(done.stdout)
         written = json.loads((Path(folder) / "lay.json").read_text(encoding="utf-8"))
     faults = [] if written == lay else ["lay.json is not what was said"]
     cloth = lay["cloth"]
-    gap = 0.0
-    if "--gap" in more:
-        number, unit = more[more.index("--gap") + 1].split()
-        gap = float(Fraction(number)) * {"in": 25.4, "cm": 10.0, "mm": 1.0}[unit]
     tilt = float(more[more.index("--tilt") + 1]) if "--tilt" in more else 0.0
     folded, doubled = cloth["fold"] in ("lengthwise", "part"), cloth["fold"] in ("double", "crosswise")
     usable = cloth["usable_mm"]
@@ -172,12 +206,10 @@ def main(ellwand, report_file, cloth_file, *more):
     across = cloth["length_runs"] == "across"
     pieces = {p["name"]: p for p in report["pieces"]}
     unjoined(pieces, lay["joins"], across, faults)
-    bought = tomllib.loads(Path(cloth_file).read_text(encoding="utf-8"))
     if bought.get("unit") == "in":
-        shrinks = Fraction(str(bought.get("shrink_across", "0 %")).split()[0]) / 100
-        wide = Fraction(bought["width"]) * (1 - shrinks) - 2 * Fraction(str(bought.get("selvedge", 0)))
-        if abs(float(wide) * 25.4 - usable) > HAIR:
-            faults.append(f"usable are {float(wide) * 25.4}, not {usable}")
+        wide = float(usable_inches(bought)) * 25.4
+        if abs(wide - usable) > HAIR:
+            faults.append(f"usable are {wide}, not {usable}")
     shapes, counted, single, ends = [], Counter(), Counter(), set()
     scraps = [(p, scrap) for scrap in lay["scraps"] for p in scrap["pieces"]]
     for p, scrap in [(p, None) for p in lay["pieces"]] + scraps:
