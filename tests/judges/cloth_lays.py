@@ -19,8 +19,8 @@ report.json as they stand there:
   * what is cut from scraps lies on them, with its grain along them, in one layer, pairs with their twins;
   * the width that is laid on is the width bought, shrunk, without its selvedges;
   * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
-With --narrow the cloth may be too narrow for a piece: it may be refused then, for a piece that is as wide as
-is said, by its own cutting line, and wider than the cloth has room, by the cloth's own page.
+With --narrow a piece is too wide for the cloth: it must be refused then, for a piece that is as wide as is
+said, by its own cutting line, and wider than the cloth has room, by the cloth's own page.
 Needs shapely 2. Exit 0 when all holds, 1 when something does not.
 """
 
@@ -183,9 +183,9 @@ def main(ellwand, report_file, cloth_file, *more):
         words = [ellwand, "lay", "--report", report_file, "--cloth", cloth_file, "--workers", "2", "--json", "--out", folder]
         words += ["--steps", "150000"] if "--steps" not in more else []
         done = subprocess.run([str(w) for w in words + more], capture_output=True, text=True)
+        if narrow != (done.returncode != 0):
+            sys.exit(f"it was not laid: {done.stderr}" if done.returncode else "a piece is too wide for it, and it was laid")
         if done.returncode:
-            if not narrow:
-                sys.exit(f"it was not laid, on a cloth that is wide enough: {done.stderr}")
             refused(report, bought, done.stderr, gap)
             print("the piece is too wide for it, as it says")
             return
