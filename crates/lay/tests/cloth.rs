@@ -199,9 +199,8 @@ fn taken(laid: &Laid) -> Vec<String> {
         let [x0, y0, x1, y1] = left.place;
         let opened = laid.flat_from.is_some_and(|from| x0 > from - 0.01);
         let high = if opened { laid.usable } else { laid.height() };
-        if !(x0 >= -0.01 && x0 < x1 && x1 <= laid.length + 0.01)
-            || !(y0 >= -0.01 && y0 < y1 && y1 <= high + 0.01)
-        {
+        let within = |from: f64, to: f64, end: f64| from >= -0.01 && from < to && to <= end + 0.01;
+        if !within(x0, x1, laid.length) || !within(y0, y1, high) {
             out.push(format!("{left:?} is not on the cloth"));
             continue;
         }

@@ -439,6 +439,10 @@ mod tests {
         let direct = CutList::of(&worked, job.card().client(), "V", job.card().unit()).unwrap();
         assert_eq!(read.kinds().len(), direct.kinds().len());
         assert!(!direct.kinds().is_empty());
+        // A notch that no seam has is told with those that there are.
+        let says = direct.no_such_notch("shell", Some("nowhere")).unwrap();
+        assert!(says.contains("Those on both sides: "), "{says}");
+        assert_eq!(read.no_such_notch("shell", Some("nowhere")), Some(says));
         for kind in direct.kinds() {
             let (a, b) = (read.of_kind(kind, None), direct.of_kind(kind, None));
             assert_eq!(a.len(), b.len());
