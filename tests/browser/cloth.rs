@@ -182,3 +182,79 @@ async fn a_piece_is_dragged_by_a_finger() {
         json!(0)
     );
 }
+
+/// Would catch a piece that goes out of the hand when it moves along the cloth past another one, and keys that
+/// work once only, because the focus is lost with the page.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn keys_move_a_piece_again_and_again() {
+    let seat = Seat::new().await;
+    seat.goto(&format!("{CLOTH}?for=shell&piece=0#hand")).await;
+    seat.until("document.activeElement.matches('.handform button')")
+        .await;
+    let name = "document.querySelector('.handform legend').textContent.replace(/^[0-9]+ /, '')";
+    let held = seat.js(name).await;
+    for _ in 0..3 {
+        let was = "window.was = true";
+        assert_eq!(seat.js(was).await, json!(true));
+        seat.keys(&key(Key::Right)).await;
+        seat.until("!window.was && document.readyState === 'complete'")
+            .await;
+        seat.until("document.activeElement.matches('.handform button')")
+            .await;
+        assert_eq!(seat.js(name).await, held);
+    }
+    // From the lay itself as well, and the focus stays there.
+    seat.js("(() => { document.querySelector('.lay .inhand').focus(); window.was = true; return true; })()")
+        .await;
+    seat.keys(&key(Key::Left)).await;
+    seat.until("!window.was && document.activeElement.matches('.lay .inhand')")
+        .await;
+    assert_eq!(seat.js(name).await, held);
+}
+
+/// Would catch a piece that seems to lie where it may not: let go after the cloth became too narrow in another
+/// window, it lies where it lay, and that is said; put back by Escape, it is not taken in the hand instead.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_piece_that_is_refused_goes_back() {
+    let seat = Seat::new().await;
+    seat.size(1280, 900).await;
+    seat.goto(CLOTH).await;
+    let at = on_piece(&seat, 0).await;
+    let mouse = async |kind: &str, (x, y): (f64, f64)| {
+        seat.devtools(
+            "Input.dispatchMouseEvent",
+            json!({"type": kind, "x": x, "y": y, "button": "left", "buttons": 1, "clickCount": 1}),
+        )
+        .await;
+    };
+    let drag = async || {
+        mouse("mouseMoved", at).await;
+        mouse("mousePressed", at).await;
+        for step in 1..=4 {
+            mouse("mouseMoved", (at.0 + 4.0 * f64::from(step), at.1)).await;
+        }
+        seat.until("document.querySelector('.lay .held[transform]')")
+            .await;
+    };
+    let lies = "document.querySelectorAll('.lay [data-of][transform], .held, .taken, .ghost, .clash, .off').length";
+    drag().await;
+    seat.keys(&key(Key::Escape)).await;
+    seat.until(&format!("{lies} === 0")).await;
+    mouse("mouseReleased", (at.0 + 16.0, at.1)).await;
+    tokio::time::sleep(Duration::from_millis(400)).await;
+    assert_eq!(seat.js("location.search + location.hash").await, json!(""));
+    drag().await;
+    let narrow = "fetch('/orders/9001/cloth/page', { method: 'POST', body: new URLSearchParams({ for: 'shell', unit: 'in', width: '12 in' }) }).then(r => r.ok)";
+    assert_eq!(seat.js(narrow).await, json!(true));
+    mouse("mouseReleased", (at.0 + 16.0, at.1)).await;
+    seat.until("document.querySelector('.said').textContent.includes('lies where it lay')")
+        .await;
+    seat.until(&format!("{lies} === 0")).await;
+    assert_eq!(seat.js("location.search + location.hash").await, json!(""));
+    seat.picture("cloth-refused").await;
+    // The next press on it is one again.
+    tokio::time::sleep(Duration::from_millis(400)).await;
+    mouse("mousePressed", at).await;
+    mouse("mouseReleased", at).await;
+    seat.until("location.search.includes('piece=0')").await;
+}

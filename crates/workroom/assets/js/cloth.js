@@ -27,32 +27,96 @@ if (sheet && live) {
   });
 }
 
-/** Sends what to do with a piece, and shows the page that follows; tells whether it was taken. @type {(what: Record<string, string>) => Promise<boolean>} */
-async function send(what) {
-  const answer = await fetch(`${address}/hand`, { method: "POST", body: new URLSearchParams({ for: kind, ...what }) });
-  if (answer.ok) location.assign(answer.url);
-  return answer.ok;
+/** Says at the head of the page why nothing came of it. @type {(words: string) => void} */
+function tell(words) {
+  const line = document.querySelector(".clothpage > .said");
+  if (!line) return;
+  line.textContent = words;
+  line.scrollIntoView({ block: "nearest" });
 }
+
+/** Sends what to do with a piece, and shows the page that follows, at one place of it; tells whether it was taken. @type {(what: Record<string, string>, place: string) => Promise<boolean>} */
+async function send(what, place) {
+  try {
+    const answer = await fetch(`${address}/hand`, { method: "POST", body: new URLSearchParams({ for: kind, ...what }) });
+    if (answer.ok) {
+      // The same words twice are the same address, and would only scroll.
+      const here = location.href.split("#")[0];
+      if (here === answer.url) {
+        history.replaceState(null, "", answer.url + place);
+        location.reload();
+      } else location.assign(answer.url + place);
+      return true;
+    }
+    tell(answer.status === 401
+      ? "This window is no longer signed in, so the piece lies where it lay. Start Ellwand again."
+      : "That could not be done, so the piece lies where it lay. Something may have changed in another window: load this page again.");
+  } catch {
+    tell("Ellwand does not answer, so the piece lies where it lay. Start it again, then move the piece once more.");
+  }
+  return false;
+}
+
+/** What had the focus when the piece was moved: a button by its value, or the piece on the lay. */
+const HAD = "ellwand-cloth-focus";
+const remember = (/** @type {string} */ what) => {
+  try {
+    sessionStorage.setItem(HAD, what);
+  } catch {
+    // Then the first button has it.
+  }
+};
+const remembered = () => {
+  try {
+    const had = sessionStorage.getItem(HAD);
+    sessionStorage.removeItem(HAD);
+    return had;
+  } catch {
+    return null;
+  }
+};
 
 const form = /** @type {HTMLFormElement | null} */ (document.getElementById("hand"));
 const inHand = form?.elements.namedItem("piece");
 if (form && inHand instanceof HTMLInputElement) {
   const moves = { ArrowLeft: "left", ArrowRight: "right", ArrowUp: "up", ArrowDown: "down", t: "turn", p: "pin" };
+  /** @type {(value: string) => HTMLButtonElement | null} */
+  const button = (value) => form.querySelector(`button[value="${value}"]`) ?? (/^(pin|loose)$/.test(value) ? form.querySelector('button[value="pin"], button[value="loose"]') : null);
+  const taken = /** @type {SVGElement | null} */ (sheet?.querySelector(`[data-of="${inHand.value}"]`) ?? null);
+  let sent = false;
   const press = (/** @type {KeyboardEvent} */ event) => {
     const what = moves[/** @type {keyof typeof moves} */ (event.key)];
     if (!what || event.ctrlKey || event.altKey || event.metaKey) return;
-    const button = form.querySelector(`button[value="${what}"]`) ?? (what === "pin" ? form.querySelector('button[value="loose"]') : null);
-    if (!(button instanceof HTMLButtonElement)) return;
+    const pressed = button(what);
+    if (!pressed) return;
     event.preventDefault();
+    // A key that is held moves it once for each answer.
+    if (sent) return;
+    sent = true;
+    const had = document.activeElement;
+    const onLay = had !== null && had === taken;
+    remember(onLay ? "piece" : had instanceof HTMLButtonElement ? had.value : what);
     /** @type {Record<string, string>} */
-    const sent = { piece: inHand.value, do: button.value };
-    if (event.shiftKey) sent.fine = "yes";
-    void send(sent);
+    const words = { piece: inHand.value, do: pressed.value };
+    if (event.shiftKey) words.fine = "yes";
+    void send(words, onLay ? "" : "#hand").then((done) => { sent = done; });
   };
   form.addEventListener("keydown", press);
-  const taken = sheet?.querySelector(`[data-of="${inHand.value}"]`);
+  form.addEventListener("submit", (event) => { if (event.submitter instanceof HTMLButtonElement) remember(event.submitter.value); });
   taken?.addEventListener("keydown", (event) => press(/** @type {KeyboardEvent} */ (event)));
-  if (location.hash === "#hand") form.querySelector("button")?.focus({ preventScroll: true });
+  // On a narrow window the cloth scrolls by itself: the piece is to be seen.
+  if (sheet && taken) {
+    const [wide, piece] = [sheet.getBoundingClientRect(), taken.getBoundingClientRect()];
+    sheet.scrollLeft += piece.x + piece.width / 2 - wide.x - wide.width / 2;
+  }
+  const had = remembered();
+  const focus = () => {
+    if (had === "piece") taken?.focus({ preventScroll: true });
+    else if (location.hash === "#hand") (button(had ?? "") ?? form.querySelector("button"))?.focus({ preventScroll: true });
+  };
+  // Going to the place that the address names takes the focus away; so it is given after that.
+  if (document.readyState === "complete") focus();
+  else window.addEventListener("load", () => requestAnimationFrame(focus), { once: true });
 }
 
 // Dragging: what it would lie over is marked while it moves, and a dashed outline shows where it would come
@@ -118,7 +182,16 @@ if (drawing && !live) {
       }
     }
   };
+  /** The pointer of a piece that was put back while it was held. */
+  let dropped = -1;
+  /** The link under it is not to be followed; the next press is one again. */
+  const hush = () => {
+    const stop = (/** @type {Event} */ event) => event.preventDefault();
+    window.addEventListener("click", stop, { capture: true, once: true });
+    window.setTimeout(() => window.removeEventListener("click", stop, { capture: true }), 300);
+  };
   drawing.addEventListener("pointerdown", (event) => {
+    dropped = -1;
     const of = event.target instanceof Element ? event.target.closest("[data-of]") : null;
     if (!(of instanceof SVGElement) || event.button !== 0 || !event.isPrimary) return;
     const finger = event.pointerType === "touch";
@@ -160,6 +233,10 @@ if (drawing && !live) {
     drop(mine);
   });
   window.addEventListener("pointerup", (event) => {
+    if (event.pointerId === dropped) {
+      dropped = -1;
+      hush();
+    }
     const mine = held;
     if (!mine || event.pointerId !== mine.pointer) return;
     held = null;
@@ -168,18 +245,17 @@ if (drawing && !live) {
       drop(mine);
       return;
     }
-    // The link under it is not to be followed.
-    window.addEventListener("click", (e) => e.preventDefault(), { capture: true, once: true });
+    hush();
     event.preventDefault();
-    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) }).then(
-      (taken) => { if (!taken) drop(mine); },
-      () => drop(mine),
-    );
+    void send({ piece: mine.piece, do: "put", dx: String(mine.dx * scale), dy: String(-mine.dy * scale) }, "").then((taken) => {
+      if (!taken) drop(mine);
+    });
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || !held) return;
     const mine = held;
     held = null;
+    if (mine.of.classList.contains("held")) dropped = mine.pointer;
     drop(mine);
   });
 }

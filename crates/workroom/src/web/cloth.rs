@@ -330,19 +330,18 @@ async fn by_hand(
     if search::running(&room, order, &kind).is_some() {
         return Ok(back(order, &kind, "&said=busy"));
     }
-    let piece = pressed.piece;
     let done = room
         .work(move || {
             let current = Current::of(&ready, &on.holds);
             pressed.done(&ready, current)
         })
         .await?;
-    let (after, label, said) = done.map_err(Trouble::unclear)?;
-    if let Some(after) = after {
+    let done = done.map_err(Trouble::unclear)?;
+    if let Some(after) = done.after {
         change(
             &room,
             order,
-            label,
+            done.label,
             vec![(format!("lay/{kind}"), Some(after))],
         )
         .await?;
@@ -350,7 +349,7 @@ async fn by_hand(
     Ok(back(
         order,
         &kind,
-        &format!("&piece={piece}&said={said}#hand"),
+        &format!("&piece={}&said={}#hand", done.piece, done.said),
     ))
 }
 

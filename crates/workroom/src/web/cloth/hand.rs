@@ -30,16 +30,25 @@ pub(super) struct Hand {
     dy: f64,
 }
 
+/// What comes of a press.
+#[derive(Clone, Debug)]
+pub(super) struct Done {
+    /// The lay after it, as the order holds it; none where nothing changed.
+    pub(super) after: Option<String>,
+    /// The journal's words.
+    pub(super) label: String,
+    /// The code of what is said.
+    pub(super) said: &'static str,
+    /// Which piece it is now, in the order of cutting.
+    pub(super) piece: usize,
+}
+
 /// How far from where it was put a piece may come to lie, in millimetres.
 const REACH: f64 = 400.0;
 
 impl Hand {
-    /// The lay after this, as the order holds it; the journal's words; and the code of what is said.
-    pub(super) fn done(
-        &self,
-        ready: &Ready,
-        mut current: Current,
-    ) -> Result<(Option<String>, String, &'static str), String> {
+    /// What comes of it.
+    pub(super) fn done(&self, ready: &Ready, mut current: Current) -> Result<Done, String> {
         let laid = ready.spread.laid(&current.lay);
         let piece = laid
             .pieces
@@ -55,11 +64,12 @@ impl Hand {
             } else {
                 format!("{name} loose")
             };
-            return Ok((
-                Some(current.text(ready)),
+            return Ok(Done {
+                after: Some(current.text(ready)),
                 label,
-                if pin { "pinned" } else { "loose" },
-            ));
+                said: if pin { "pinned" } else { "loose" },
+                piece: self.piece,
+            });
         }
         let inches = ready.shown.unit == measure::fraction::Unit::Inch;
         let step = match (inches, self.fine.is_some()) {
@@ -86,7 +96,12 @@ impl Hand {
         }
         let told = put(ready, &current, at, wanted);
         let Some((told, to)) = told.and_then(|t| Some((t.clone(), t.to?))) else {
-            return Ok((None, String::new(), "nowhere"));
+            return Ok(Done {
+                after: None,
+                label: String::new(),
+                said: "nowhere",
+                piece: self.piece,
+            });
         };
         current.lay.placed[at] = to;
         current.lay.length = reach(ready, &current.lay.placed);
@@ -105,7 +120,15 @@ impl Hand {
             (true, false) => "moved",
             (false, _) => "near",
         };
-        Ok((Some(current.text(ready)), label, said))
+        // Moved along the cloth, it may come earlier or later in the order of cutting.
+        let laid = ready.spread.laid(&current.lay);
+        let piece = laid.pieces.iter().position(|p| p.placed == to);
+        Ok(Done {
+            after: Some(current.text(ready)),
+            label,
+            said,
+            piece: piece.unwrap_or(self.piece),
+        })
     }
 }
 

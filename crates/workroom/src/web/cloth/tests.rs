@@ -59,25 +59,43 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
     visit.post(&at("/stop"), &[("for", "shell")]);
     let text = visit.get(&at("")).text();
     assert!(text.contains("Try again"), "{text}");
-    for what in ["pin", "loose", "left", "turn", "put"] {
+    // The piece stays in the hand, whatever its number in the order of cutting becomes: else the next press
+    // would move another one.
+    let name = |page: &str| {
+        let (_, from) = page.split_once("<legend>").unwrap();
+        let name = from.split(['<', ',']).next().unwrap();
+        name.trim_start_matches(|c: char| c.is_ascii_digit())
+            .to_owned()
+    };
+    let mut piece = "0".to_owned();
+    let mut renumbered = false;
+    let held = name(&visit.get(&at("?for=shell&piece=0")).text());
+    for what in [
+        "pin", "loose", "left", "turn", "put", "right", "put", "right",
+    ] {
         let pressed = visit.post(
             &at("/hand"),
             &[
                 ("for", "shell"),
-                ("piece", "0"),
+                ("piece", &piece),
                 ("do", what),
-                ("dx", "900"),
+                ("dx", "2700"),
                 ("dy", "0"),
             ],
         );
-        assert!(
-            pressed.leads_to().contains("&piece=0&said="),
-            "{what}: {}",
-            pressed.text()
-        );
-        let seen = visit.get(pressed.leads_to().split('#').next().unwrap());
+        let to = pressed.leads_to();
+        let Some((_, now)) = to.split_once("&piece=") else {
+            panic!("{what}: {}", pressed.text());
+        };
+        let now = now.split('&').next().unwrap().to_owned();
+        renumbered |= now != piece;
+        piece = now;
+        assert!(to.contains("&said="), "{what}: {to}");
+        let seen = visit.get(to.split('#').next().unwrap());
         assert!(seen.text().contains("in the hand"), "{what}");
+        assert_eq!(name(&seen.text()), held, "{what}");
     }
+    assert!(renumbered, "no press changed the order of cutting");
     let tried = visit.get(&at("/try?for=shell&piece=0&dx=30&dy=0"));
     assert!(tried.text().contains("\"over\""), "{}", tried.text());
     assert!(

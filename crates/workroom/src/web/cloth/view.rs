@@ -435,7 +435,7 @@ fn lies(laid: &Laid, piece: &LaidPiece, shown: Shown) -> Markup {
     let from = if folded { "the fold" } else { "the lower edge" };
     let start = show(Length::mm(b[0].max(0.0)), shown);
     let low = show(Length::mm(edge.max(0.0)), shown);
-    html! { (told(&start)) " from the start, " (told(&low)) " from " (from) ". " (note(piece)) "." }
+    html! { (told(&start)) " from the start, " (told(&low)) " from " (from) ". " (check::told::capital(&note(piece))) "." }
 }
 
 /// The answer: what to buy, and where the lay ends.
