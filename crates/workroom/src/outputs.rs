@@ -148,7 +148,8 @@ pub(crate) fn make(
     let paper = if letter { Paper::Letter } else { Paper::A4 };
     // The steps are told in English, figure by figure: a sheet that changes its language within a step
     // misleads the hand.
-    let told = (order.words != &ENGLISH).then(|| Order {
+    let asked = |o: &Output| matches!(o, Output::HandSheet | Output::ClassSheet);
+    let told = (order.words != &ENGLISH && outputs.iter().any(asked)).then(|| Order {
         client: order.client.clone(),
         code: order.code.clone(),
         ..order::order(&job.saying(&ENGLISH), worked, findings, measured, version)
