@@ -104,7 +104,7 @@ impl Book {
             r#"SELECT o.number, client.name || ', ' || o.title AS title, o.demo,
                       concat_ws(char(10), 'order ' || o.number, o.method, party.name,
                         (SELECT group_concat(value, char(10)) FROM holds
-                         WHERE holds."order" = o.id AND key NOT IN ('card', 'method', 'methods')
+                         WHERE holds."order" = o.id AND key NOT IN ('card', 'method', 'methods', 'signed/for')
                            AND key NOT LIKE 'lay/%' AND key NOT LIKE 'quote/%'),
                         (SELECT group_concat('version ' || number || ', ' || mark, char(10)) FROM version
                          WHERE version."order" = o.id),

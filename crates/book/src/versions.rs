@@ -115,11 +115,12 @@ pub(crate) fn version(db: &Connection, of: OrderNo, number: VersionNo) -> Result
     .ok_or_else(|| Trouble::Missing(format!("version {number} of order {of}")))
 }
 
-/// What of an order's map the drawing depends on: neither notes nor the quote.
+/// What of an order's map the drawing depends on: neither notes nor a sign-off nor the quote.
 fn drawn(holds: &BTreeMap<String, String>) -> BTreeMap<&str, &str> {
     let drawn = holds
         .iter()
-        .filter(|(key, _)| *key != "note" && !key.starts_with("quote/"));
+        .filter(|(key, _)| !matches!(key.as_str(), "note" | "signed" | "signed/for"))
+        .filter(|(key, _)| !key.starts_with("quote/"));
     drawn.map(|(k, v)| (k.as_str(), v.as_str())).collect()
 }
 
@@ -147,7 +148,7 @@ impl Book {
     }
 
     /// Keeps a draft as a version and gives it a number. A draft that was kept before, with the same
-    /// mark, card and choices (notes and the quote apart), is that version: printed once more it needs no
+    /// mark, card and choices (notes, sign-off and quote apart), is that version: printed once more it needs no
     /// new number.
     ///
     /// # Errors

@@ -114,7 +114,7 @@ CREATE TABLE "order" (
 -- The order as it lies on the table now: a flat map, so that every change can be taken back the same way.
 -- Keys: `card` (a card's id), `method` (text), `methods` (JSON list of the texts it uses),
 -- `choice/<name>`, `cloth/<shell|lining|interlining|net>` (a page of cloth), `correction/<id>`
--- (a page of corrections), `lay/<cloth>` (JSON), `stage` (`toile` or `cloth`), `predict` (`no`), `signed`, `note`, `quote/<name>`.
+-- (a page of corrections), `lay/<cloth>` (JSON), `stage` (`toile` or `cloth`), `predict` (`no`), `signed`, `signed/for` (JSON: what it was given for), `note`, `quote/<name>`.
 CREATE TABLE holds (
     "order" TEXT NOT NULL REFERENCES "order" (id),
     key     TEXT NOT NULL,

@@ -9,6 +9,7 @@ mod party;
 mod pictures;
 mod remade;
 mod sheet;
+pub(crate) mod signed;
 mod view;
 
 use std::collections::BTreeMap;
@@ -109,6 +110,11 @@ struct Held {
     pictures: Vec<PictureLine>,
     journal: Vec<Entry>,
     versions: Vec<VersionLine>,
+    quotes: Vec<book::Quote>,
+    /// The sign-off that stands.
+    signed: Option<signed::Signed>,
+    /// What a sign-off would be given for now, and what the one that stands is held against.
+    now: signed::Now,
     /// Its paper, and whether the draft was changed after it was made.
     paper: Option<(VersionLine, bool)>,
     cards: Vec<book::Card>,
@@ -160,6 +166,9 @@ impl Held {
         Ok(Self {
             days: book.days(number)?,
             pictures: book.pictures(Of::Order(number))?,
+            quotes: book.quotes(number)?,
+            signed: signed::Signed::read(&on.holds),
+            now: signed::Now::default(),
             journal: book.journal(number)?,
             paper: newest.map(|v| (v.clone(), false)),
             versions,
@@ -174,12 +183,18 @@ impl Held {
         })
     }
 
-    /// Looks which paper is of the draft as it is now; for that it works the draft.
-    fn look_at_paper(&mut self) {
-        if self.paper.is_some() {
-            let found = self.on.paper(&self.on.redraw(), &self.versions);
+    /// The same, looked at which paper and which sign-off is of the draft as it is now; for that it works
+    /// the draft.
+    fn looked(mut self) -> Self {
+        let signed = self.signed.as_ref();
+        let asked = signed.is_some_and(signed::Signed::asks_for_the_draft);
+        if self.paper.is_some() || asked || !self.closed() {
+            let worked = self.on.redraw();
+            let found = self.on.paper(&worked, &self.versions);
             self.paper = found.map(|(v, changed)| (v.clone(), changed));
+            self.now = signed::Now::of(&self.on, &worked, &self.versions, &self.quotes);
         }
+        self
     }
 
     fn closed(&self) -> bool {
@@ -207,14 +222,11 @@ async fn show(
 ) -> Result<Markup, Trouble> {
     let number = number(&order)?;
     let today = room.today();
-    let mut held = room
+    let held = room
         .book(move |book| Held::load(book, number, today))
         .await?;
-    room.work(move || {
-        held.look_at_paper();
-        view::page(&held, &asked, &[])
-    })
-    .await
+    room.work(move || view::page(&held.looked(), &asked, &[]))
+        .await
 }
 
 #[cfg(test)]

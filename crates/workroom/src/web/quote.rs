@@ -81,6 +81,13 @@ pub(crate) struct Besides {
     pub(crate) afresh: Option<String>,
 }
 
+/// Whether the quote that an order holds is another one by now than this, which was given.
+pub(crate) fn changed_since(holds: &BTreeMap<String, String>, given: &book::Quote) -> bool {
+    let now = holds.get(KEY).and_then(|text| Typed::of_json(text));
+    let then = Kept::of_json(&given.kept.asked).map(|kept| kept.typed);
+    matches!((now, then), (Some(now), Some(then)) if now != then)
+}
+
 /// An order's number in an address.
 fn number_of(text: &str) -> Result<OrderNo, Trouble> {
     OrderNo::read(text).ok_or_else(|| Trouble::missing("such order"))

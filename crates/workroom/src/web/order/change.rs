@@ -1,6 +1,7 @@
 //! What is changed on an order's page: its title, card, method, stage, notes, sign-off; what was done
 //! last is taken back; closed and opened again.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Form, Path, State};
@@ -10,7 +11,7 @@ use book::{Book, Change, OrderNo};
 use measure::{Date, names};
 
 use super::both::Both;
-use super::{Held, Sent, lines, number, sent, view};
+use super::{Held, Sent, lines, number, sent, signed, view};
 use crate::shelf;
 use crate::web::allowed;
 use crate::web::parts::day;
@@ -26,18 +27,28 @@ pub(super) async fn press(
 ) -> Result<Response, Trouble> {
     let order = number(&order)?;
     let today = room.today();
-    room.book(
-        move |book| match done(book, order, &form, today).map_err(|t| back(t, order))? {
-            Done::Said(said) => {
-                Ok(Redirect::to(&format!("/orders/{order}?said={said}")).into_response())
-            }
-            Done::Faults(faults) => {
-                let held = Held::load(book, order, today)?;
-                let page = view::page(&held, &form, &faults);
-                Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
-            }
-        },
-    )
+    if sent(&form, "do") == "sign" {
+        let done = signed::sign(&room, order, form, today).await;
+        return done.map_err(|t| back(t, order));
+    }
+    let (form, faults, held) = match room
+        .book(
+            move |book| match done(book, order, &form, today).map_err(|t| back(t, order))? {
+                Done::Said(said) => Ok(Err(said)),
+                Done::Faults(faults) => Ok(Ok((form, faults, Held::load(book, order, today)?))),
+            },
+        )
+        .await?
+    {
+        Ok(unkept) => unkept,
+        Err(said) => {
+            return Ok(Redirect::to(&format!("/orders/{order}?said={said}")).into_response());
+        }
+    };
+    room.work(move || {
+        let page = view::page(&held.looked(), &form, &faults);
+        (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+    })
     .await
 }
 
@@ -63,15 +74,9 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
         "stage" => stage(book, order, form)?,
         "allowances" => allowed(book, order, form)?,
         "note" => note(book, order, form)?,
-        "sign" => return sign(book, order, form),
         "unsign" => {
-            change(
-                book,
-                order,
-                None,
-                "Sign-off taken off",
-                &[hold("signed", None)],
-            )?;
+            let changes = signed::off(&book.holds(order)?);
+            change(book, order, None, "Sign-off taken off", &changes)?;
             "kept"
         }
         "back" => match book.take_back(order)? {
@@ -95,7 +100,7 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
     Ok(Done::Said(said))
 }
 
-fn hold(key: &str, after: Option<String>) -> Change {
+pub(super) fn hold(key: &str, after: Option<String>) -> Change {
     Change {
         key: key.to_owned(),
         after,
@@ -149,16 +154,29 @@ fn one(
     (key, after): (&str, Option<String>),
     shown: impl Fn(&Book, &str) -> String,
 ) -> Result<&'static str, Trouble> {
-    let mine = after.clone().unwrap_or_default();
-    match book.change(
-        order,
-        seen(form),
-        label,
-        &visit::now().by,
-        &[hold(key, after)],
-    ) {
+    let of = |book: &Book, holds: &BTreeMap<String, String>| {
+        shown(book, holds.get(key).map_or("", String::as_str))
+    };
+    several(book, order, form, (what, label), &[hold(key, after)], of)
+}
+
+/// Changes what belongs together; where another window changed any of it meanwhile, both are shown, as
+/// `shown` says what is held of it.
+pub(super) fn several(
+    book: &mut Book,
+    order: OrderNo,
+    form: &Sent,
+    (what, label): (&str, &str),
+    changes: &[Change],
+    shown: impl Fn(&Book, &BTreeMap<String, String>) -> String,
+) -> Result<&'static str, Trouble> {
+    match book.change(order, seen(form), label, &visit::now().by, changes) {
         Err(book::Trouble::Moved { now }) => {
-            let theirs = book.holds(order)?.get(key).cloned().unwrap_or_default();
+            let theirs = book.holds(order)?;
+            let asked = changes.iter();
+            let mine = asked
+                .filter_map(|c| Some((c.key.clone(), c.after.clone()?)))
+                .collect();
             let now = now.to_string();
             let mut fields: Vec<(&str, &str)> = form
                 .iter()
@@ -322,33 +340,4 @@ fn method(book: &mut Book, order: OrderNo, form: &Sent) -> Result<Done, Trouble>
         book.change_order(order, now.seen, &now.title, name)?;
     }
     Ok(Done::Said(if now.seen == was { "" } else { "kept" }))
-}
-
-fn sign(book: &mut Book, order: OrderNo, form: &Sent) -> Result<Done, Trouble> {
-    let who = sent(form, "who");
-    if who.is_empty() {
-        let says = "Whose word is it? Her name, or that of who consents for her.".to_owned();
-        return Ok(Done::Faults(vec![("who".into(), says)]));
-    }
-    let text = match sent(form, "on") {
-        "" => who.to_owned(),
-        on => match Date::read(on) {
-            Some(on) => format!("{who}, {}", day::long(on)),
-            None => {
-                let says = "On which day? As in 2026-12-31, or leave it out.".to_owned();
-                return Ok(Done::Faults(vec![("on".into(), says)]));
-            }
-        },
-    };
-    let label = format!("Signed off: {text}");
-    let said = one(
-        book,
-        order,
-        form,
-        "The sign-off",
-        &label,
-        ("signed", Some(text)),
-        |_, text| text.to_owned(),
-    )?;
-    Ok(Done::Said(said))
 }

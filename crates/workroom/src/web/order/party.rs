@@ -11,13 +11,14 @@ use measure::Date;
 
 use super::begin::card_words;
 use super::remade::design;
+use super::signed::{Now, Signed};
 use super::{Sent, called, days, number, sent};
 use crate::web::layout::{Frame, Here, OrderHead, Stage, page};
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, summary};
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
-use crate::web::working;
+use crate::web::working::{self, OnTable};
 
 /// Someone who could be of the party.
 struct One {
@@ -36,7 +37,11 @@ struct Line {
     card: Option<book::Card>,
     paper: Option<book::VersionLine>,
     next: Option<book::Day>,
-    signed: bool,
+    signed: Option<Signed>,
+    /// What is looked at to know whether the sign-off still holds; put away when that is known.
+    on: Option<Box<(OnTable, Vec<book::VersionLine>, Vec<book::Quote>)>>,
+    /// What is another since it was signed off.
+    since: Vec<String>,
 }
 
 impl Line {
@@ -46,15 +51,35 @@ impl Line {
         let card = working::card_of(book, &holds);
         let mut days = book.days(number)?;
         days.retain(|d| d.state == DayState::Comes && d.day.on >= today);
+        let versions = book.versions(number)?;
+        let signed = Signed::read(&holds);
+        let on = match &signed {
+            Some(signed) if signed.known() => Some(Box::new((
+                OnTable::load(book, number)?,
+                versions.clone(),
+                book.quotes(number)?,
+            ))),
+            _ => None,
+        };
         Ok(Self {
             allergies: book.client(line.client)?.about.allergies,
-            paper: book.versions(number)?.into_iter().find(|v| v.papers > 0),
+            paper: versions.into_iter().find(|v| v.papers > 0),
             next: days.into_iter().min_by_key(|d| d.day.on.day_number()),
-            signed: holds.get("signed").is_some_and(|s| !s.is_empty()),
+            signed,
+            on,
+            since: Vec::new(),
             name: line.name,
             order: line.order,
             card,
         })
+    }
+
+    /// Looks whether its sign-off still holds; for that it works the draft.
+    fn look(&mut self) {
+        if let (Some(signed), Some(held)) = (&self.signed, self.on.take()) {
+            let (on, versions, quotes) = &*held;
+            self.since = signed.since(&Now::of(on, &on.redraw(), versions, quotes));
+        }
     }
 }
 
@@ -111,6 +136,12 @@ impl Asks {
             today,
         })
     }
+
+    /// The same, looked at whose sign-off still holds.
+    fn looked(mut self) -> Self {
+        self.lines.iter_mut().for_each(Line::look);
+        self
+    }
 }
 
 pub(super) async fn ask(
@@ -119,11 +150,11 @@ pub(super) async fn ask(
 ) -> Result<Markup, Trouble> {
     let number = number(&order)?;
     let today = room.today();
-    room.book(move |book| {
-        let asks = Asks::load(book, number, today)?;
-        Ok(form_page(&asks, &Sent::new(), &[]))
-    })
-    .await
+    let asks = room
+        .book(move |book| Asks::load(book, number, today))
+        .await?;
+    room.work(move || form_page(&asks.looked(), &Sent::new(), &[]))
+        .await
 }
 
 fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
@@ -211,7 +242,10 @@ fn together(asks: &Asks) -> Markup {
                                     @if line.order.closed.is_some() { "closed" }
                                     @else if let Some(d) = &line.next { (days::called(&d.day)) ", " (day::named(d.day.on)) @if d.day.on.year() != asks.today.year() { " " (d.day.on.year()) } }
                                     @else { "no day set" }
-                                    @if line.signed { ", signed off" }
+                                    @if let Some(signed) = &line.signed {
+                                        @if line.since.is_empty() { ", signed off" }
+                                        @else { br; strong { "Not signed off as it is now. " } "Signed off: " (signed.told()) ". " (line.since.join(" ")) }
+                                    }
                                 }
                             }
                         }
@@ -229,63 +263,71 @@ pub(super) async fn make(
 ) -> Result<Response, Trouble> {
     let number = number(&order)?;
     let today = room.today();
-    room.book(move |book| {
-        let asks = Asks::load(book, number, today)?;
-        if asks.order.closed.is_some() {
-            return Err(Trouble::from(book::Trouble::Closed)
-                .back(format!("/orders/{number}"), "Back to the order"));
-        }
-        let chosen: Vec<(&One, Option<CardNo>)> = asks
-            .all
-            .iter()
-            .filter(|one| one.there.is_none())
-            .filter_map(|one| {
-                let card = form.get(&format!("who-{}", one.client))?;
-                Some((one, CardNo::read(card)))
-            })
-            .collect();
-        let name = sent(&form, "name");
-        let mut faults = Vec::new();
-        if name.is_empty() {
-            faults.push(("name".to_owned(), "Give the party a name.".to_owned()));
-        }
-        if chosen.is_empty() {
-            faults.push(("who".into(), "Who else is of the party?".into()));
-        }
-        if !faults.is_empty() {
-            let page = form_page(&asks, &form, &faults);
-            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
-        }
-        let party = match &asks.party {
-            Some(party) => {
-                if party.name != name {
-                    book.rename_party(party.id, name)?;
+    let begun = room
+        .book(move |book| {
+            let asks = Asks::load(book, number, today)?;
+            if asks.order.closed.is_some() {
+                return Err(Trouble::from(book::Trouble::Closed)
+                    .back(format!("/orders/{number}"), "Back to the order"));
+            }
+            let chosen: Vec<(&One, Option<CardNo>)> = asks
+                .all
+                .iter()
+                .filter(|one| one.there.is_none())
+                .filter_map(|one| {
+                    let card = form.get(&format!("who-{}", one.client))?;
+                    Some((one, CardNo::read(card)))
+                })
+                .collect();
+            let name = sent(&form, "name");
+            let mut faults = Vec::new();
+            if name.is_empty() {
+                faults.push(("name".to_owned(), "Give the party a name.".to_owned()));
+            }
+            if chosen.is_empty() {
+                faults.push(("who".into(), "Who else is of the party?".into()));
+            }
+            if !faults.is_empty() {
+                return Ok(Some((asks, form, faults)));
+            }
+            let party = match &asks.party {
+                Some(party) => {
+                    if party.name != name {
+                        book.rename_party(party.id, name)?;
+                    }
+                    party.id
                 }
-                party.id
+                None => {
+                    let id = book.new_party(name)?;
+                    book.join_party(number, Some(id))?;
+                    id
+                }
+            };
+            let holds = book.holds(number)?;
+            let stage = holds.get("stage").cloned();
+            for (one, card) in chosen {
+                let mut new = NewOrder::of(one.client);
+                new.party = Some(party);
+                new.title.clone_from(&asks.order.title);
+                new.method.clone_from(&asks.order.method);
+                new.holds = design(&holds);
+                if let Some(card) = card.and_then(|n| one.cards.iter().find(|c| c.number == n)) {
+                    new.holds.push(("card".into(), card.id.to_string()));
+                }
+                if let Some(stage) = &stage {
+                    new.holds.push(("stage".into(), stage.clone()));
+                }
+                book.new_order(&new)?;
             }
-            None => {
-                let id = book.new_party(name)?;
-                book.join_party(number, Some(id))?;
-                id
-            }
-        };
-        let holds = book.holds(number)?;
-        let stage = holds.get("stage").cloned();
-        for (one, card) in chosen {
-            let mut new = NewOrder::of(one.client);
-            new.party = Some(party);
-            new.title.clone_from(&asks.order.title);
-            new.method.clone_from(&asks.order.method);
-            new.holds = design(&holds);
-            if let Some(card) = card.and_then(|n| one.cards.iter().find(|c| c.number == n)) {
-                new.holds.push(("card".into(), card.id.to_string()));
-            }
-            if let Some(stage) = &stage {
-                new.holds.push(("stage".into(), stage.clone()));
-            }
-            book.new_order(&new)?;
-        }
-        Ok(Redirect::to(&format!("/orders/{number}?said=begun")).into_response())
+            Ok(None)
+        })
+        .await?;
+    let Some((asks, form, faults)) = begun else {
+        return Ok(Redirect::to(&format!("/orders/{number}?said=begun")).into_response());
+    };
+    room.work(move || {
+        let page = form_page(&asks.looked(), &form, &faults);
+        (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
     })
     .await
 }

@@ -10,6 +10,7 @@ use measure::Date;
 
 use super::begin::card_words;
 use super::remade::correction_words;
+use super::signed::{Now, Signed};
 use super::{called, days, number};
 use crate::shelf;
 use crate::web::card::{as_it_counts, wanted};
@@ -27,6 +28,7 @@ struct Held {
     measures: Vec<(String, String)>,
     days: Vec<book::Day>,
     versions: Vec<book::VersionLine>,
+    quotes: Vec<book::Quote>,
     today: Date,
 }
 
@@ -43,6 +45,7 @@ fn load(book: &Book, number: OrderNo, today: Date) -> Result<Held, Trouble> {
     Ok(Held {
         days: book.days(number)?,
         versions: book.versions(number)?,
+        quotes: book.quotes(number)?,
         measures,
         on,
         today,
@@ -62,6 +65,20 @@ pub(super) async fn sheet(
         sheet_page(&held, &worked, sound)
     })
     .await
+}
+
+/// The sign-off, and that the order is another one since where it is.
+fn signed_off(held: &Held, worked: &Worked) -> String {
+    let Some(signed) = Signed::read(&held.on.holds) else {
+        return String::new();
+    };
+    let now = Now::of(&held.on, worked, &held.versions, &held.quotes);
+    let mut said = vec![format!("{}.", signed.told())];
+    said.extend(signed.since(&now));
+    if !signed.known() {
+        said.push("For which draft was not kept.".to_owned());
+    }
+    said.join(" ")
 }
 
 fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
@@ -132,7 +149,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
                 })
                 .unwrap_or_default(),
         ),
-        ("Signed off", hold("signed").to_owned()),
+        ("Signed off", signed_off(held, worked)),
     ];
     page(
         &frame,

@@ -4,6 +4,7 @@ use book::{Day, DayKind, DayState, Photos};
 use maud::{Markup, html};
 
 use super::begin::{card_words, method_box};
+use super::signed::Signed;
 use super::{Held, Sent, called, days, sent};
 use crate::shelf;
 use crate::web::clients;
@@ -247,8 +248,9 @@ fn what(held: &Held, may: bool, form: &Sent) -> Markup {
                     }
                 } }
                 div { dt { "Allowances" } dd { (held.on.allowed.words()) } }
-                @if !held.hold("signed").is_empty() { div { dt { "Signed off" } dd { (held.hold("signed")) } } }
+                @if let Some(signed) = &held.signed { (signed_off(signed)) }
             }
+            (since_signed(held, may))
             @if let (Some(old), None, false) = (&old, newer, held.closed()) {
                 p.noteline { "Her card is " (old) ". Bodies change: " a href={ "/clients/" (held.on.client.number) "/cards/new" } { "measure her again" } " before cloth is cut by it." }
             }
@@ -448,23 +450,81 @@ fn history(held: &Held, may: bool) -> Markup {
     }
 }
 
+/// The sign-off that stands, and those before it.
+fn signed_off(signed: &Signed) -> Markup {
+    html! {
+        div { dt { "Signed off" } dd {
+            (signed.told())
+            @if !signed.known() { br; span.help { "For which draft was not kept." } }
+            @for before in signed.earlier() { br; span.help { "Before that: " (before.told()) } }
+        } }
+    }
+}
+
+/// What is another now than when it was signed off.
+fn since_signed(held: &Held, may: bool) -> Markup {
+    let since = held.signed.as_ref().map(|s| s.since(&held.now));
+    let since = since.unwrap_or_default();
+    html! {
+        @if !since.is_empty() {
+            p.noteline #since-signed {
+                strong { "Not signed off as it is now. " }
+                (since.join(" ")) " What she signed stays as it was."
+                @if may { " " a href="#sign" { "Sign it off again" } }
+            }
+        }
+    }
+}
+
+/// The form in which she says that she is content, and with what.
+fn sign(held: &Held, form: &Sent) -> Markup {
+    let now = &held.now;
+    let stale = held
+        .signed
+        .as_ref()
+        .is_some_and(|s| !s.since(now).is_empty());
+    let today = held.today.to_string();
+    let draft = match &now.mark {
+        Some(mark) => format!("the draft as it is now, mark {mark}"),
+        None => "what was made so far: the draft can’t be drawn as it is".to_owned(),
+    };
+    let what = form.get("what").map_or("draft", String::as_str);
+    let text = |name: &str, usual: &str| form.get(name).map_or(usual, String::as_str).to_owned();
+    html! {
+        details.fold #sign open[stale || form.contains_key("who")] {
+            summary { @if held.signed.is_some() { "She is content with it as it is now: sign off again" } @else { "She is content: sign off" } }
+            form.stack.full method="post" action={ "/orders/" (held.on.order.number) } {
+                input type="hidden" name="seen" value=(held.on.order.seen);
+                input type="hidden" name="mark" value=(now.mark.as_deref().unwrap_or_default());
+                (Field::new("who", "Who says so", &text("who", held.on.name())).html())
+                (Field::new("on", "On which day", &text("on", &today)).kind(Kind::Day).html())
+                @match &now.quote {
+                    Some(quote) => {
+                        @let quoted = format!("Quote {}, {}", quote.number, quote.total);
+                        fieldset.choose #f-what {
+                            legend { "What is signed off" }
+                            label { input type="radio" name="what" value="draft" checked[what == "draft"]; span { (check::told::capital(&draft)) } }
+                            label { input type="radio" name="what" value="quote" checked[what == "quote"]; span { (quoted) } }
+                            label { input type="radio" name="what" value="both" checked[what == "both"]; span { "Both" } }
+                        }
+                    }
+                    None => p.help #f-what { "What is signed off: " (draft) "." },
+                }
+                p.help { "Should it be changed later, that is said beside her sign-off. What she signed is kept as it was." }
+                p.presses { button.press name="do" value="sign" { "Write it down" } }
+            }
+        }
+    }
+}
+
 fn more(held: &Held, may: bool, form: &Sent) -> Markup {
     let order = held.on.order.number;
     html! {
         section.noprint aria-labelledby="more-h" {
             h2 #more-h { "When it is done, and afterwards" }
             @if may {
-                @if held.hold("signed").is_empty() {
-                    details.fold open[form.contains_key("who")] {
-                        summary { "She is content: sign off" }
-                        form.stack.full method="post" action={ "/orders/" (order) } {
-                            input type="hidden" name="seen" value=(held.on.order.seen);
-                            (Field::new("who", "Who says so", form.get("who").map_or(held.on.name(), String::as_str)).html())
-                            (Field::new("on", "On which day", &held.today.to_string()).kind(Kind::Day).html())
-                            p.presses { button.press name="do" value="sign" { "Write it down" } }
-                        }
-                    }
-                } @else { (press(held, "unsign", "Take the sign-off off", "press quiet")) }
+                (sign(held, form))
+                @if held.signed.is_some() { (press(held, "unsign", "Take the sign-off off", "press quiet")) }
             }
             @if !visit::now().phone {
                 p.lines { a href={ "/orders/" (order) "/again" } { "Make it again" } }

@@ -7,6 +7,7 @@ use measure::date::Date;
 use serde_json::Value;
 
 use super::super::clients::called;
+use super::super::order::signed::Of;
 use super::super::parts::day;
 
 /// A text of a row.
@@ -159,6 +160,11 @@ fn one_order(page: &mut Page, order: &Value) {
         let choice = key.strip_prefix("choice/");
         if let Some(word) = choice.or_else(|| ["note", "signed"].into_iter().find(|k| *k == key)) {
             page.told(word, text(held, "value"));
+        }
+        if key == "signed/for"
+            && let Some(of) = Of::read(text(held, "value"))
+        {
+            page.told("signed for", &of.words());
         }
     }
     for day in rows(order, "days") {
