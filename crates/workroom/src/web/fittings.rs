@@ -22,7 +22,9 @@ use serde::Deserialize;
 use super::drawing::place::Paper as Laid;
 use super::drawing::{self, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
+use super::order::both::both_ways;
 use super::paper::ForPaper;
+use super::parts::apart::Apart;
 use super::parts::day;
 use super::parts::field::{Field, Kind};
 use super::parts::number::told;
@@ -337,12 +339,18 @@ async fn note(
         };
         match book.change_fitting(number, no, noted.seen, &to) {
             Err(book::Trouble::Moved { .. }) => Err(Trouble::moved(
-                "Someone else wrote on this fitting meanwhile. Here are both; nothing is lost: copy what you want to keep.",
+                "Someone else wrote on this fitting meanwhile. Here are both; nothing is lost: keep the one you want.",
             )
-            .back(format!("/orders/{order}/fittings/{fitting}"), "To the fitting as it is now")
+            .back(format!("/orders/{order}/fittings/{fitting}"), "Keep theirs, and go on")
             .with(html! {
-                h2 { "Yours" } pre { (noted.notes) }
-                h2 { "As it is now" } pre { (now.fitting.notes) }
+                @if to.notes != now.fitting.notes { (both_ways("The notes", &Apart::of(&to.notes, &now.fitting.notes))) }
+                @if to.signed != now.fitting.signed { (both_ways("Signed off", &Apart::of(&to.signed, &now.fitting.signed))) }
+                form.presses method="post" action={ "/orders/" (order) "/fittings/" (fitting) } {
+                    input type="hidden" name="seen" value=(now.seen);
+                    textarea.vh name="notes" tabindex="-1" aria-hidden="true" readonly { "\n" (to.notes) }
+                    input type="hidden" name="signed" value=(to.signed);
+                    button.press.main { "Keep mine" }
+                }
             })),
             other => {
                 other?;

@@ -1,7 +1,7 @@
 //! An order: what it is, its days, notes and pictures, and what was done to it.
 
 mod begin;
-mod both;
+pub(crate) mod both;
 mod change;
 pub(crate) mod days;
 mod list;

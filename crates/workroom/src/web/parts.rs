@@ -1,5 +1,6 @@
 //! What pages are put together from: the same number, box and slip everywhere.
 
+pub(crate) mod apart;
 pub(crate) mod day;
 pub(crate) mod field;
 pub(crate) mod link;

@@ -26,6 +26,7 @@ use measure::fraction::{Shown, Unit, show_number};
 use super::drawing::place::Paper;
 use super::drawing::{self, Trace, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
+use super::parts::apart::marked;
 use super::parts::number::{n, told};
 use super::room::Room;
 use super::trouble::Trouble;
@@ -434,6 +435,15 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<Came, Tr
     }
 }
 
+/// A value of one of two windows: marked where the other has another one.
+fn cell(value: &str, alike: bool) -> Markup {
+    if alike {
+        html! { (told(value)) " " span.help { "the same in both" } }
+    } else {
+        marked(&told(value))
+    }
+}
+
 /// Two windows changed the same choice: both values, to keep one.
 fn both(order: u32, now: u64, mine: &[Change], holds: &BTreeMap<String, String>) -> Trouble {
     let action = format!("/orders/{order}/draft");
@@ -443,11 +453,13 @@ fn both(order: u32, now: u64, mine: &[Change], holds: &BTreeMap<String, String>)
             @for change in mine {
                 @let name = change.key.strip_prefix("choice/").unwrap_or(&change.key);
                 @let value = change.after.as_deref().unwrap_or("as the method has it");
+                @let there = holds.get(&change.key).map_or("as the method has it", String::as_str);
+                @let alike = value == there;
                 table {
                     caption.vh { "The two values" }
                     tbody {
-                        tr { th scope="row" { "Yours, " (name) } td { (told(value)) } }
-                        tr { th scope="row" { "Theirs, " (name) } td { (told(holds.get(&change.key).map_or("as the method has it", String::as_str))) } }
+                        tr { th scope="row" { "Yours, " (name) } td { (cell(value, alike)) } }
+                        tr { th scope="row" { "Theirs, " (name) } td { (cell(there, alike)) } }
                     }
                 }
                 form method="post" action=(action) {

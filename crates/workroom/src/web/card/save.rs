@@ -3,12 +3,13 @@
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use book::{Book, NewReading, Said};
-use maud::html;
+use maud::{Markup, html};
 use measure::fraction::{Shown, show_number};
 use measure::questions::{Question, Weight};
 
 use super::{Held, echo, key, slug, view};
 use crate::web::clients::{Sent, sent};
+use crate::web::parts::apart::marked;
 use crate::web::trouble::Trouble;
 
 /// Does what the form says, and leads to what comes next.
@@ -191,6 +192,12 @@ fn take(
     after(book, held, measure, "take")
 }
 
+/// A reading of one of two hands: marked where the other wrote another one.
+fn cell(text: &str, alike: bool) -> Markup {
+    let text = html! { @if text.is_empty() { "nothing" } @else { (text) } };
+    if alike { text } else { marked(&text) }
+}
+
 /// Two hands wrote the same reading: both values side by side.
 fn two_hands(held: &Held, measure: &str, mine: &[NewReading], now: u64) -> Response {
     let base = held.at.address();
@@ -213,8 +220,9 @@ fn two_hands(held: &Held, measure: &str, mine: &[NewReading], now: u64) -> Respo
                                 @let there = held.text(measure, new.turn);
                                 tr {
                                     th scope="row" { (turn) }
-                                    td { @if there.is_empty() { "nothing" } @else { (there) } }
-                                    td { @if new.text.is_empty() { "nothing" } @else { (new.text) } }
+                                    @let alike = there == new.text;
+                                    td { (cell(&there, alike)) }
+                                    td { (cell(&new.text, alike)) @if alike { " " span.help { "the same in both" } } }
                                 }
                                 input type="hidden" name={ "r" (new.turn) } value=(new.text);
                             }

@@ -345,6 +345,8 @@ fn two_hands_on_one_measure_see_both() {
     assert_eq!(second.status, 409);
     let page = second.text();
     assert!(page.contains("27 1/2") && page.contains(">28<"), "{page}");
+    // What differs is marked, not by colour alone.
+    assert_eq!(page.matches("<mark class=\"apart\">").count(), 2);
     let other = visit.post(
         CARD,
         &[

@@ -12,6 +12,7 @@ use measure::date::Date;
 
 use super::{GROWN, Sent, age, number, sent};
 use crate::web::layout::{Frame, Here, page};
+use crate::web::parts::apart::Apart;
 use crate::web::parts::field::{Choice, Field, Kind, summary};
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
@@ -331,17 +332,18 @@ pub(in crate::web) fn two_windows(
         html! {
             form.stack.full.narrow method="post" action=(action) {
                 h1 { "Someone else changed this while you were typing." }
-                p.lead { "Nothing is lost. Choose what is to stand, line by line." }
+                p.lead { "Nothing is lost. Choose what is to stand, line by line. What is apart is underlined." }
                 input type="hidden" name="seen" value=(seen);
                 @for (name, words) in words {
                     @let (a, b) = (sent(theirs, name), sent(mine, name));
+                    @let apart = Apart::of(b, a);
                     @if a == b {
                         input type="hidden" name=(name) value=(a);
                     } @else {
                         fieldset.choose {
                             legend { (words) }
-                            label { input type="radio" name=(name) value=(b) checked; span.kept { (shown(b)) } span.help { "yours" } }
-                            label { input type="radio" name=(name) value=(a); span.kept { (shown(a)) } span.help { "the other" } }
+                            label { input type="radio" name=(name) value=(b) checked; span.kept { (apart.mine.html()) } span.help { "yours" } }
+                            label { input type="radio" name=(name) value=(a); span.kept { (apart.theirs.html()) } span.help { "the other" } }
                         }
                     }
                 }
@@ -352,8 +354,4 @@ pub(in crate::web) fn two_windows(
             }
         },
     )
-}
-
-fn shown(text: &str) -> &str {
-    if text.is_empty() { "(nothing)" } else { text }
 }

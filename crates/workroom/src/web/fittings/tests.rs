@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
 
 use axum::http::StatusCode;
-use book::OrderNo;
+use book::{FittingNo, OrderNo};
 
-use crate::web::testing::Visit;
+use crate::web::testing::{Visit, demo_book};
 use crate::web::working::OnTable;
 
 /// The key of an edge, and its sewn length in mm.
@@ -169,4 +169,48 @@ fn old_versions_open_as_they_were_fitted() {
         first,
         visit.get(&format!("/orders/{order}/versions/1")).text()
     );
+}
+
+/// Would catch a note of a fitting that is written over by another window, or one that can't be kept
+/// then: both are shown with what is apart marked, and either is kept in one press.
+#[test]
+fn two_windows_on_a_fitting_show_both_and_keep_one() {
+    let visit = Visit::with(demo_book());
+    let shelf = visit.room.shelf();
+    let all = crate::web::calm_lock(&shelf)
+        .orders(book::Which::All)
+        .unwrap();
+    let order = all[0].order.number;
+    let begun = visit.post(
+        &format!("/orders/{order}/fittings"),
+        &[("on", "2026-11-25"), ("garment", "toile")],
+    );
+    assert_eq!(begun.status, StatusCode::SEE_OTHER, "{}", begun.text());
+    let at = begun
+        .leads_to()
+        .split(['?', '#'])
+        .next()
+        .unwrap()
+        .to_owned();
+    let no = FittingNo(at.rsplit('/').next().unwrap().parse().unwrap());
+    let look = || crate::web::calm_lock(&shelf).fitting(order, no).unwrap();
+    let seen = look().seen.to_string();
+    let note = |notes: &str, seen: &str| {
+        visit.post(
+            &at,
+            &[("notes", notes), ("signed", "O. M."), ("seen", seen)],
+        )
+    };
+    assert_eq!(note("Waist sits low.", &seen).status, StatusCode::SEE_OTHER);
+    let both = note("Waist sits high.\nHem is even.", &seen);
+    assert_eq!(both.status, StatusCode::CONFLICT);
+    let text = both.text();
+    assert_eq!(text.matches("<mark class=\"apart\">").count(), 2);
+    assert!(text.contains("The notes, yours") && !text.contains("Signed off, yours"));
+    assert_eq!(look().fitting.notes, "Waist sits low.");
+    let now = look().seen.to_string();
+    assert!(text.contains(&format!("name=\"seen\" value=\"{now}\"")));
+    let kept = note("Waist sits high.\nHem is even.", &now);
+    assert_eq!(kept.status, StatusCode::SEE_OTHER);
+    assert!(look().fitting.notes.starts_with("Waist sits high."));
 }

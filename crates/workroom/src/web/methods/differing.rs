@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-/// Above so many pairs of lines the part between what is alike is shown as one block.
-const MOST: usize = 4_000_000;
+use crate::web::parts::apart::common;
+
 /// Alike lines kept beside a difference.
 const NEAR: usize = 3;
 
@@ -59,38 +59,6 @@ pub(crate) fn pairs<'a>(left: &'a str, right: &'a str) -> Vec<Pair<'a>> {
         from = (i + 1, j + 1);
     }
     out.extend((0..tail).map(|k| both(a.len() - tail + k, b.len() - tail + k)));
-    out
-}
-
-/// The places of lines that stand in both, in order: a longest common subsequence.
-fn common(a: &[&str], b: &[&str]) -> Vec<(usize, usize)> {
-    let (n, m) = (a.len(), b.len());
-    if n == 0 || m == 0 || n.saturating_mul(m) > MOST {
-        return Vec::new();
-    }
-    let wide = m + 1;
-    let mut longest = vec![0_u16; (n + 1) * wide];
-    for i in (0..n).rev() {
-        for j in (0..m).rev() {
-            longest[i * wide + j] = if a[i] == b[j] {
-                longest[(i + 1) * wide + j + 1].saturating_add(1)
-            } else {
-                longest[(i + 1) * wide + j].max(longest[i * wide + j + 1])
-            };
-        }
-    }
-    let (mut i, mut j, mut out) = (0, 0, Vec::new());
-    while i < n && j < m {
-        if a[i] == b[j] {
-            out.push((i, j));
-            i += 1;
-            j += 1;
-        } else if longest[(i + 1) * wide + j] >= longest[i * wide + j + 1] {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
     out
 }
 

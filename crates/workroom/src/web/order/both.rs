@@ -1,7 +1,8 @@
 //! Two windows changed the same thing: both are shown, and she keeps one. Nothing is lost.
 
-use maud::html;
+use maud::{Markup, html};
 
+use crate::web::parts::apart::Apart;
 use crate::web::trouble::Trouble;
 
 /// Mine and theirs of one thing, with the form that keeps mine.
@@ -22,20 +23,11 @@ pub(super) struct Both<'a> {
 
 impl Both<'_> {
     pub(super) fn trouble(&self) -> Trouble {
-        let said = |text: &str| {
-            if text.trim().is_empty() {
-                "nothing".to_owned()
-            } else {
-                text.to_owned()
-            }
-        };
+        let apart = Apart::of(self.mine, self.theirs);
         Trouble::moved("Here are both. Nothing is lost: keep the one you want.")
             .back(self.back.clone(), "Keep theirs, and go on")
             .with(html! {
-                dl.bothways {
-                    div { dt { (self.what) ", yours" } dd { (said(self.mine)) } }
-                    div { dt { (self.what) ", theirs" } dd { (said(self.theirs)) } }
-                }
+                (both_ways(self.what, &apart))
                 form.presses method="post" action=(self.action) {
                     @for (name, value) in self.fields {
                         input type="hidden" name=(name) value=(value);
@@ -43,5 +35,16 @@ impl Both<'_> {
                     button.press.main name=(self.press.0) value=(self.press.1) { "Keep mine" }
                 }
             })
+    }
+}
+
+/// Both texts of one thing, with what is apart in them.
+pub(crate) fn both_ways(what: &str, apart: &Apart<'_>) -> Markup {
+    html! {
+        p.help { (apart.told()) }
+        dl.bothways {
+            div { dt { (what) ", yours" } dd { (apart.mine.html()) } }
+            div { dt { (what) ", theirs" } dd { (apart.theirs.html()) } }
+        }
     }
 }

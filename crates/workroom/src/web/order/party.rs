@@ -29,6 +29,9 @@ struct One {
     there: Option<OrderNo>,
 }
 
+/// What is looked at to know whether a sign-off still holds.
+type ToLookAt = (OnTable, Vec<book::VersionLine>, Vec<book::Quote>);
+
 /// An order of the party, as its table tells it.
 struct Line {
     order: book::Order,
@@ -39,7 +42,7 @@ struct Line {
     next: Option<book::Day>,
     signed: Option<Signed>,
     /// What is looked at to know whether the sign-off still holds; put away when that is known.
-    on: Option<Box<(OnTable, Vec<book::VersionLine>, Vec<book::Quote>)>>,
+    on: Option<Box<ToLookAt>>,
     /// What is another since it was signed off.
     since: Vec<String>,
 }
@@ -242,11 +245,11 @@ fn together(asks: &Asks) -> Markup {
                                     @if line.order.closed.is_some() { "closed" }
                                     @else if let Some(d) = &line.next { (days::called(&d.day)) ", " (day::named(d.day.on)) @if d.day.on.year() != asks.today.year() { " " (d.day.on.year()) } }
                                     @else { "no day set" }
-                                    @if let Some(signed) = &line.signed {
-                                        @if line.since.is_empty() { ", signed off" }
-                                        @else { br; strong { "Not signed off as it is now. " } "Signed off: " (signed.told()) ". " (line.since.join(" ")) }
-                                    }
+                                    @if line.signed.is_some() && line.since.is_empty() { ", signed off" }
                                 }
+                            }
+                            @if let (Some(signed), false) = (&line.signed, line.since.is_empty()) {
+                                tr { td colspan="4" { strong { (line.name) " has not signed it off as it is now. " } "Signed off: " (signed.told()) ". " (line.since.join(" ")) } }
                             }
                         }
                     }

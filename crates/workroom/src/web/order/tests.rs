@@ -201,6 +201,9 @@ fn two_windows_show_both() {
     assert_eq!(mine.status, StatusCode::CONFLICT);
     let text = mine.text();
     assert!(text.contains("theirs &lt;b&gt;") && text.contains(">mine<"));
+    // What is apart is marked, to the ear too, and never by colour alone.
+    assert_eq!(text.matches("<mark class=\"apart\">").count(), 2);
+    assert!(text.contains("What is apart is underlined: 1 word of yours, 2 words of theirs."));
     let now = text
         .split("name=\"seen\" value=\"")
         .nth(1)

@@ -79,6 +79,7 @@ fn two_windows_never_overwrite_silently() {
     let both = press("9");
     assert_eq!(both.status, StatusCode::CONFLICT);
     assert!(both.text().contains("Keep mine") && both.text().contains("Theirs"));
+    assert_eq!(both.text().matches("<mark class=\"apart\">").count(), 2);
 }
 
 /// Would catch a value that is kept although nothing can be drawn with it: no other could be typed
