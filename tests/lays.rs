@@ -399,4 +399,38 @@ fn joins_scraps_and_a_fold_of_a_part_are_told() {
     let first = on["pieces"][0]["number"].as_u64().unwrap();
     let laid = scrap["pieces"].as_array().unwrap().len() as u64;
     assert_eq!((on["number"].as_u64(), first), (Some(1), laid + 1), "{on}");
+    // On one as large as two cloths lies all of it: drawn on its own sheet, and nothing is bought.
+    let bare = scratch.file(
+        "bare.toml",
+        format!("{CREPE}in_hand = 5\nscraps = [\"100 in wide, 150 in long\"]\n"),
+    );
+    let out = scratch.word("bare");
+    let ran = ellwand(&[
+        "lay",
+        "--report",
+        &report,
+        "--cloth",
+        &bare,
+        "--compare",
+        "--out",
+        &out,
+    ]);
+    assert!(
+        ran.code == 0 && ran.out.contains("Shell: nothing to buy."),
+        "{ran:?}"
+    );
+    let file = |name: &str| fs::read(scratch.path().join("bare").join(name));
+    let told: serde_json::Value =
+        serde_json::from_slice(&file("lay.json").unwrap()).expect("lay.json is JSON");
+    for key in ["buy", "cost", "at_hand", "thumb_mm", "flat_from_mm"] {
+        assert!(told[key].is_null(), "{key}: {}", told[key]);
+    }
+    for key in ["pieces", "left_mm", "compare"] {
+        assert_eq!(told[key], serde_json::json!([]), "{key}");
+    }
+    assert_eq!(told["length_mm"].as_f64(), Some(0.0));
+    assert_eq!(told["scraps"][0]["pieces"][0]["number"].as_u64(), Some(1));
+    assert!(file("lay.pdf").unwrap().starts_with(b"%PDF"));
+    assert!(file("lay.svg").unwrap().starts_with(b"<"));
+    assert!(file("lay-full.pdf").is_err() && file("lay.plt").is_err());
 }

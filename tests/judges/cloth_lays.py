@@ -16,7 +16,8 @@ report.json as they stand there:
   * a piece that is joined (--join) is the piece of the report cut along the selvedge: both sides are what
     the report's cutting line leaves on each side of the join and its allowance, and no more is joined
     than is too wide;
-  * what is cut from scraps lies on them, with its grain along them, in one layer, pairs with their twins;
+  * what is cut from scraps lies on them, with its grain along them, in one layer, pairs with their twins; where
+    all of it does, nothing is bought;
   * the width that is laid on is the width bought, shrunk, without its selvedges;
   * the amount bought is lay and margin, before shrinking, rounded up once (in fractions).
 With --narrow a piece is too wide for the cloth: it must be refused then, for a piece that is as wide as is
@@ -294,7 +295,7 @@ def main(ellwand, report_file, cloth_file, *more):
                 faults.append(f"{a} and {b} overlap by {s.intersection(t).area:.4f}")
             elif gap and s.distance(t) < gap - HAIR:
                 faults.append(f"{a} and {b} are {s.distance(t):.3f} apart, not {gap}")
-    right = max(s.bounds[2] for _, s, on in shapes if not on)
+    right = max((s.bounds[2] for _, s, on in shapes if not on), default=0.0)
     if abs(right - lay["table_mm"]) > HAIR:
         faults.append(f"the lay ends at {right}, not {lay['table_mm']}")
     takes = lay["table_mm"]
@@ -314,6 +315,12 @@ def main(ellwand, report_file, cloth_file, *more):
                 continue
             if s.intersection(place).area > HAIR:
                 faults.append(f"{a} lies on what is told as left")
+    if not lay["pieces"]:
+        # All of it lies on scraps.
+        if not scraps or lay["buy"] or lay["cost"] or lay["left_mm"]:
+            faults.append("nothing is cut from the cloth, and yet it is bought")
+        print("\n".join(faults) if faults else "the lay holds: all on scraps, nothing to buy")
+        return 1 if faults else 0
     buy = lay["buy"]
     need = Fraction(lay["length_mm"]) / (1 - Fraction(cloth["shrink_along"]).limit_denominator(10_000))
     if abs(need - Fraction(buy["lay_mm"])) > Fraction(1, 1000):

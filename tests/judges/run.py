@@ -39,6 +39,7 @@ CLOTHS = [
     (["width = 60", 'fold = "part"', 'fold_depth = "24 in"', 'nap = "one-way"', 'flaws = ["20 in along, 5 in across, 1 in round"]'], CIRCLE | {"mermaid-flounce"}, "--gap", "1/8 in"),
     (["width = 70", 'fold = "crosswise"'], CIRCLE),
     (["width = 70", 'fold = "double"', 'scraps = ["30 in wide, 12 in long", "14 in wide, 26 in long"]'], CIRCLE),
+    (["width = 60", 'nap = "one-way"', 'scraps = ["140 in wide, 400 in long"]'], set(), "--gap", "1/8 in"),
     (["width = 36"], CIRCLE, "--join"),
     (["width = 45", 'fold = "lengthwise"'], CIRCLE, "--join", "--gap", "1/8 in"),
     (["width = 42", 'length_runs = "across"', 'join = "3/8 in"', 'nap = "one-way"'], set()),

@@ -100,6 +100,11 @@ pub struct Laid {
 }
 
 impl Laid {
+    /// Whether all that is cut lies on scraps, and nothing of the cloth is needed.
+    pub fn all_on_scraps(&self) -> bool {
+        self.pieces.is_empty() && !self.scraps.is_empty()
+    }
+
     /// The usable width as the cloth lies.
     pub fn height(&self) -> f64 {
         match self.fold {

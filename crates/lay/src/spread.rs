@@ -72,8 +72,6 @@ pub enum SpreadFault {
     },
     /// A part of the width is to be folded, and nothing is cut through two layers.
     NothingToFold,
-    /// All that is cut from it fits on her scraps.
-    AllOnScraps,
     /// The search refuses it.
     Task(TaskFault),
 }
@@ -141,7 +139,6 @@ impl SpreadFault {
                 out
             }
             Self::NothingToFold => "No piece is cut on the fold or in a pair that is narrow enough, so there is nothing to fold a part of the width for. Lay the cloth flat.".into(),
-            Self::AllOnScraps => "All that is cut from this cloth fits on your scraps: there is nothing to buy. To see how it would lie on cloth that you buy, leave the scraps out.".into(),
             Self::Task(fault) => format!("This can't be laid: {fault}."),
         }
     }
@@ -222,11 +219,51 @@ impl Spread {
             scraps::used(&pieces, cloth, rules)
         };
         if !scraps.is_empty() && pieces.iter().all(|p| p.count == 0) {
-            return Err(SpreadFault::AllOnScraps);
+            return Ok(Self::without(&pieces, cloth, (joins, scraps)));
         }
         let mut spread = Self::as_deep(&pieces, whole, cloth, rules)?;
         (spread.joins, spread.scraps) = (joins, scraps);
         Ok(spread)
+    }
+
+    /// A cloth of which nothing is cut, for all lies on scraps.
+    fn without(pieces: &[CutPiece], cloth: &Cloth, on: (Vec<Join>, Vec<OnScrap>)) -> Self {
+        let usable = cloth.usable().map_or(0.0, Length::in_mm).max(0.0);
+        Self {
+            task: Task {
+                height: usable,
+                opened: usable,
+                folded: false,
+                beside: None,
+                kinds: Vec::new(),
+                flaws: Vec::new(),
+                flaws_opened: Vec::new(),
+                pinned: Vec::new(),
+                repeat: None,
+                across: cloth.length_runs == Runs::Across,
+                hair: HAIR,
+            },
+            parts: Vec::new(),
+            names: pieces.iter().map(|p| p.name.clone()).collect(),
+            fold: Fold::None,
+            runs: cloth.length_runs,
+            usable,
+            selvedge: cloth.selvedge.in_mm(),
+            half_gap: 0.0,
+            flaws: Vec::new(),
+            joins: on.0,
+            scraps: on.1,
+            turned_in: None,
+        }
+    }
+
+    /// Where all that is cut lies on scraps, the lay of the cloth itself: nothing, and no search is wanted.
+    pub fn bare(&self) -> Option<Lay> {
+        (self.parts.is_empty() && !self.scraps.is_empty()).then_some(Lay {
+            length: 0.0,
+            flat_from: None,
+            placed: Vec::new(),
+        })
     }
 
     /// The same, with all that is cut from the cloth itself.

@@ -248,7 +248,7 @@ impl ClothLay {
 
     /// Refuses what can't be drawn.
     pub(crate) fn sound(&self) -> Result<(), SheetFault> {
-        if self.pieces.is_empty() {
+        if self.pieces.is_empty() && self.scraps.is_empty() {
             return Err(SheetFault::Nothing);
         }
         let finite = |v: &f64| v.is_finite() && v.abs() < FARTHEST;
@@ -341,6 +341,12 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     let (w, h) = paper.size();
     // The long side lies level.
     let (w, h) = (h.in_mm(), w.in_mm());
+    if lay.pieces.is_empty() {
+        // Nothing is cut from the cloth itself: its scraps, and what there is to say.
+        let scraps = scraps::page(lay, words, (w, h));
+        let said = list::pages(lay, words, (w, h), &lay.remarks);
+        return scraps.into_iter().chain(said).collect();
+    }
     let (low, high) = lay.reach();
     let room = (w - 2.0 * EDGE - BESIDE, h - TOP - RULE - FOOT - EDGE);
     let scale = SCALES

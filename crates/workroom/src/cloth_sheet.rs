@@ -138,7 +138,7 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
     }
     out.extend(joins(laid, shown, words));
     out.extend(scraps(laid, shown, words));
-    if let Some(repeat) = found.cloth.repeat {
+    if let Some(repeat) = found.cloth.repeat.filter(|_| !laid.all_on_scraps()) {
         out.push(fill(words.lay_repeat, &[("repeat", &length(repeat))]));
     }
     for left in left(found).into_iter().take(2) {

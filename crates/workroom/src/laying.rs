@@ -53,7 +53,7 @@ pub(crate) struct Found {
     pub(crate) laid: Laid,
     /// As the search knows it, for pins and for another search.
     pub(crate) lay: Lay,
-    /// What to buy; none when it is out of all bounds.
+    /// What to buy; none when all lies on scraps, or it is out of all bounds.
     pub(crate) purchase: Option<Purchase>,
     /// What that costs, if the cloth has a price.
     pub(crate) cost: Option<Money>,
@@ -123,6 +123,9 @@ fn search(
         buying,
         ..
     } = *wanted;
+    if let Some(bare) = spread.bare() {
+        return Ok(of(spread, &bare, pieces, cloth, buying, 0));
+    }
     let spent = |steps: u64| {
         if ended() {
             return 1.0;
@@ -155,10 +158,13 @@ pub(crate) fn of(
 ) -> Found {
     let laid = spread.laid(lay);
     let takes = laid.takes();
+    // Where all lies on scraps there is nothing to buy, no margin of it either.
+    let some = !laid.all_on_scraps();
     let purchase = before_shrinking(takes, cloth.shrink_along)
         .and_then(|need| buy(need, buying.margin, buying.step))
-        .ok();
-    let in_hand = cloth.in_hand.map(|have| {
+        .ok()
+        .filter(|_| some);
+    let in_hand = cloth.in_hand.filter(|_| some).map(|have| {
         let after = have * (1.0 - cloth.shrink_along.clamp(0.0, 0.5));
         let over = after - takes;
         (over.in_mm() >= -lay::shop::HAIR_MM, over.abs())
@@ -167,9 +173,9 @@ pub(crate) fn of(
         cost: purchase.as_ref().and_then(|p| cost(p, cloth)),
         purchase,
         in_hand,
-        thumb: thumb(pieces, cloth),
+        thumb: thumb(pieces, cloth).filter(|_| some),
         care: Care::of(&laid, cloth),
-        stretch_down: stretch_down(cloth),
+        stretch_down: some && stretch_down(cloth),
         cloth: cloth.clone(),
         lay: lay.clone(),
         laid,

@@ -322,6 +322,9 @@ fn tail(
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
     lay.sound()?;
+    if lay.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
     let drawings: Vec<Drawing> = sheets(lay, lay.words)
         .into_iter()
         .map(|p| p.drawing)
@@ -343,6 +346,9 @@ pub fn cloth_full_pdf(lay: &ClothLay) -> Result<Vec<u8>, SheetFault> {
 /// As [`cloth_pdf`](crate::cloth_pdf).
 pub fn cloth_plt(lay: &ClothLay) -> Result<String, SheetFault> {
     lay.sound()?;
+    if lay.pieces.is_empty() {
+        return Err(SheetFault::Nothing);
+    }
     let drawings: Vec<Drawing> = sheets(lay, lay.words)
         .into_iter()
         .map(|p| p.drawing)

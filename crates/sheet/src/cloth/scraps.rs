@@ -30,11 +30,28 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
         14.0,
         true,
     );
+    if lay.pieces.is_empty() {
+        let letters = set(words.lay_nothing, 14.0, true);
+        page.letters(
+            Layer::Text,
+            &letters,
+            Spot::level(Point::new(w - EDGE, top), 1.0),
+        );
+    }
+    let mut next = lay.pieces.len();
     let said: Vec<Lettering> = lay
         .scraps
         .iter()
         .map(|scrap| {
-            let said = fill(
+            // What is cut face down looks like any other.
+            let mut turned: Vec<String> = Vec::new();
+            for p in &scrap.pieces {
+                next += 1;
+                if p.face_down {
+                    turned.push(next.to_string());
+                }
+            }
+            let mut said = fill(
                 words.lay_scrap,
                 &[
                     ("number", &scrap.number.to_string()),
@@ -42,6 +59,9 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
                     ("long", &words.locale.length(scrap.long, lay.shown)),
                 ],
             );
+            if !turned.is_empty() {
+                said = format!("{said}; {}: {}", turned.join(", "), words.lay_face_down);
+            }
             set(&said, TEXT, false)
         })
         .collect();

@@ -120,7 +120,12 @@ fn no_letter_touches_anything() {
             pieces: vec![board("tab", 0.0, 0.0, (60.0, 40.0))],
         })
         .collect();
-    for lay in [demo(), folded, long, cm, narrow, part, across, small] {
+    // All of it from scraps: nothing of the cloth is drawn, and nothing bought.
+    let mut bare = demo();
+    bare.pieces.clear();
+    (bare.length, bare.ends, bare.buy) = (Length::ZERO, None, None);
+    bare.scraps[0].pieces[1].face_down = true;
+    for lay in [demo(), folded, long, cm, narrow, part, across, small, bare] {
         let longer = longer(&ENGLISH);
         for words in [&ENGLISH, &longer] {
             assert_eq!(cloth_touching(&lay, words), Vec::<String>::new());
@@ -172,5 +177,10 @@ fn what_is_no_lay_is_refused() {
     lay.pieces[0].outline[0][0] = f64::NAN;
     assert!(cloth_pdf(&lay, Paper::A4).is_err());
     lay.pieces.clear();
+    // What lies on scraps only has its own sheet, and none at full size.
+    assert!(cloth_svg(&lay).is_ok() && cloth_pdf(&lay, Paper::A4).is_ok());
+    assert_eq!(cloth_full_pdf(&lay), Err(SheetFault::Nothing));
+    assert_eq!(cloth_plt(&lay), Err(SheetFault::Nothing));
+    lay.scraps.clear();
     assert_eq!(cloth_svg(&lay), Err(SheetFault::Nothing));
 }

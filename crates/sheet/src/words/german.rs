@@ -266,6 +266,7 @@ pub const GERMAN: Words = Words {
     lay_as_drawn: "wie gezeichnet",
     lay_fold: "Bruch",
     lay_edge: "Kante, eingeschlagen",
+    lay_nothing: "Nichts zu kaufen",
     lay_scraps: "Aus den Resten",
     lay_scrap: "Rest {number}: {wide} breit, {long} lang",
     lay_on_scrap: "Aus Rest {number}, {wide} breit und {long} lang, werden geschnitten: {pieces}.",

@@ -268,7 +268,8 @@ pub(crate) fn lay_list(
                 continue;
             }
         };
-        let others = if asked.compare {
+        let bare = found.laid.all_on_scraps();
+        let others = if asked.compare && !bare {
             compare(&Wanted {
                 spend: each.share(0.5),
                 ..wanted
@@ -295,6 +296,11 @@ pub(crate) fn lay_list(
             format!("{base}.pdf"),
             sheet::cloth_pdf(&drawn, Paper::A4).map_err(paper)?,
         ));
+        made.files.push(value);
+        if bare {
+            // Nothing is cut from the cloth itself: there is no lay of it at full size.
+            continue;
+        }
         made.sheets.push((
             format!("{base}-full.pdf"),
             sheet::cloth_full_pdf(&drawn).map_err(paper)?,
@@ -303,7 +309,6 @@ pub(crate) fn lay_list(
             format!("{base}.plt"),
             sheet::cloth_plt(&drawn).map_err(paper)?.into_bytes(),
         ));
-        made.files.push(value);
     }
     if !faults.is_empty() {
         return Err(faults);
@@ -403,13 +408,22 @@ fn buying(asked: &Lay, unit: Unit) -> Result<Buying, Vec<String>> {
 }
 
 fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Shown) {
-    let _ = write!(
-        out,
-        "{}: {} outlines lie on {}",
-        calm(&check::told::capital(kind)),
-        found.laid.pieces.len(),
-        show(found.laid.takes(), shown)
-    );
+    let name = check::told::capital(kind);
+    if found.laid.all_on_scraps() {
+        let _ = writeln!(
+            out,
+            "{}: nothing to buy. All that is cut from it fits on your scraps, so there is no lay at full size.",
+            calm(&name)
+        );
+    } else {
+        let _ = write!(
+            out,
+            "{}: {} outlines lie on {}",
+            calm(&name),
+            found.laid.pieces.len(),
+            show(found.laid.takes(), shown)
+        );
+    }
     match found.purchase {
         Some(p) => {
             let _ = writeln!(
@@ -423,6 +437,7 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
                 show(p.margin, shown)
             );
         }
+        None if found.laid.all_on_scraps() => {}
         None => out.push_str(".\n"),
     }
     if let Some((fits, over)) = found.in_hand {
@@ -459,6 +474,9 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
     for o in others {
         let way = cloth_sheet::way(o.way.change, shown);
         match &o.found {
+            Ok(f) if f.laid.all_on_scraps() => {
+                let _ = writeln!(out, "  {way}: nothing to buy, all fits on your scraps");
+            }
             Ok(f) => {
                 let buy = f
                     .purchase

@@ -186,6 +186,61 @@ fn a_piece_too_wide_is_joined_when_she_says_so() {
     assert!(wrong.status.as_u16() == 422 && wrong.text().contains("what a join is allowed"));
 }
 
+/// Would catch a page without a drawing where all lies on scraps, a paper that can't be had there, and a quote
+/// that buys cloth of which nothing is cut.
+#[test]
+fn all_on_scraps_is_shown_and_nothing_is_bought() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let cloth = [
+        ("for", "shell"),
+        ("name", "Plum crepe"),
+        ("width", "60 in"),
+        ("unit", "yd"),
+        ("price", "28.00 EUR"),
+        ("scraps", "100 in wide, 150 in long"),
+    ];
+    assert!(
+        visit
+            .post(&at("/page"), &cloth)
+            .leads_to()
+            .ends_with("said=kept")
+    );
+    let text = visit.get(&at("")).text();
+    assert!(
+        text.contains("Nothing to buy") && text.contains("class=\"scraps\""),
+        "{text}"
+    );
+    assert!(text.contains("Keep this lay") && !text.contains("lay-full.pdf"));
+    assert!(!text.contains("id=\"lay\"") && !text.contains("Look for a shorter lay"));
+    for (file, begins) in [("lay.pdf", "%PDF"), ("lay.svg", "<svg"), ("lay.json", "{")] {
+        let paper = visit.get(&format!("/orders/{order}/cloth/{file}?for=shell"));
+        assert!(paper.text().starts_with(begins), "{file}");
+    }
+    assert!(
+        visit
+            .get(&at("/lay.plt?for=shell"))
+            .status
+            .is_client_error()
+    );
+    let kept = visit.post(&at("/keep"), &[("for", "shell")]);
+    assert!(kept.leads_to().ends_with("said=lay"));
+    let quote = visit.get(&format!("/orders/{order}/quote")).text();
+    assert!(
+        quote.contains("Horsehair braid") && !quote.contains("Plum crepe"),
+        "{quote}"
+    );
+    // What is sent for a piece or a search that is not there: a calm answer.
+    let sent = [("for", "shell"), ("piece", "0"), ("do", "left")];
+    assert!(visit.post(&at("/hand"), &sent).status.is_client_error());
+    let sought = visit.post(&at("/search"), &[("for", "shell"), ("seconds", "1")]);
+    assert!(sought.leads_to().starts_with(&at("")));
+    visit.post(&at("/stop"), &[("for", "shell")]);
+    assert!(visit.get(&at("")).text().contains("Nothing to buy"));
+}
+
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {

@@ -155,6 +155,12 @@ impl ClothView {
 
     /// The cloth with the lay on it.
     fn table(&self, ready: &Ready, current: &Current, found: &Found) -> Markup {
+        if found.laid.all_on_scraps() {
+            return html! {
+                (scraps(&found.laid, self.shown))
+                p.help { "To see how it would lie on cloth that you buy, empty the box \u{201c}Scraps of it\u{201d} of the cloth itself." }
+            };
+        }
         html! {
             div.sheet.bolt-wrap id="lay" data-live=[self.running.is_some().then(|| format!("{}/live?for={}", self.address(), escaped(&self.kind)))] {
                 (drawing(&found.laid, ready, Some((self, current))))
@@ -277,13 +283,14 @@ impl ClothView {
 
     fn below(&self, ready: &Ready, current: &Current, found: &Found) -> Markup {
         let pins = current.pinned.iter().filter(|p| **p).count();
+        let bare = found.laid.all_on_scraps();
         html! {
             div.cols {
                 section {
-                    h2 { "Before you buy" }
-                    ul.leaders { @for (label, value) in facts(found, self.shown) {
+                    h2 { @if bare { "From your scraps" } @else { "Before you buy" } }
+                    @if !bare { ul.leaders { @for (label, value) in facts(found, self.shown) {
                         li { span { (label) } span.lead {} (told(&value)) }
-                    } }
+                    } } }
                     @for said in cloth_sheet::joins(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @for said in cloth_sheet::scraps(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @if found.stretch_down { p.lead { (sheet::words::ENGLISH.lay_stretch) } }
@@ -297,8 +304,10 @@ impl ClothView {
                     }
                     ul.plain {
                         li { a href={ (self.address()) "/lay.pdf?for=" (escaped(&self.kind)) } { "Print the lay to cut by (PDF)" } }
-                        li { a href={ (self.address()) "/lay-full.pdf?for=" (escaped(&self.kind)) } { "At full size, for a roll (PDF)" } }
-                        li { a href={ (self.address()) "/lay.plt?for=" (escaped(&self.kind)) } { "For a plotter" } }
+                        @if !bare {
+                            li { a href={ (self.address()) "/lay-full.pdf?for=" (escaped(&self.kind)) } { "At full size, for a roll (PDF)" } }
+                            li { a href={ (self.address()) "/lay.plt?for=" (escaped(&self.kind)) } { "For a plotter" } }
+                        }
                     }
                 }
                 section {
@@ -314,7 +323,7 @@ impl ClothView {
                     } }
                 }
             }
-            (self.ways(ready, found))
+            @if !bare { (self.ways(ready, found)) }
         }
     }
 
@@ -349,6 +358,7 @@ impl ClothView {
             h3 { (told(&way)) }
             @match o.found.as_ref().map(|f| if mine { found } else { f }) {
                 Err(why) => { p { (told(why)) } }
+                Ok(f) if f.laid.all_on_scraps() => { p { "Nothing to buy: all of it fits on your scraps." } }
                 Ok(f) => {
                     p.buy { @if let Some(p) = f.purchase { (told(&p.to_string())) } }
                     p { "The lay ends at " (told(&show(f.laid.takes(), self.shown))) "." @if let Some(c) = f.cost { " " (c) "." } }
@@ -446,6 +456,12 @@ fn answer(found: &Found, shown: Shown) -> Markup {
     } else {
         &cloth.name
     };
+    if found.laid.all_on_scraps() {
+        return html! {
+            h1 { span.buy { "Nothing to buy" } }
+            p { "All that is cut from " (name) " fits on your scraps." }
+        };
+    }
     html! {
         @match found.purchase {
             Some(p) => { h1 { "Buy " span.buy { (told(&p.to_string())) } } }

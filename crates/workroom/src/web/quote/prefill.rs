@@ -20,7 +20,7 @@ use crate::cut_list::TOILE;
 pub(crate) struct ChosenLay {
     /// Of which cloth: `shell`.
     pub(crate) cloth: String,
-    /// How long it comes, the cloth not yet shrunk.
+    /// How long it comes, the cloth not yet shrunk; nothing, where all is cut from scraps.
     pub(crate) length: Length,
 }
 
@@ -71,6 +71,12 @@ impl From<'_> {
             _ => step,
         };
         (step, self.habits.margin(unit))
+    }
+
+    /// Whether all that is cut from a cloth lies on scraps, by its chosen lay.
+    fn on_scraps(&self, called: &str) -> bool {
+        let lay = self.lays.iter().find(|l| l.cloth == called);
+        lay.is_some_and(|l| l.length == Length::ZERO)
     }
 
     /// What to buy of a cloth: by its chosen lay, else by the rule of thumb.
@@ -189,6 +195,9 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
     }
     let currency = typed.currency.clone();
     for (called, cloth) in from.cloths {
+        if from.on_scraps(called) {
+            continue;
+        }
         let bought = from.bought(called, cloth);
         let (step, _) = from.ways(cloth.price.map(|p| p.per));
         let mut note = bought.as_ref().map_or_else(
@@ -250,6 +259,15 @@ pub(crate) fn laid_again(from: &From<'_>, typed: &Typed) -> Vec<String> {
             let mut of_kind = typed.goods.iter().filter(|g| g.kind == kind_of(called));
             of_kind.next().filter(|_| of_kind.next().is_none())
         });
+        if let Some(line) = line.filter(|_| from.on_scraps(called)) {
+            if Exact::read(&line.amount).is_ok_and(|says| says != Exact::whole(0)) {
+                all.push(format!(
+                    "{}: its lay now fits on your scraps, so there is nothing to buy, and the quote says {} {}.",
+                    line.words, line.amount, line.count
+                ));
+            }
+            continue;
+        }
         let (Some(bought), Some(line)) = (from.bought(called, cloth), line) else {
             continue;
         };
@@ -415,5 +433,20 @@ mod tests {
             "{}",
             line.note
         );
+        assert!(laid_again(&from, &typed).is_empty());
+        // All of it on scraps: nothing of this cloth is on a quote that is begun, and one that was kept is told.
+        let lays = [ChosenLay {
+            cloth: "shell".into(),
+            length: Length::ZERO,
+        }];
+        let from = From {
+            lays: &lays,
+            ..from
+        };
+        assert!(prefill(&from).goods.is_empty());
+        let [told] = &laid_again(&from, &typed)[..] else {
+            panic!("it is not told");
+        };
+        assert!(told.contains("nothing to buy") && told.contains("2 3/4 yd"));
     }
 }

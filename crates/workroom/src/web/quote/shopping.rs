@@ -19,7 +19,7 @@ use crate::web::room::Room;
 use crate::web::trouble::Trouble;
 
 /// How long a chosen lay comes on cloth that has not shrunk yet: what `lay.json` says it buys for, or
-/// else what the lay takes.
+/// else what the lay takes; nothing, where all of it lies on scraps.
 pub(super) fn chosen(lay: &book::Lay) -> Option<ChosenLay> {
     let found: serde_json::Value = serde_json::from_str(&lay.found).ok()?;
     let number = |v: Option<&serde_json::Value>| v.and_then(serde_json::Value::as_f64);
@@ -29,7 +29,13 @@ pub(super) fn chosen(lay: &book::Lay) -> Option<ChosenLay> {
         .and_then(Length::try_mm)
         .or_else(|| unshrunk(number(found.get("takes_mm"))?))
         .or_else(|| unshrunk(number(found.get("length_mm"))?))?;
-    (length > Length::ZERO).then(|| ChosenLay {
+    // All of it lies on scraps: then it is chosen, and nothing is bought for it.
+    let some = |key: &str| {
+        let all = found.get(key).and_then(serde_json::Value::as_array);
+        all.is_some_and(|a| !a.is_empty())
+    };
+    let on_scraps = length == Length::ZERO && !some("pieces") && some("scraps");
+    (length > Length::ZERO || on_scraps).then(|| ChosenLay {
         cloth: lay.cloth.clone(),
         length,
     })
