@@ -343,9 +343,18 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     let (w, h) = (h.in_mm(), w.in_mm());
     if lay.pieces.is_empty() {
         // Nothing is cut from the cloth itself: its scraps, and what there is to say.
-        let scraps = scraps::page(lay, words, (w, h));
-        let said = list::pages(lay, words, (w, h), &lay.remarks);
-        return scraps.into_iter().chain(said).collect();
+        let Some((mut page, low)) = scraps::page(lay, words, (w, h)) else {
+            return Vec::new();
+        };
+        let mut all = vec![words.lay_in_order.to_owned()];
+        all.extend(turned(lay, words));
+        all.extend(lay.remarks.iter().cloned());
+        let rest = sentences(&mut page, all, (low + LEAD, 0.0));
+        let mut out = vec![page];
+        if !rest.is_empty() {
+            out.extend(list::pages(lay, words, (w, h), &rest));
+        }
+        return out;
     }
     let (low, high) = lay.reach();
     let room = (w - 2.0 * EDGE - BESIDE, h - TOP - RULE - FOOT - EDGE);
@@ -379,13 +388,13 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     }
     let beside = beside(&mut page, lay, words, w);
     names(&mut page, lay, words, &small, &drawn);
-    figures(&mut page, lay, words, &small, &drawn);
+    let listed = figures(&mut page, lay, words, &small, &drawn);
     signs(&mut page, lay, words, &small);
     let foot = small.at([0.0, low]).y + RULE + LEAD;
-    let rest = remarks(&mut page, lay, words, (foot, beside));
+    let rest = remarks(&mut page, lay, words, listed, (foot, beside));
     let mut out = vec![page];
     out.extend(list::pages(lay, words, (w, h), &rest));
-    out.extend(scraps::page(lay, words, (w, h)));
+    out.extend(scraps::page(lay, words, (w, h)).map(|p| p.0));
     out
 }
 
@@ -801,9 +810,19 @@ fn outside(page: &mut Page, number: usize, middle: Point) {
     }
 }
 
-/// The figures at the ends of the grain arrows, on the piece. What has no room stands in the list.
-fn figures(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn: &[Vec<Point>]) {
+/// The figures at the ends of the grain arrows, on the piece. What has no room stands in the list; tells
+/// whether that is so for any piece.
+fn figures(
+    page: &mut Page,
+    lay: &ClothLay,
+    words: &Words,
+    small: &Small,
+    drawn: &[Vec<Point>],
+) -> bool {
+    let mut listed = false;
     for (i, ring) in drawn.iter().enumerate() {
+        // Both ends of an arrow have the same figure.
+        let mut said = false;
         for (far, end, to) in shown_pins(lay, i, small) {
             let letters = set(&words.locale.bare(Length::mm(far), lay.shown), TEXT, false);
             let (a, b) = (small.at(end), small.at(to));
@@ -822,9 +841,11 @@ fn figures(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn:
                 spots.extend(aside.map(|v| Spot::level(along + v, 0.5)));
             }
             let inside = |q: &Quad| q.bounds.corners().iter().all(|c| rings(ring, *c));
-            page.place(Layer::Text, &letters, spots, 0.6, inside);
+            said |= page.place(Layer::Text, &letters, spots, 0.6, inside);
         }
+        listed |= !said;
     }
+    listed
 }
 
 /// The pins that are drawn: both ends of an arrow, of a short one its first.
@@ -897,7 +918,8 @@ fn remarks(
     page: &mut Page,
     lay: &ClothLay,
     words: &Words,
-    (mut y, beside): (f64, f64),
+    listed: bool,
+    at: (f64, f64),
 ) -> Vec<String> {
     let length = |l: Length| words.locale.length(l, lay.shown);
     let lies = match lay.fold {
@@ -919,10 +941,23 @@ fn remarks(
         format!("{lies} {long} {}", words.lay_in_order),
         pins.to_owned(),
     ];
-    if lay.pieces.iter().any(|p| p.head_to_foot) {
-        all.push(words.lay_turned.to_owned());
+    if listed {
+        all.push(words.lay_listed.to_owned());
     }
+    all.extend(turned(lay, words));
     all.extend(lay.remarks.iter().cloned());
+    sentences(page, all, at)
+}
+
+/// What is said where pieces lie head to foot.
+fn turned(lay: &ClothLay, words: &Words) -> Option<String> {
+    let on_scraps = lay.scraps.iter().flat_map(|s| &s.pieces);
+    let any = lay.pieces.iter().chain(on_scraps).any(|p| p.head_to_foot);
+    any.then(|| words.lay_turned.to_owned())
+}
+
+/// Sentences at the foot, beside what stands at the right as far as that goes; what has no room comes back.
+fn sentences(page: &mut Page, all: Vec<String>, (mut y, beside): (f64, f64)) -> Vec<String> {
     let foot = page.drawing.height - EDGE + 3.0;
     let mut rest = Vec::new();
     for text in all {

@@ -15,8 +15,8 @@ use crate::words::{Words, capital, fill};
 /// Between two scraps on the sheet.
 const APART: f64 = 12.0;
 
-/// The page of the scraps; none where nothing is cut from any.
-pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<Page> {
+/// The page of the scraps, and how far down they go; none where nothing is cut from any.
+pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<(Page, f64)> {
     if lay.scraps.is_empty() {
         return None;
     }
@@ -73,7 +73,7 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
             rows.wide_enough && top + 4.0 + rows.tall <= h - EDGE
         })
         .unwrap_or(200.0);
-    let places = Rows::of(&lay.scraps, &said, scale, w).places;
+    let Rows { places, tall, .. } = Rows::of(&lay.scraps, &said, scale, w);
     let mut number = lay.pieces.len();
     for ((scrap, letters), [x, y]) in lay.scraps.iter().zip(&said).zip(places) {
         let y = top + 4.0 + y;
@@ -117,7 +117,7 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
             }
         }
     }
-    Some(page)
+    Some((page, top + 4.0 + tall))
 }
 
 /// Scraps row by row.

@@ -171,6 +171,27 @@ fn grain_is_pinned_from_the_nearer_edge() {
     assert!((tab.0 - (1524.0 - 25.4 - 1220.0)).abs() < 1e-6, "{tab:?}");
 }
 
+/// Would catch an arrow without its figure of which nobody says where the figure is, sentences that fill a page of
+/// their own beside an empty one, and a twin on a scrap that is not said to lie face down.
+#[test]
+fn what_has_no_room_is_said_elsewhere() {
+    let listed = |lay: &ClothLay| cloth_svg(lay).unwrap().contains(ENGLISH.lay_listed);
+    let mut lay = demo();
+    // The tab of 60 by 40 mm is two millimetres high on paper.
+    assert!(listed(&lay));
+    lay.pieces.truncate(2);
+    assert!(!listed(&lay));
+    lay.pieces.clear();
+    lay.scraps[0].pieces[1].face_down = true;
+    assert_eq!(pages(&lay, Paper::A4, &ENGLISH).len(), 1);
+    let svg = cloth_svg(&lay).unwrap();
+    for said in ["in long; 2: face down", "Left over: 20\u{a0}in"] {
+        assert!(svg.contains(said), "{said}");
+    }
+    lay.remarks = vec!["So much to say that it has no room. ".repeat(120)];
+    assert!(pages(&lay, Paper::A4, &ENGLISH).len() > 1);
+}
+
 #[test]
 fn what_is_no_lay_is_refused() {
     let mut lay = demo();

@@ -257,6 +257,7 @@ pub const GERMAN: Words = Words {
     lay_pins: "Zahlen an einem Fadenlauf zählen von der näheren Stoffkante, an beiden Enden gleich. Von links stecken.",
     lay_pins_fold: "Zahlen an einem Fadenlauf zählen vom Bruch oder von der Stoffkante, je nachdem, was näher ist, an beiden Enden gleich. Von links stecken.",
     lay_pins_across: "Zahlen an einem Fadenlauf zählen vom Anfang des Stoffes, an beiden Enden gleich. Von links stecken.",
+    lay_listed: "Wo eine Zahl am Pfeil keinen Platz hat, steht sie in der Liste.",
     lay_turned: "Einige Teile liegen kopfüber: bei Stoff mit Strich oder Schattierung einen anderen Plan verlangen.",
     lay_on_fold: "im Bruch",
     lay_two: "zwei zugleich",

@@ -213,6 +213,16 @@ fn all_on_scraps_is_shown_and_nothing_is_bought() {
         text.contains("Nothing to buy") && text.contains("class=\"scraps\""),
         "{text}"
     );
+    // A scrap of 150 in is drawn small, its numbers are not.
+    let (_, drawn) = text.split_once("viewBox=\"-4 -4 ").unwrap();
+    let size: Vec<f64> = drawn
+        .split('"')
+        .next()
+        .unwrap()
+        .split(' ')
+        .map(|v| v.parse().unwrap())
+        .collect();
+    assert!(size[0] < 310.0 && size[1] < 250.0, "{size:?}");
     assert!(text.contains("Keep this lay") && !text.contains("lay-full.pdf"));
     assert!(!text.contains("id=\"lay\"") && !text.contains("Look for a shorter lay"));
     for (file, begins) in [("lay.pdf", "%PDF"), ("lay.svg", "<svg"), ("lay.json", "{")] {

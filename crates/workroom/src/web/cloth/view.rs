@@ -534,7 +534,9 @@ fn on_scraps(laid: &Laid) -> impl Iterator<Item = (usize, &LaidPiece)> {
 
 /// The scraps, each with what is cut from it.
 fn scraps(laid: &Laid, shown: Shown) -> Markup {
-    /// Units of the drawing for a millimetre: about the size of the lay above.
+    /// A drawing is no wider and no higher than this, so that its numbers are shown as large as they are.
+    const ROOM: (f64, f64) = (300.0, 240.0);
+    /// Units of the drawing for a millimetre: about the size of the lay above, where there is room.
     const K: f64 = 0.3;
     let n = |v: f64| format!("{v:.1}");
     // Numbered on after the lay, scrap after scrap.
@@ -547,15 +549,16 @@ fn scraps(laid: &Laid, shown: Shown) -> Markup {
             ul.scraps aria-label="From your scraps" {
                 @for (k, s) in laid.scraps.iter().enumerate() {
                     @let begin = first(k);
+                    @let scale = K.min(ROOM.0 / s.long.max(1.0)).min(ROOM.1 / s.wide.max(1.0));
                     li {
-                        svg.lay viewBox=(format!("-4 -4 {} {}", n(s.long * K + 8.0), n(s.wide * K + 8.0))) width=(n(s.long * K + 8.0)) role="img" aria-label=(format!("Scrap {} with {} outlines", s.number, s.pieces.len())) {
-                            rect.bolt x="0" y="0" width=(n(s.long * K)) height=(n(s.wide * K)) {}
+                        svg.lay viewBox=(format!("-4 -4 {} {}", n(s.long * scale + 8.0), n(s.wide * scale + 8.0))) width=(n(s.long * scale + 8.0)) role="img" aria-label=(format!("Scrap {} with {} outlines", s.number, s.pieces.len())) {
+                            rect.bolt x="0" y="0" width=(n(s.long * scale)) height=(n(s.wide * scale)) {}
                             @for (i, p) in s.pieces.iter().enumerate() {
-                                @let at = |q: &[f64; 2]| format!("{:.1} {:.1}", q[0] * K, (s.wide - q[1]) * K);
+                                @let at = |q: &[f64; 2]| format!("{:.1} {:.1}", q[0] * scale, (s.wide - q[1]) * scale);
                                 @let line: Vec<String> = p.outline.iter().map(at).collect();
                                 @let middle = roomy(&p.outline);
                                 path.cut d=(format!("M{}Z", line.join("L"))) { title { (begin + i + 1) " " (named(p)) } }
-                                text.letter.sub x=(n(middle[0] * K)) y=(n((s.wide - middle[1]) * K + 5.0)) text-anchor="middle" { (begin + i + 1) }
+                                text.letter.sub x=(n(middle[0] * scale)) y=(n((s.wide - middle[1]) * scale + 5.0)) text-anchor="middle" { (begin + i + 1) }
                             }
                         }
                         p.help { "Scrap " (s.number) ", " (told(&show(Length::mm(s.wide), shown))) " wide, " (told(&show(Length::mm(s.long), shown))) " long" }
