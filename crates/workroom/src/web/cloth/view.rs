@@ -647,6 +647,58 @@ fn roomy(outline: &[[f64; 2]]) -> [f64; 2] {
     best.0
 }
 
+/// How far it is from a place on a piece to its outline: to the left, to the right, and down.
+fn room_at(outline: &[[f64; 2]], p: [f64; 2]) -> [f64; 3] {
+    let mut room = [f64::MAX; 3];
+    for (s, t) in outline.iter().zip(outline.iter().cycle().skip(1)) {
+        for axis in 0..2 {
+            let other = 1 - axis;
+            if (s[other] > p[other]) == (t[other] > p[other]) {
+                continue;
+            }
+            let part = (p[other] - s[other]) / (t[other] - s[other]);
+            let off = s[axis] + part * (t[axis] - s[axis]) - p[axis];
+            match (axis, off < 0.0) {
+                (0, true) => room[0] = room[0].min(-off),
+                (0, false) => room[1] = room[1].min(off),
+                (_, true) => room[2] = room[2].min(-off),
+                (_, false) => {}
+            }
+        }
+    }
+    room
+}
+
+/// From line to line of small words on the drawing, and half of what a letter of them takes at most.
+const LINE: f64 = 22.0;
+const HALF_LETTER: f64 = 5.0;
+
+/// How a piece lies, as it is written on it: in one line, or one below the other where that goes over its
+/// edge and there is room below. `k` is how many units of the drawing a millimetre is.
+fn written(note: &str, outline: &[[f64; 2]], middle: [f64; 2], k: f64) -> Vec<String> {
+    let room = room_at(outline, middle);
+    let half =
+        |text: &str| f64::from(u32::try_from(text.chars().count()).unwrap_or(0)) * HALF_LETTER;
+    let parts: Vec<String> = note.split(", ").map(str::to_owned).collect();
+    let lines = f64::from(u32::try_from(parts.len()).unwrap_or(1));
+    let over = half(note) > room[0].min(room[1]) * k;
+    if over && room[2] * k > 24.0 + LINE * (lines - 1.0) + 6.0 {
+        parts
+    } else {
+        vec![note.to_owned()]
+    }
+}
+
+/// The middle of words so that none of their letters is cut off at the edge of the drawing.
+fn within(x: f64, text: &str) -> f64 {
+    // On a narrow window the letters are larger.
+    let half = f64::from(u32::try_from(text.chars().count()).unwrap_or(0)) * 6.2;
+    x.clamp(
+        (half - 16.0).min(WIDE / 2.0),
+        (WIDE + 16.0 - half).max(WIDE / 2.0),
+    )
+}
+
 /// The drawing is so many units wide, whatever the cloth.
 const WIDE: f64 = 945.0;
 
@@ -721,7 +773,8 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
             }
             @if folded {
                 path.foldline d=(format!("M0 {}H{}", n(y(0.0)), n(x(laid.flat_from.unwrap_or(end))))) {}
-                text.letter.out x="4" y=(n(y(0.0) + 22.0)) { "fold" }
+                // Beside the nought of the rule, clear of its marks.
+                text.letter.out x="24" y=(n(tall + 40.0)) { "fold" }
             }
             @if laid.fold == Fold::Crosswise {
                 path.foldline d=(format!("M0 0V{}", n(tall))) {}
@@ -756,7 +809,10 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
                     path.grain d=(format!("M{} {}L{} {}", n(x(p.grain[0][0])), n(y(p.grain[0][1])), n(x(p.grain[1][0])), n(y(p.grain[1][1])))) {}
                     @if (b[2] - b[0]) * k > 90.0 && (b[3] - b[1]) * k > 50.0 {
                         text.name x=(n(x(middle[0]))) y=(n(y(middle[1]) - 2.0)) text-anchor="middle" { (i + 1) " " (check::told::capital(&p.name)) }
-                        text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 24.0)) text-anchor="middle" { (note(p)) @if pinned { ", pinned" } }
+                        @let said = if pinned { format!("{}, pinned", note(p)) } else { note(p) };
+                        @for (line, words) in written(&said, &p.outline, middle, k).iter().enumerate() {
+                            text.letter.sub x=(n(within(x(middle[0]), words))) y=(n(y(middle[1]) + 24.0 + LINE * f64::from(u32::try_from(line).unwrap_or(0)))) text-anchor="middle" { (words) }
+                        }
                     } @else {
                         text.letter.sub x=(n(x(middle[0]))) y=(n(y(middle[1]) + 5.0)) text-anchor="middle" { (i + 1) }
                     }
@@ -777,5 +833,36 @@ fn drawing(laid: &Laid, ready: &Ready, at: Option<(&ClothView, &Current)>) -> Ma
             path.tick.end d=(format!("M{} -6V{}", n(WIDE), n(tall + 6.0))) {}
             text.letter.out x=(n(WIDE)) y="-12" text-anchor="end" { "the lay ends here" }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Would catch words that go over the edge of a piece though there is room below, that are cut off at the
+    /// edge of the drawing, and lines that are broken where one is enough. On a board of 200 by 100, from its
+    /// middle it is 100 to each side and 50 down.
+    #[test]
+    fn words_on_a_piece_have_room() {
+        let board = [[0.0, 0.0], [200.0, 0.0], [200.0, 100.0], [0.0, 100.0]];
+        for (at, room) in [
+            ([100.0, 50.0], [100.0, 100.0, 50.0]),
+            ([20.0, 30.0], [20.0, 180.0, 30.0]),
+        ] {
+            let found = room_at(&board, at);
+            let near = found.iter().zip(room).all(|(f, r)| (f - r).abs() < 1e-9);
+            assert!(near, "{found:?}, not {room:?}");
+        }
+        let said = "face down, head to foot";
+        assert_eq!(written(said, &board, [100.0, 50.0], 2.0), [said]);
+        assert_eq!(
+            written(said, &board, [100.0, 90.0], 1.0),
+            ["face down", "head to foot"]
+        );
+        // Neither beside nor below: in one line.
+        assert_eq!(written(said, &board, [100.0, 20.0], 1.0), [said]);
+        assert!(within(60.0, said) > 120.0 && within(940.0, said) < 830.0);
+        assert!((within(500.0, said) - 500.0).abs() < 1e-9);
     }
 }
