@@ -415,17 +415,38 @@ pub(crate) fn draw_diamonds(
             if !window.holds(e) {
                 continue;
             }
+            let inside = |q: &Quad| window.holds_all(&q.bounds) && q.gap_to(label) > 1.0;
             // Where the edge of the piece runs along the joint itself, the number steps aside.
-            let aside = [0.0, 13.0, -13.0, 17.0, -17.0, 22.0, -22.0]
-                .iter()
-                .flat_map(|u| [0.0, 3.0, 6.0, 10.0, 14.0, 18.0].map(|v| (*u, v * side)))
-                .map(|(u, v)| {
-                    let (x, y) = if joint.below { (u, v) } else { (v, u) };
-                    Spot::level(e + Vector::new(x, y), 0.5)
+            let beside = |u: &[f64], v: &[f64]| -> Vec<Vector> {
+                let across = |u: f64, v: f64| match joint.below {
+                    true => Vector::new(u, v * side),
+                    false => Vector::new(v * side, u),
+                };
+                let all = u.iter().flat_map(|u| v.iter().map(move |v| (*u, *v)));
+                all.map(|(u, v)| across(u, v)).collect()
+            };
+            let along = [0.0, 13.0, -13.0, 17.0, -17.0, 22.0, -22.0];
+            let aside = beside(&along, &[0.0, 3.0, 6.0, 10.0, 14.0, 18.0]);
+            let spots = aside.iter().map(|by| Spot::level(e + *by, 0.5));
+            let mut done = p.place(Layer::Sheet, &letters, spots, 0.3, inside);
+            if !done {
+                // A narrow strip beside the line: finer steps, and further along the joint; beside an
+                // upright joint the number is turned, as the words in such a strip are.
+                let along = [
+                    0.0, 8.5, -8.5, 13.0, -13.0, 17.0, -17.0, 22.0, -22.0, 27.0, -27.0, 32.0, -32.0,
+                ];
+                let fine = beside(&along, &[0.0, -1.0, 1.5, -1.8, 4.5, 7.5, 12.0]);
+                let middle = at + Vector::new(side * 3.7 + 1.4, 0.0);
+                let turned = fine.iter().map(|by| match joint.below {
+                    true => Spot::level(e + *by, 0.5),
+                    false => Spot {
+                        at: middle + *by,
+                        turn: Angle::degrees(-90.0),
+                        part: 0.5,
+                    },
                 });
-            let done = p.place(Layer::Sheet, &letters, aside, 0.3, |q| {
-                window.holds_all(&q.bounds) && q.gap_to(label) > 1.0
-            });
+                done = p.place(Layer::Sheet, &letters, turned, 0.3, inside);
+            }
             if !done {
                 p.letters(Layer::Sheet, &letters, Spot::level(e, 0.5));
             }

@@ -337,3 +337,35 @@ fn every_language_stands_clear_on_every_sheet() {
     }
     assert!(found.is_empty(), "{}", found.join("\n"));
 }
+
+// Catches the number of a joint that is printed through the line to cut along, where that line runs down
+// the narrow strip beside the joint (her left hip taken in, on Letter), and one on a balance mark.
+#[test]
+fn the_number_of_a_joint_stands_clear_where_a_line_runs_along_it() {
+    let opened = Opened {
+        path: PathBuf::from("card.toml"),
+        card: taken(&cards()[0], 0).unwrap(),
+    };
+    let method = shelf::take("straight-skirt").unwrap();
+    let cases: [(&[&str], [f64; 3]); 3] = [
+        (&["front"], [0.0, -0.25, 0.0]),
+        (&["front", "back"], [0.0, -0.25, 0.0]),
+        (&["front", "back"], [-0.375, -0.1875, 0.0]),
+    ];
+    let mut found = Vec::new();
+    for (pieces, by) in cases {
+        let corrections: Vec<Correction> = pieces
+            .iter()
+            .map(|piece| {
+                let ends = (Place::Start, Place::End);
+                let mut c = Correction::new(*piece, "side", ends, by.map(Length::inches));
+                c.side = Side::Left;
+                c
+            })
+            .collect();
+        let order = corrected(&opened, &method, &ENGLISH, &corrections).unwrap();
+        let faults = audit::tiled(&order, Paper::Letter).unwrap();
+        found.extend(faults.iter().map(|f| format!("{pieces:?} {by:?}: {f}")));
+    }
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
