@@ -418,9 +418,12 @@ pub(crate) fn draw_diamonds(
             let inside = |q: &Quad| window.holds_all(&q.bounds) && q.gap_to(label) > 1.0;
             // Where the edge of the piece runs along the joint itself, the number steps aside.
             let beside = |u: &[f64], v: &[f64]| -> Vec<Vector> {
-                let across = |u: f64, v: f64| match joint.below {
-                    true => Vector::new(u, v * side),
-                    false => Vector::new(v * side, u),
+                let across = |u: f64, v: f64| {
+                    if joint.below {
+                        Vector::new(u, v * side)
+                    } else {
+                        Vector::new(v * side, u)
+                    }
                 };
                 let all = u.iter().flat_map(|u| v.iter().map(move |v| (*u, *v)));
                 all.map(|(u, v)| across(u, v)).collect()
@@ -437,13 +440,16 @@ pub(crate) fn draw_diamonds(
                 ];
                 let fine = beside(&along, &[0.0, -1.0, 1.5, -1.8, 4.5, 7.5, 12.0]);
                 let middle = at + Vector::new(side * 3.7 + 1.4, 0.0);
-                let turned = fine.iter().map(|by| match joint.below {
-                    true => Spot::level(e + *by, 0.5),
-                    false => Spot {
-                        at: middle + *by,
-                        turn: Angle::degrees(-90.0),
-                        part: 0.5,
-                    },
+                let turned = fine.iter().map(|by| {
+                    if joint.below {
+                        Spot::level(e + *by, 0.5)
+                    } else {
+                        Spot {
+                            at: middle + *by,
+                            turn: Angle::degrees(-90.0),
+                            part: 0.5,
+                        }
+                    }
                 });
                 done = p.place(Layer::Sheet, &letters, turned, 0.3, inside);
             }
