@@ -10,6 +10,7 @@ use measure::Length;
 mod kinds;
 mod laid;
 mod toile;
+mod waiting;
 
 pub use laid::{Laid, RowLaid, lay_on};
 

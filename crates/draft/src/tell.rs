@@ -159,6 +159,7 @@ pub(crate) fn corrections(out: &mut Worked, steps: bool) {
             sentence,
             why,
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: Vec::new(),
         });
     }
@@ -418,6 +419,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             few,
             why: self.why.take(),
             draws: Vec::new(),
+            pieces: keys.iter().map(Key::shown).collect(),
             lines,
         });
     }
@@ -453,6 +455,7 @@ impl<'w, 'a> Teller<'w, 'a> {
             few,
             why: None,
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: Vec::new(),
         });
         self.steps.append(&mut steps);

@@ -145,6 +145,9 @@ pub struct Step {
     pub why: Option<String>,
     /// What it draws: the sheet and the name, to light it up.
     pub draws: Vec<(String, String)>,
+    /// The pieces that it makes or finishes, and nothing besides; none for any other step. Those of a used
+    /// method, as its stage tells, are named as that method names them.
+    pub pieces: Vec<String>,
     /// The lines of the method's text on which the entries begin that it tells, counted from 1, in
     /// order; none where another method is used, whose text has lines of its own.
     pub lines: Vec<u32>,

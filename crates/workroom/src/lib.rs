@@ -38,6 +38,9 @@ mod quantity;
 mod report;
 mod shelf;
 mod strip_file;
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where it fails")]
+mod toile_steps;
 mod version;
 mod web;
 

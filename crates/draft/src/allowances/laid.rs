@@ -5,7 +5,7 @@ use measure::fraction::{Shown, show};
 use piece::{Allowance, Role};
 
 use super::kinds::{Kind, kinds};
-use super::{Row, Stage, Table, toile};
+use super::{Row, Stage, Table, toile, waiting};
 use crate::tell::in_a_row;
 use crate::worked::{Step, Telling, Worked};
 
@@ -80,8 +80,12 @@ pub fn lay_on(worked: &mut Worked, table: &Table, stage: Stage, shown: Shown) {
             }),
         }
     }
+    let (mut waiting, mut cloths) = (0, Vec::new());
     if stage == Stage::Toile {
+        cloths = toile::cloths_besides(worked, &places);
+        let before = waiting::Before::of(worked);
         laid.left_out = toile::leave_out(worked, &places);
+        waiting = waiting::take_out(worked, &before, &laid.left_out);
         for row in &mut laid.rows {
             row.edges.retain(|(p, _)| !laid.left_out.contains(p));
         }
@@ -90,7 +94,7 @@ pub fn lay_on(worked: &mut Worked, table: &Table, stage: Stage, shown: Shown) {
     laid.rows.sort_by_key(|r| r.row);
     laid.everywhere = everywhere(worked, &laid.rows);
     if !worked.steps.is_empty() {
-        tell(worked, &laid, shown);
+        tell(worked, &laid, (waiting, &cloths), shown);
     }
     worked.allowances = Some(laid);
 }
@@ -171,14 +175,27 @@ impl Laid {
 }
 
 /// The table as the last step.
-fn tell(worked: &mut Worked, laid: &Laid, shown: Shown) {
+fn tell(worked: &mut Worked, laid: &Laid, (waiting, cloths): (usize, &[String]), shown: Shown) {
     let mut number = worked
         .steps
         .iter()
         .filter_map(|s| s.number)
         .max()
         .unwrap_or(0);
-    for sentence in laid.sentences(shown) {
+    let mut sentences = laid.sentences(shown);
+    if waiting > 0 {
+        sentences.push(match waiting {
+            1 => "The step that is for these alone waits for the cloth.".to_owned(),
+            n => format!("The {n} steps that are for these alone wait for the cloth."),
+        });
+    }
+    if !cloths.is_empty() {
+        sentences.push(format!(
+            "Cut from the shell only: what a step says of {} waits for the cloth.",
+            in_a_row(cloths)
+        ));
+    }
+    for sentence in sentences {
         number += 1;
         worked.steps.push(Step {
             number: Some(number),
@@ -188,6 +205,7 @@ fn tell(worked: &mut Worked, laid: &Laid, shown: Shown) {
             sentence,
             why: None,
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: Vec::new(),
         });
     }

@@ -225,3 +225,111 @@ fn each_row_is_found_by_its_name() {
     assert_eq!(Row::called("Inner  Edge"), Some(Row::InnerEdge));
     assert_eq!(Row::called("pocket"), None);
 }
+
+/// A toile of a text, and the same in the cloth.
+fn both(text: &str) -> (Worked, Worked) {
+    let of = |stage| {
+        let mut worked = worked_of(text, &Library::default(), &card(), &[]);
+        lay_on(&mut worked, &Table::usual(), stage, Shown::inches());
+        worked
+    };
+    (of(Stage::Toile), of(Stage::Cloth))
+}
+
+fn told(worked: &Worked) -> String {
+    let all = worked.steps.iter();
+    all.map(|s| format!("{} {}\n", s.number.unwrap_or(0), s.sentence))
+        .collect()
+}
+
+const LINED: &str = "values
+  ease: length of hem of front / 10
+pieces
+  under front: copy from front
+    let out side by ease / 4
+    cut a pair from lining
+    grain along left line
+finish
+  hem of under front: hem, allowance 1 in
+";
+
+/// Would catch steps of a toile that tell how a lining is drawn and finished, a gap in their numbers, a
+/// drawn line that is shown at another step than the one that draws it, and a value that is told for a
+/// step which is gone.
+#[test]
+fn the_steps_of_a_toile_leave_out_what_is_not_cut() {
+    let (toile, cloth) = both(&format!("{PLAIN}{LINED}"));
+    let (said, whole) = (told(&toile), told(&cloth));
+    assert!(
+        whole.contains("For the under front") && whole.contains("ease"),
+        "{whole}"
+    );
+    assert!(!said.contains("For the under front"), "{said}");
+    assert!(
+        !said.contains("On the under front") && !said.contains("ease"),
+        "{said}"
+    );
+    assert!(
+        said.contains("The 2 steps that are for these alone wait for the cloth."),
+        "{said}"
+    );
+    // The front itself is cut from shell and lining: of the lining nothing is cut.
+    let shell = "Cut from the shell only: what a step says of lining waits for the cloth.";
+    assert!(said.contains(shell) && !whole.contains(shell), "{said}");
+    let numbers: Vec<u32> = toile.steps.iter().filter_map(|s| s.number).collect();
+    assert!(
+        numbers
+            .iter()
+            .copied()
+            .eq(1..=u32::try_from(numbers.len()).unwrap())
+    );
+    for thing in &toile.drawn {
+        let step = toile
+            .steps
+            .iter()
+            .find(|s| s.number == Some(thing.step))
+            .unwrap();
+        assert!(
+            step.draws
+                .iter()
+                .any(|(sheet, name)| *sheet == thing.sheet && *name == thing.name)
+        );
+    }
+    assert_eq!(toile.drawn.len(), cloth.drawn.len());
+}
+
+/// Would catch a step that is left out although what stays leans on it: a piece of the shell that is
+/// copied from the lining, or a length that is taken off it.
+#[test]
+fn a_step_of_the_lining_stays_where_what_is_cut_leans_on_it() {
+    let model = "pieces\n  over front: copy from under front\n    cut a pair from shell\n    grain along left line\n";
+    let (toile, _) = both(&format!("{PLAIN}{LINED}{model}"));
+    let said = told(&toile);
+    assert!(toile.pieces.iter().all(|p| p.name != "under front"));
+    assert!(
+        said.contains("For the under front") && said.contains("ease"),
+        "{said}"
+    );
+    assert!(
+        !said.contains("On the under front"),
+        "it is not cut: {said}"
+    );
+}
+
+/// Would catch a finish of shell and lining together that names, in a toile, the piece which is not cut.
+#[test]
+fn a_finish_of_several_names_only_what_is_cut() {
+    let text = format!("{PLAIN}  under front: copy from front\n    cut a pair from lining\n    grain along left line\nfinish\n  waist of front and under front: seam, allowance 3/4 in\n")
+        .replace("  waist: seam, allowance 1/2 in\n", "");
+    let (toile, cloth) = both(&text);
+    assert!(
+        told(&cloth).contains("On front and under front the waist"),
+        "{}",
+        told(&cloth)
+    );
+    assert!(
+        told(&toile).contains("On the front the waist"),
+        "{}",
+        told(&toile)
+    );
+}

@@ -96,6 +96,19 @@ fn lies_along(piece: &Piece, edge: &piece::Edge, model: &Piece) -> bool {
     same_side && strip && piece.area() < model.area()
 }
 
+/// From which cloths the pieces of a toile are cut in the end, besides the shell.
+pub(super) fn cloths_besides(worked: &Worked, places: &[Place]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let stay = worked.pieces.iter().zip(places);
+    let stay = stay.filter(|(_, place)| **place == Place::Shell);
+    for cut in stay.flat_map(|(piece, _)| &piece.cuts) {
+        if cut.cloth != SHELL && !out.contains(&cut.cloth) {
+            out.push(cut.cloth.clone());
+        }
+    }
+    out
+}
+
 /// Leaves out what a toile is cut without; the names of the pieces that are left out. Where nothing is
 /// cut from the shell there is nothing else to try on her, and all of it stays.
 pub(super) fn leave_out(worked: &mut Worked, places: &[Place]) -> Vec<String> {

@@ -167,6 +167,7 @@ impl<'a> Teller<'_, 'a> {
                 few,
                 why: one.why.clone(),
                 draws: Vec::new(),
+                pieces: Vec::new(),
                 lines: if self.of.is_empty() {
                     vec![one.line]
                 } else {

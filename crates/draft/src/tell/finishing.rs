@@ -115,6 +115,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
+            pieces: owners.iter().map(Key::shown).collect(),
             lines,
         });
     }

@@ -484,6 +484,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why,
             draws,
+            pieces: Vec::new(),
             lines,
         });
     }

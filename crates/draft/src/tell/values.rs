@@ -220,6 +220,7 @@ impl<'a> Teller<'_, 'a> {
             few,
             why: why.map(str::to_owned),
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: if self.of.is_empty() {
                 vec![line]
             } else {

@@ -63,6 +63,7 @@ pub(crate) fn whole(worked: &Worked, sheet: &str, how: &How<'_>) -> Option<Marku
         few: Vec::new(),
         why: None,
         draws: Vec::new(),
+        pieces: Vec::new(),
         lines: Vec::new(),
     };
     let any = worked.drawn.iter().any(|d| d.sheet == sheet);

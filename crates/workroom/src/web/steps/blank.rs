@@ -201,6 +201,7 @@ mod tests {
                 .collect(),
             why: None,
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: Vec::new(),
         }
     }

@@ -45,6 +45,7 @@ mod tests {
             few: Vec::new(),
             why: None,
             draws: Vec::new(),
+            pieces: Vec::new(),
             lines: Vec::new(),
         }
     }
