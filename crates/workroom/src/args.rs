@@ -293,8 +293,7 @@ pub(crate) enum UnitWord {
 /// The language of what is printed.
 #[derive(Clone, Copy, Debug, Args)]
 pub(crate) struct Language {
-    /// The language of the sheets: en or de. The steps, what is found and the hand sheets stay in
-    /// English, and a method keeps its own words
+    /// The language of the sheets: en or de; steps, findings and hand sheets stay English
     #[arg(
         id = "language",
         long = "language",

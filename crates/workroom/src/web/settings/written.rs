@@ -49,7 +49,7 @@ pub(super) fn written(told: &Value) -> String {
     let mut page = Page::default();
     page.line(text(her, "name"));
     page.line(
-        "What this workroom keeps of her, in words. client.json beside it holds every detail.",
+        "What this workroom keeps of her, in words. client.json beside it holds all of it.",
     );
     about(&mut page, her);
     for card in rows(her, "cards") {
