@@ -54,6 +54,69 @@ async fn on_a_phone_paper_numbers_and_hand_are_seen_together() {
     }
 }
 
+/// Where the hand is read: how much of the numbers lies under it, and which of its words are broken in
+/// the middle or stand on top of one another.
+const HAND: &str = "(() => { const hand = document.querySelector('#hand'); \
+    const under = document.querySelector('#numbers').getBoundingClientRect().bottom - hand.getBoundingClientRect().top; \
+    const name = hand.querySelector('.what b'); \
+    const range = document.createRange(); range.selectNodeContents(name); \
+    const words = name.textContent.trim().split(/\\s+/).length; \
+    const lines = new Set([...range.getClientRects()].map(r => Math.round(r.top))).size; \
+    const all = [...hand.querySelectorAll('button, .pick label, .box')].filter(e => e.getClientRects().length).map(e => e.getBoundingClientRect()); \
+    const small = all.filter(r => r.height < 43.5 || r.width < 43.5 || r.bottom > innerHeight + 0.5 || r.right > innerWidth).length; \
+    const over = all.some((a, i) => all.slice(i + 1).some(b => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1)); \
+    return { under, broken: lines > words, small, over }; })()";
+
+/// Would catch a hand full of words that covers the numbers, a name broken letter by letter, and presses
+/// that are small or lie on one another: with a choice changed, taken back and put again, scripts on and off.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_hand_full_of_words_leaves_the_numbers_free() {
+    let seat = Seat::new().await;
+    // All three ways back stand in the hand: the usual value, take back, put again.
+    for value in ["1 3/8", "1 5/8"] {
+        seat.goto(&format!("{DRAFT}?hand=hip%20ease")).await;
+        seat.tab_to("#hand-box").await;
+        seat.js("document.querySelector('#hand-box').select()")
+            .await;
+        seat.types(value).await;
+        seat.keys(&key(Key::Enter)).await;
+        seat.until(&format!(
+            "document.querySelector('#backs').textContent.includes('{value}'.split(' ')[0])"
+        ))
+        .await;
+        seat.until("document.querySelector('#hand button[value=usual]')")
+            .await;
+    }
+    seat.goto(&format!("{DRAFT}?hand=hip%20ease")).await;
+    seat.until("document.querySelector('#table.live')").await;
+    chord(&seat, &[Key::Control], 'z').await;
+    seat.until("document.querySelector('#hand button[value=again]') && document.querySelector('#hand button[value=back]')")
+        .await;
+    for scripts in [true, false] {
+        seat.scripts(scripts).await;
+        for (wide, high) in [(320, 640), (360, 640), (360, 740)] {
+            seat.size(wide, high).await;
+            for choice in [
+                "hip ease",
+                "train shape",
+                "tightening way",
+                "bustle",
+                "flare",
+            ] {
+                seat.goto(&format!("{DRAFT}?hand={}", choice.replace(' ', "%20")))
+                    .await;
+                let seen = seat.js(HAND).await;
+                let place = format!("{choice} at {wide} x {high}, scripts {scripts}: {seen}");
+                assert!(seen["under"].as_f64().unwrap_or(f64::MAX) <= 0.5, "{place}");
+                assert_eq!(seen["broken"], false, "{place}");
+                assert_eq!(seen["small"], 0, "{place}");
+                assert_eq!(seen["over"], false, "{place}");
+                assert_eq!(seat.sideways().await, 0, "{place}");
+            }
+        }
+    }
+}
+
 /// Would catch a length that is said where nobody sees it: it stands under the paper, and is drawn on it.
 #[tokio::test(flavor = "multi_thread", worker_threads = 1)]
 async fn the_tape_is_laid_by_press_by_keys_and_with_scripts_off() {
