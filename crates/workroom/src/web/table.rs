@@ -31,7 +31,7 @@ use super::parts::number::{n, told};
 use super::room::Room;
 use super::trouble::Trouble;
 use super::visit;
-use super::working::OnTable;
+use super::working::{NO_CARD, OnTable};
 use measuring::{measure, measure_between, measured_now};
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
@@ -551,6 +551,7 @@ async fn keep(
             done: None,
             rules: 0,
             more: None,
+            asked: false,
         }));
     }
     let on = load(&room, order).await?;
@@ -705,6 +706,10 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
             div.bench.sheet {
                 (titleblock(view))
                 div.middle {
+                    @if no_card(view) { div.undrawn {
+                        p { (NO_CARD) }
+                        p.presses { a.press.main href={ "/orders/" (order) "/card" } { "To her card" } }
+                    } }
                     div.paper #paper role="group" tabindex="0" aria-label="The paper. Arrows move it, plus and minus enlarge it, F goes from finding to finding, M measures" {
                         (pattern(view, &paper, line))
                         (looks(view))
@@ -834,6 +839,11 @@ pub(crate) fn strip(view: &TableView<'_>) -> Markup {
     }
 }
 
+/// Whether she has not been measured for it yet.
+fn no_card(view: &TableView<'_>) -> bool {
+    view.faults.iter().any(|f| f == NO_CARD)
+}
+
 fn tray(view: &TableView<'_>) -> Markup {
     let now = in_hand(view.worked, view.asked.hand.as_deref()).map(|c| c.name.as_str());
     html! {
@@ -844,10 +854,11 @@ fn tray(view: &TableView<'_>) -> Markup {
                         (check::told::capital(&choice.label))
                     }
                     span.lead {}
-                    @match &choice.value {
+                    // Without her card a usual value would be somebody else’s.
+                    @if choice.set || !no_card(view) { @match &choice.value {
                         Quantity::YesNo(_) | Quantity::Word(_) => span.value { (choice.value.shown(view.shown)) },
                         value => (n(&hand::typed(value, view.shown))),
-                    }
+                    } }
                 }
             }
         }
@@ -863,6 +874,7 @@ fn found(view: &TableView<'_>) -> Markup {
         done: view.done,
         rules: check::rules::RULES.len(),
         more: (!view.sought).then(|| view.asked.address(view.order, "cures", "all")),
+        asked: view.asked.cures.is_some(),
     })
 }
 

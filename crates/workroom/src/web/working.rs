@@ -24,6 +24,9 @@ use crate::shelf::{self, Taken};
 /// So many methods stay read: reading one again takes longer than drawing it.
 const STAY: usize = 24;
 
+/// Why an order without a card is not drawn.
+pub(crate) const NO_CARD: &str = "This order has no card yet. Choose one of hers, or measure her.";
+
 /// A method that was read and looked through.
 #[derive(Debug)]
 pub(crate) struct Kept {
@@ -165,9 +168,7 @@ impl OnTable {
                 opened(card, number)
             }
             None => {
-                faults.push(
-                    "This order has no card yet. Choose one of hers, or measure her.".to_owned(),
-                );
+                faults.push(NO_CARD.to_owned());
                 opened(Card::new(client.about.name.clone(), Unit::Inch), 0)
             }
         };

@@ -20,6 +20,8 @@ pub(crate) struct Slips<'a> {
     pub(crate) rules: usize,
     /// Where more cures are sought, while some have not been.
     pub(crate) more: Option<String>,
+    /// She asked for more cures: what came of it is said, even where it is nothing.
+    pub(crate) asked: bool,
 }
 
 /// The first sentence, and the rest.
@@ -78,6 +80,18 @@ fn in_words(n: usize) -> String {
         .map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
+/// What came of seeking cures.
+fn cures(findings: &[Finding]) -> String {
+    match findings.iter().filter(|f| f.attempt.is_some()).count() {
+        0 => "No change of one choice alone cures what is found here.".to_owned(),
+        1 => "One cure is found: it stands on its slip.".to_owned(),
+        n => format!(
+            "{} cures are found, each on its slip.",
+            check::told::capital(&in_words(n))
+        ),
+    }
+}
+
 /// All of them, the gravest open.
 pub(crate) fn slips(view: &Slips<'_>) -> Markup {
     html! {
@@ -107,6 +121,7 @@ pub(crate) fn slips(view: &Slips<'_>) -> Markup {
                 @let silent = view.rules.saturating_sub(view.findings.iter().filter(|f| f.rule.starts_with('F')).map(|f| &f.rule).collect::<std::collections::BTreeSet<_>>().len());
                 p.quietline { (silent) " more checks found nothing." }
                 @if let Some(more) = &view.more { p.quietline data-more { a href={ (more) "#slips" } { "Seek more cures" } } }
+                @if view.asked && view.more.is_none() { p.quietline data-cures { (cures(view.findings)) } }
             }
         }
     }
