@@ -75,6 +75,37 @@ fn address(place: &Where) -> String {
     }
 }
 
+/// A line of what is kept, as it is read out: of `name = "plum crepe"` the words, of a page for the
+/// program the words that she wrote on it.
+fn plainly(line: &str, words: &str) -> String {
+    let line = line.trim();
+    if line.starts_with(['{', '[']) {
+        let wanted = words.to_lowercase();
+        let holds = |text: &str| {
+            let text = text.to_lowercase();
+            wanted.split_whitespace().any(|w| text.contains(w))
+        };
+        let page = serde_json::from_str::<serde_json::Value>(line).unwrap_or_default();
+        return said_in(&page, &holds).unwrap_or_default();
+    }
+    let (name, value) = line.split_once(" = ").unwrap_or(("", ""));
+    let is_name = !name.is_empty() && name.chars().all(|c| c.is_ascii_lowercase() || c == '_');
+    match value.strip_prefix('"').and_then(|v| v.strip_suffix('"')) {
+        Some(value) if is_name => value.replace("\\\"", "\""),
+        _ => line.to_owned(),
+    }
+}
+
+/// The first text on a page in which what is looked for stands.
+fn said_in(page: &serde_json::Value, holds: &dyn Fn(&str) -> bool) -> Option<String> {
+    match page {
+        serde_json::Value::String(text) => holds(text).then(|| text.clone()),
+        serde_json::Value::Array(all) => all.iter().find_map(|v| said_in(v, holds)),
+        serde_json::Value::Object(all) => all.values().find_map(|v| said_in(v, holds)),
+        _ => None,
+    }
+}
+
 fn body(words: &str, found: &[Found]) -> Markup {
     html! {
         div.narrow.stack.full {
@@ -105,7 +136,8 @@ fn body(words: &str, found: &[Found]) -> Markup {
                             @for f in here {
                                 li {
                                     a href=(address(&f.place)) { (f.title.trim_end_matches([',', ' '])) }
-                                    @if !f.line.is_empty() { p.help { (told(&f.line)) } }
+                                    @let line = plainly(&f.line, words);
+                                    @if !line.is_empty() { p.help { (told(&line)) } }
                                 }
                             }
                         }
@@ -121,7 +153,25 @@ mod tests {
     #![allow(clippy::unwrap_used, reason = "a test stops where it fails")]
     use axum::http::StatusCode;
 
+    use super::plainly;
     use crate::web::testing::{Visit, demo_book};
+
+    /// Would catch a line of a page for the program shown to her: names of fields, braces, quotes.
+    #[test]
+    fn a_line_is_shown_as_words() {
+        assert_eq!(plainly("name = \"plum crepe\"", "plum"), "plum crepe");
+        let page = r#"{"piece":"front","words":"Her hip is higher","start_mm":-3.175}"#;
+        assert_eq!(plainly(page, "HIGHER hip"), "Her hip is higher");
+        assert_eq!(plainly(page, "start_mm"), "");
+        let hers = "Two = \"as she says\"";
+        assert_eq!(plainly(hers, "says"), hers);
+        let visit = Visit::with(demo_book());
+        let text = visit.get("/search?q=plum%20crepe").text();
+        assert!(
+            text.contains("plum crepe") && !text.contains("name ="),
+            "{text}"
+        );
+    }
 
     /// Would catch a place without its way to it, words that are not escaped, an empty question.
     #[test]
