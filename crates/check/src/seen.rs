@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use draft::sided::{bare, spoken};
+use draft::correction::Side;
+use draft::sided::bare;
 use draft::worked::{EdgeName, Origin, Worked};
 use lay::Cloth;
 use measure::card::Card;
@@ -454,11 +455,15 @@ impl<'a> Seen<'a> {
         let each: Vec<String> = side
             .iter()
             .map(|l| {
-                format!(
-                    "{} of {}",
-                    spoken(self.edge(*l).name()),
-                    spoken(&self.parts[l.part].piece.name)
-                )
+                let (edge, on) = bare(self.edge(*l).name());
+                let (piece, of) = bare(&self.parts[l.part].piece.name);
+                // Her side is said last, and once: `side of front on her left`.
+                let hers = match (on, of) {
+                    (Side::Left, _) | (_, Side::Left) => " on her left",
+                    (Side::Right, _) | (_, Side::Right) => " on her right",
+                    _ => "",
+                };
+                format!("{edge} of {piece}{hers}")
             })
             .collect();
         each.join(" and ")

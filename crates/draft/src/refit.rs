@@ -460,8 +460,8 @@ impl Fitting {
             format!("{} followed the seams beside it", capital(&seam.name))
         } else {
             format!(
-                "{}: its two sides came out {} apart by the corrections",
-                capital(&seam.name),
+                "The two sides of the {} came out {} apart by the corrections",
+                spoken(&seam.name),
                 fine(was)
             )
         };

@@ -93,8 +93,11 @@ pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
                 @if let Some(all) = at.amounts(p) {
                     @let most = all.iter().flatten().map(|l| l.abs()).fold(Length::ZERO, |a, b| if b > a { b } else { a });
                     @let seams = if p.side == Side::Both { 2.0 } else { 1.0 };
-                    p.help { "Each edge moves " (told(&fraction::show(most, table.on.shown))) " at most; round her that is "
-                        (told(&fraction::show(most * (2.0 * seams), table.on.shown))) " where the seam is on both sides." }
+                    // Half of three eighths is no eighth.
+                    @let fine = table.on.shown.finely();
+                    p.help { "Each edge moves " (told(&fraction::show(most, fine))) " at most; round her that is "
+                        (told(&fraction::show(most * (2.0 * seams), fine)))
+                        @if p.side == Side::Both { " where the seam is on both sides." } @else { "." } }
                 }
                 form method="post" action={ (base) "/pins/" (pin.id) "/correct" } { p.presses { button.press.main { "Correct the paper" } } }
                 details.fold {
