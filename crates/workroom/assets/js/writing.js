@@ -87,6 +87,16 @@ function begin(form, text, beside, numbers) {
   function tell() {
     const words = beside.querySelector("#notes-h")?.textContent ?? "";
     if (heard && heard.textContent !== words) heard.textContent = words;
+    // At the head, where a phone shows no notes: how many stand, and the way to them.
+    const head = document.getElementById("to-notes");
+    const stand = beside.querySelector("[data-stands]");
+    if (!head) return;
+    head.replaceChildren();
+    if (!stand) return;
+    const way = document.createElement("a");
+    way.href = "#notes-h";
+    way.textContent = stand.textContent;
+    head.append(way);
   }
 
   /** One request is in flight; the newest text goes next. */

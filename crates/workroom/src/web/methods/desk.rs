@@ -57,6 +57,8 @@ pub(crate) fn desk(desk: &Desk<'_>, tried: &Tried) -> Markup {
                     h1 { (desk.called) }
                     p.small { (desk.facts) " " span #kept-or-not { @if desk.unkept { "What is written here is not kept yet." } } }
                 }
+                // On a phone the notes stand under the whole text: their number and the way there stand here.
+                p.tonotes #to-notes { @if !tried.notes.is_empty() { a href="#notes-h" { (stands(tried.notes.len())) } } }
                 p.presses {
                     button.press.main name="do" value="keep" { "Keep it" }
                     button.press name="do" value="look" data-look-button { "Look it over" }
@@ -96,7 +98,7 @@ pub(crate) fn beside(desk: &Desk<'_>, tried: &Tried) -> Markup {
             h2 #notes-h {
                 @match many { 0 => "Nothing to put right", 1 => "One note", n => { (n) " notes" } }
             }
-            @if many > 0 { p.small { (stands(many)) } }
+            @if many > 0 { p.small data-stands { (stands(many)) } }
             @for (i, note) in tried.notes.iter().take(SHOWN).enumerate() {
                 details.slip id={ "note-" (i + 1) } open[i < 3] {
                     summary {
