@@ -155,6 +155,7 @@ table! {
     pub no: &'static str,
 
     pub quote: &'static str,
+    pub order_number: &'static str,
     pub quote_number: &'static str,
     pub quote_for: &'static str,
     pub quote_what: &'static str,
@@ -453,6 +454,7 @@ pub const ENGLISH: Words = Words {
     no: "no",
 
     quote: "Quote",
+    order_number: "Order {order}",
     quote_number: "Order {order}, quote {n}",
     quote_for: "For",
     quote_what: "What",

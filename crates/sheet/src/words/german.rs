@@ -143,6 +143,7 @@ pub const GERMAN: Words = Words {
     no: "nein",
 
     quote: "Angebot",
+    order_number: "Auftrag {order}",
     quote_number: "Auftrag {order}, Angebot {n}",
     quote_for: "Für",
     quote_what: "Was",

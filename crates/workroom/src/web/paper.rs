@@ -237,7 +237,9 @@ impl ForPaper {
         if !asked.named(&self.on) {
             order.client.clone_from(&self.on.client.about.code);
         }
-        order.code = format!("Order {}", self.on.order.number);
+        order.code = words
+            .order_number
+            .replace("{order}", &self.on.order.number.to_string());
         outputs::drawn_as(order, &asked.looks()).map_err(|all| {
             Trouble::unclear(
                 all.join(" ")

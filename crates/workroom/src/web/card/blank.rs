@@ -147,7 +147,10 @@ async fn form(room: &Room, asked: Sent) -> Result<Markup, Trouble> {
     let methods: Vec<(String, String)> = SHIPPED
         .iter()
         .map(|(name, text)| ((*name).to_owned(), title(text, name)))
-        .chain(own.into_iter().map(|m| (m.name.clone(), m.name)))
+        .chain(
+            own.into_iter()
+                .map(|m| (m.name.clone(), title(&m.text, &m.name))),
+        )
         .collect();
     Ok(page(
         &frame,

@@ -26,6 +26,13 @@ pub(super) fn read(measure: &str, typed: &str, unit: Unit) -> Result<Understood,
     if super::is_angle(measure) {
         return degrees(&text);
     }
+    if !text.is_empty() && !text.chars().any(char::is_numeric) {
+        let like = if unit == Unit::Inch { "27 1/2" } else { "69.5" };
+        return Err(format!(
+            "There is no number in “{}”. Write it in figures, like {like}.",
+            text.trim()
+        ));
+    }
     let length = fraction::read(&text, Some(unit)).map_err(|f| quoted(&f.to_string()))?;
     let inches = length.in_inches();
     if inches < 0.0 || (inches == 0.0 && measure != "heel") {

@@ -196,6 +196,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                     fieldset.choose #f-who {
                         legend { "Who else" }
                         @if let Some(says) = fault("who") { p.fault { (says) } }
+                        @if asks.all.is_empty() { p { "Nobody else is in the book yet. Enter them first; this page is under the order then, as before." } }
                         @for one in &asks.all {
                             @match (one.there, one.cards.first()) {
                                 (Some(number), _) => p { (one.name) " has " a href={ "/orders/" (number) } { "order " (number) } " in it." },
@@ -213,7 +214,7 @@ fn form_page(asks: &Asks, form: &Sent, faults: &[(String, String)]) -> Markup {
                             }
                         }
                     }
-                    p.help { a href="/clients/new" { "Someone who is not in the book yet" } }
+                    p.presses { a.press.quiet href="/clients/new" { "Someone who is not in the book yet" } }
                     p.presses {
                         button.press.main { "Begin their orders" }
                         a.press.quiet href={ "/orders/" (order) } { "Not now" }
