@@ -336,6 +336,14 @@ pub(in crate::web) fn as_it_counts(
         .collect()
 }
 
+/// The lengths of a card, each as it counts, in mm: of three readings the two that agree.
+pub(in crate::web) fn lengths_that_count(readings: &Readings) -> BTreeMap<String, f64> {
+    let names = readings.keys().map(|(name, _)| name);
+    names
+        .filter_map(|name| Some((name.clone(), counted(readings, name)?.length()?.in_mm())))
+        .collect()
+}
+
 /// A question's key: what it asks and what the card read then, so that a new reading asks anew.
 fn key(question: &Question) -> String {
     format!("{}|{}|{}", question.rule, question.measure, question.says)

@@ -26,7 +26,8 @@ pub(super) fn read(measure: &str, typed: &str, unit: Unit) -> Result<Understood,
     if super::is_angle(measure) {
         return degrees(&text);
     }
-    if !text.is_empty() && !text.chars().any(char::is_numeric) {
+    let one_word = !text.trim().is_empty() && !text.trim().contains(char::is_whitespace);
+    if one_word && !text.chars().any(char::is_numeric) {
         let like = if unit == Unit::Inch { "27 1/2" } else { "69.5" };
         return Err(format!(
             "There is no number in “{}”. Write it in figures, like {like}.",
@@ -235,6 +236,17 @@ mod tests {
             says.contains("\u{201c}bit\u{201d}") && !says.contains('`'),
             "{says}"
         );
+    }
+
+    /// Catches a word taken for a unit that nobody wrote.
+    #[test]
+    fn a_word_without_a_number_is_no_unit() {
+        let says = read("bust", "twenty", Unit::Inch).unwrap_err();
+        assert_eq!(
+            says,
+            "There is no number in “twenty”. Write it in figures, like 27 1/2."
+        );
+        assert!(read("bust", "½", Unit::Inch).is_ok());
     }
 
     /// Catches an echo that says less than both units, or lets a typed text into the page as it is.

@@ -13,6 +13,7 @@ use measure::{Date, Length};
 
 use super::begin::card_words;
 use super::{Sent, called, number, sent};
+use crate::web::card::lengths_that_count;
 use crate::web::layout::{Frame, Here, OrderHead, Stage, page};
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, summary};
@@ -96,31 +97,14 @@ pub(super) fn differences(
     old: &book::Card,
     new: &book::Card,
 ) -> Result<Vec<String>, Trouble> {
-    let mean = |card: &book::Card| -> Result<BTreeMap<String, f64>, Trouble> {
-        let mut all: BTreeMap<String, Vec<f64>> = BTreeMap::new();
-        for ((measure, _), reading) in book.readings(card.id)? {
-            if let Some(mm) = reading.mm {
-                all.entry(measure).or_default().push(mm);
-            }
-        }
-        Ok(all
-            .into_iter()
-            .map(|(name, mm)| {
-                let many = f64::from(u32::try_from(mm.len()).unwrap_or(1));
-                (name, mm.iter().sum::<f64>() / many)
-            })
-            .collect())
+    let counts = |card: &book::Card| -> Result<BTreeMap<String, f64>, Trouble> {
+        Ok(lengths_that_count(&book.readings(card.id)?))
     };
-    let (before, now) = (mean(old)?, mean(new)?);
+    let (before, now) = (counts(old)?, counts(new)?);
     let shown = Shown::usual(working::unit(new));
     let mut out = Vec::new();
     for (measure, was) in &before {
-        let angle =
-            measure::names::find(measure).is_some_and(|m| m.kind == measure::names::Kind::Angle);
-        let Some(is) = now
-            .get(measure)
-            .filter(|is| !angle && (*is - was).abs() > ASK_MM)
-        else {
+        let Some(is) = now.get(measure).filter(|is| (*is - was).abs() > ASK_MM) else {
             continue;
         };
         let length = |mm: f64| show(Length::mm(mm), shown);

@@ -337,7 +337,30 @@ fn made_again_it_takes_only_what_she_ticks() {
             unit: "in".into(),
             mm: Some(28.5 * 25.4),
         };
-        b.write_readings(new.id, None, &[reading], "here")?;
+        // Of three readings the two that agree count, as on the card: 30 in, not the mean of all.
+        let knee = |turn: u8, text: &str, inches: f64| book::NewReading {
+            measure: "waist to knee".into(),
+            turn,
+            text: text.into(),
+            unit: "in".into(),
+            mm: Some(inches * 25.4),
+        };
+        let knees = [
+            knee(1, "30", 30.0),
+            knee(2, "34", 34.0),
+            knee(3, "30", 30.0),
+        ];
+        b.write_readings(
+            new.id,
+            None,
+            &[
+                reading,
+                knees[0].clone(),
+                knees[1].clone(),
+                knees[2].clone(),
+            ],
+            "here",
+        )?;
         Ok(())
     });
     // The order that goes on with the old card says what has changed since.
@@ -351,6 +374,10 @@ fn made_again_it_takes_only_what_she_ticks() {
         "the newer card comes first"
     );
     assert!(text.contains("More than an inch apart since") && text.contains("waist"));
+    let knee = text.split("More than an inch apart since").nth(1).unwrap();
+    let knee = knee.split("waist to knee ").nth(1).unwrap();
+    let knee = knee.split('.').next().unwrap();
+    assert!(knee.contains(" to 30 in"), "{knee}");
     assert!(
         text.contains("Side of front, from")
             && text.contains("on her left only. Pinned twice.")
