@@ -157,6 +157,14 @@ table! {
     pub quote: &'static str,
     pub order_number: &'static str,
     pub quote_number: &'static str,
+    // What a quote says until she writes her own words: how it is paid, a line each with its share.
+    pub quote_usual_parts: &'static str,
+    // What the last part is called until then.
+    pub quote_usual_last: &'static str,
+    // What is agreed until then.
+    pub quote_usual_terms: &'static str,
+    // What the tax is called until then.
+    pub quote_usual_tax: &'static str,
     pub quote_for: &'static str,
     pub quote_what: &'static str,
     pub quote_how_much: &'static str,
@@ -456,6 +464,10 @@ pub const ENGLISH: Words = Words {
     quote: "Quote",
     order_number: "Order {order}",
     quote_number: "Order {order}, quote {n}",
+    quote_usual_parts: "With the order: it buys the cloth = 50 %\nAt the first fitting = 25 %",
+    quote_usual_last: "When you fetch it",
+    quote_usual_terms: "Changes to measures or design after the first fitting are quoted anew.\nFor cloth that you bring we can't answer for its flaws.",
+    quote_usual_tax: "VAT",
     quote_for: "For",
     quote_what: "What",
     quote_how_much: "How much",

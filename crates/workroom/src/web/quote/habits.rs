@@ -9,33 +9,27 @@ use measure::fraction::{self, Unit};
 
 use super::typed::{Typed, TypedPair, TypedWork};
 use super::written;
+use crate::web::working;
 
 /// Settings of how she quotes: name, what it is until she sets it.
-const USUAL: [(&str, &str); 17] = [
+const USUAL: [(&str, &str); 13] = [
     ("quote/currency", ""),
     ("quote/rate", ""),
     ("quote/overhead", "0"),
     ("quote/waste", "10"),
     ("quote/margin", "15"),
     ("quote/tax", "0"),
-    ("quote/tax name", "VAT"),
     ("quote/tax way", "added"),
     ("quote/rounding", ""),
     ("quote/round way", "nearest"),
-    (
-        "quote/parts",
-        "With the order: it buys the cloth = 50 %\nAt the first fitting = 25 %",
-    ),
-    ("quote/last", "When you fetch it"),
     ("quote/weeks", "4"),
     ("quote/fittings", "2"),
     ("quote/from", ""),
-    (
-        "quote/terms",
-        "Changes to measures or design after the first fitting are quoted anew.\nFor cloth that you bring we can't answer for its flaws.",
-    ),
     ("quote/show", "stages"),
 ];
+
+/// Settings whose usual words are those of the language of her sheets.
+const SPOKEN: [&str; 4] = ["quote/parts", "quote/last", "quote/terms", "quote/tax name"];
 
 /// Hours of a stage until she says otherwise: a fitted skirt with a train, in all 14 1/2 hours (a guide,
 /// common practice 10 to 18, no source).
@@ -60,10 +54,18 @@ impl<'a> Habits<'a> {
         if let Some(set) = self.0.get(name) {
             return set;
         }
-        USUAL
-            .iter()
-            .find(|(n, _)| *n == name)
-            .map_or("", |(_, usual)| usual)
+        // What stands on her sheet is in the language of her sheets.
+        let words = working::words(self.0);
+        match name {
+            "quote/parts" => words.quote_usual_parts,
+            "quote/last" => words.quote_usual_last,
+            "quote/terms" => words.quote_usual_terms,
+            "quote/tax name" => words.quote_usual_tax,
+            _ => USUAL
+                .iter()
+                .find(|(n, _)| *n == name)
+                .map_or("", |(_, usual)| usual),
+        }
     }
 
     /// The hours of a stage.
@@ -171,6 +173,7 @@ pub(crate) fn parts(text: &str) -> Vec<TypedPair> {
 pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)>, Vec<Fault>> {
     let named = |name: &str| {
         USUAL.iter().any(|(n, _)| *n == name)
+            || SPOKEN.contains(&name)
             || name
                 .strip_prefix("quote/hours/")
                 .is_some_and(|s| Stage::read(s).is_some())

@@ -190,7 +190,7 @@ fn page(title: &str, facts: &str, list: &List, back: Option<&str>, many: bool) -
             @if !list.missing.is_empty() {
                 section {
                     h2 { "Not quoted yet" }
-                    ul { @for (order, title) in &list.missing { li { a href={ "/orders/" (order) "/quote" } { "Order " (order) ", " (title) } } } }
+                    ul.missing { @for (order, title) in &list.missing { li { a.press.quiet href={ "/orders/" (order) "/quote" } { "Order " (order) ", " (title) } } } }
                 }
             }
         }

@@ -185,6 +185,22 @@ fn a_quote_speaks_the_language_that_was_set_when_it_was_given() {
     assert_eq!(visit.get(&at).text(), page);
 }
 
+/// Would catch a German quote whose payments and terms are in English until she writes her own; and words
+/// of hers that are put away for them.
+#[test]
+fn its_usual_words_are_in_the_language_of_her_sheets() {
+    let (visit, base) = visit();
+    assert!(visit.get(&base).text().contains("When you fetch it"));
+    visit.post("/settings", &[("language", "de")]);
+    let page = visit.get(&base).text();
+    for said in ["Bei der Abholung", "Bei der ersten Anprobe", "MwSt."] {
+        assert!(page.contains(said), "{said} in {page}");
+    }
+    assert!(!page.contains("When you fetch it") && !page.contains("are quoted anew"));
+    visit.post("/settings/quote", &[("quote/last", "Wenn sie kommt")]);
+    assert!(visit.get(&base).text().contains("Wenn sie kommt"));
+}
+
 /// Each bad figure is told at its box and on top, what she typed stands there still, nothing is kept.
 #[test]
 fn bad_figures_come_back_with_their_faults() {

@@ -10,6 +10,8 @@ use lay::{Exact, Money};
 use measure::fraction::ReadFault;
 use serde::{Deserialize, Serialize};
 
+use crate::web::parts::quoted::quoted;
+
 /// A line of goods.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
@@ -359,7 +361,8 @@ impl Reading<'_> {
     }
 
     fn keep<T>(&mut self, place: String, read: Result<T, ReadFault>, otherwise: T) -> T {
-        read.unwrap_or_else(|fault| {
+        read.unwrap_or_else(|mut fault| {
+            fault.says = quoted(&fault.says);
             self.faults.push(Fault::at(place, fault));
             otherwise
         })
@@ -416,6 +419,8 @@ impl Reading<'_> {
         if let Err(fault) = &mut read {
             // She writes no currency here: it is the quote's.
             fault.hint = "Write an amount like 28.00.".into();
+            let with = format!("`{bare} {}`", self.currency);
+            fault.says = fault.says.replace(&with, &format!("`{bare}`"));
         }
         self.keep(place, read, nothing)
     }
