@@ -34,3 +34,6 @@ mod table;
 
 #[path = "browser/card.rs"]
 mod card;
+
+#[path = "browser/whole_jobs.rs"]
+mod whole_jobs;
