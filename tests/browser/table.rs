@@ -80,8 +80,10 @@ async fn a_hand_full_of_words_leaves_the_numbers_free() {
             .await;
         seat.types(value).await;
         seat.keys(&key(Key::Enter)).await;
+        // It has come to the hand before the page is left.
+        let eighths = value.replace("1 ", "").replace('/', "⁄");
         seat.until(&format!(
-            "document.querySelector('#backs').textContent.includes('{value}'.split(' ')[0])"
+            "document.querySelector('#backs').textContent.includes('{eighths}')"
         ))
         .await;
         seat.until("document.querySelector('#hand button[value=usual]')")
