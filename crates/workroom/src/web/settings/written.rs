@@ -48,9 +48,7 @@ pub(super) fn written(told: &Value) -> String {
     let her = told.get("client").unwrap_or(&empty);
     let mut page = Page::default();
     page.line(text(her, "name"));
-    page.line(
-        "What this workroom keeps of her, in words. client.json beside it holds all of it.",
-    );
+    page.line("What this workroom keeps of her, in words. client.json beside it holds all of it.");
     about(&mut page, her);
     for card in rows(her, "cards") {
         one_card(&mut page, card);
