@@ -30,7 +30,7 @@ impl fmt::Debug for Running {
 /// Held as long as the book is open; the system lets go of it also when the program is killed.
 #[derive(Debug)]
 pub(crate) struct Lock {
-    _held: File,
+    held: File,
     told: PathBuf,
 }
 
@@ -50,7 +50,7 @@ impl Lock {
         // Whoever told this was killed before it could take it back.
         match fs::remove_file(&told) {
             Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(error.into()),
-            _ => Ok(Self { _held: held, told }),
+            _ => Ok(Self { held, told }),
         }
     }
 }
@@ -58,6 +58,9 @@ impl Lock {
 impl Drop for Lock {
     fn drop(&mut self) {
         let _ = fs::remove_file(&self.told);
+        // A process that is being started by another thread shares the open file for a moment: closing it
+        // here alone would leave the folder taken until then.
+        let _ = self.held.unlock();
     }
 }
 
