@@ -488,12 +488,22 @@ impl<'a> Seen<'a> {
 
     /// A small amount without its sign, in 32nds of an inch or in millimetres: `3/32 in`, `2.4 mm`.
     pub fn tell_small(&self, mm: f64) -> String {
-        match self.shown.unit {
-            Unit::Inch => {
-                Length::try_mm(mm.abs()).map_or_else(String::new, |l| show(l, self.shown.finely()))
-            }
-            Unit::Cm => format!("{:.1} mm", mm.abs()),
+        small(mm, self.shown)
+    }
+}
+
+/// As [`Seen::tell_small`]. What is nothing by the tape is still something to the rule that speaks of it.
+fn small(mm: f64, shown: Shown) -> String {
+    match (Length::try_mm(mm.abs()), shown.unit) {
+        (None, _) => String::new(),
+        (Some(l), Unit::Inch) if l > Length::ZERO && l < Length::inches(1.0 / 64.0) => {
+            "less than 1/32 in".to_owned()
         }
+        (Some(l), Unit::Inch) => show(l, shown.finely()),
+        (Some(l), Unit::Cm) if l > Length::ZERO && l < Length::mm(0.05) => {
+            "less than 0.1 mm".to_owned()
+        }
+        (Some(l), Unit::Cm) => format!("{:.1} mm", l.in_mm()),
     }
 }
 
@@ -553,4 +563,21 @@ fn parts(worked: &Worked) -> Vec<Part<'_>> {
             }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Catches a finding that says of its fault that it is nothing.
+    #[test]
+    fn a_small_amount_is_never_told_as_nothing() {
+        let (inches, metric) = (Shown::inches(), Shown::usual(Unit::Cm));
+        assert_eq!(small(0.06, inches), "less than 1/32 in");
+        assert_eq!(small(0.4, inches), "1/32 in");
+        assert_eq!(small(-2.4, inches), "3/32 in");
+        assert_eq!(small(0.03, metric), "less than 0.1 mm");
+        assert_eq!(small(-0.06, metric), "0.1 mm");
+        assert_eq!(small(0.0, metric), "0.0 mm");
+    }
 }
