@@ -537,13 +537,28 @@ fn piece_words(
     let name = check::told::capital(&piece.name);
     let cut = cut_words(piece);
     let (big, small) = (30.0, 13.5);
+    let whole = [name.as_str()];
+    // "Back, her left" on a line each.
+    let apart: Vec<&str> = name.split_inclusive(", ").map(str::trim_end).collect();
     // Large with how it is cut under it; where there is no room smaller, and at last the name alone.
-    'sizes: for (size, class, with_cut) in [
-        (big, "name", true),
-        (20.0, "name middling", true),
-        (20.0, "name middling", false),
-        (14.0, "name small", false),
+    'sizes: for (size, class, with_cut, lines) in [
+        (big, "name", true, whole.as_slice()),
+        (20.0, "name middling", true, &whole),
+        (20.0, "name middling", false, &whole),
+        (20.0, "name middling", false, &apart),
+        (14.0, "name small", false, &whole),
+        (14.0, "name small", false, &apart),
     ] {
+        // Each line with how far it stands above the last.
+        let mut lift = -size * 1.1;
+        let stand: Vec<(f64, &str)> = lines
+            .iter()
+            .rev()
+            .map(|line| {
+                lift += size * 1.1;
+                (lift, *line)
+            })
+            .collect();
         for down in [0.72, 0.62, 0.52, 0.8, 0.88, 0.42, 0.32, 0.22] {
             let y = y0 + (y1 - y0) * down;
             let mut parts = across(ring, y);
@@ -554,20 +569,22 @@ fn piece_words(
             for part in [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78] {
                 let x = a + (b - a) * part;
                 let level = Vector::new(1.0, 0.0);
-                let middle = Point::new(x, y - size * 0.3);
-                let mut spots = Taken::covers(middle, level, wide(&name, size), size * 0.8);
+                let mut spots = Vec::new();
+                for (up, line) in &stand {
+                    let middle = Point::new(x, y - up - size * 0.3);
+                    spots.extend(Taken::covers(middle, level, wide(line, size), size * 0.8));
+                }
                 if with_cut {
                     let under = Point::new(x, y + 17.0);
                     spots.extend(Taken::covers(under, level, wide(&cut, small), LINE));
                 }
                 if taken.inside(&spots, ring) {
-                    let at = Point::new(x, y);
-                    out.push(Letter {
-                        at,
+                    out.extend(stand.iter().map(|(up, line)| Letter {
+                        at: Point::new(x, y - up),
                         turned: 0.0,
-                        text: name.clone(),
+                        text: (*line).to_owned(),
                         class,
-                    });
+                    }));
                     if with_cut {
                         let at = Point::new(x, y + 21.0);
                         out.push(Letter {

@@ -276,3 +276,45 @@ fn the_live_answer_is_small_and_keeps_nothing() {
     assert!(live.text().contains("id=\"pattern\""));
     assert_eq!(before, visit.get(&format!("/orders/{order}/draft")).text());
 }
+
+/// Would catch a piece for one of her sides that has no name on the whole drawing, where the name has room on
+/// two lines only.
+#[test]
+fn a_piece_for_her_left_is_named_on_the_whole_drawing() {
+    let Some((visit, order)) = Visit::demo("a-line") else {
+        return;
+    };
+    let begun = visit.post(
+        &format!("/orders/{order}/fittings"),
+        &[("on", "2026-11-25"), ("garment", "cloth")],
+    );
+    let at = begun
+        .leads_to()
+        .split(['?', '#'])
+        .next()
+        .unwrap()
+        .to_owned();
+    visit.post(
+        &format!("{at}/pins"),
+        &[
+            ("at", "0e1"),
+            ("from", "waist"),
+            ("to", "hem"),
+            ("action", "take in"),
+            ("start", "1/4 cm"),
+            ("end", "0"),
+            ("counted", "each"),
+            ("side", "left"),
+            ("partner", "yes"),
+        ],
+    );
+    let page = visit.get(&at).text();
+    let pin = page.split(&format!("{at}/pins/")).nth(1).unwrap();
+    let pin = pin.split('/').next().unwrap();
+    let done = visit.post(&format!("{at}/pins/{pin}/correct"), &[]);
+    assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
+    let draft = visit.get(&format!("/orders/{order}/draft")).text();
+    for word in [">Back,<", ">her left<", ">her right<"] {
+        assert!(draft.contains(word), "{word}");
+    }
+}
