@@ -545,8 +545,8 @@ fn piece_words(
         (big, "name", true, whole.as_slice()),
         (20.0, "name middling", true, &whole),
         (20.0, "name middling", false, &whole),
-        (20.0, "name middling", false, &apart),
         (14.0, "name small", false, &whole),
+        (20.0, "name middling", false, &apart),
         (14.0, "name small", false, &apart),
     ] {
         // Each line with how far it stands above the last.
