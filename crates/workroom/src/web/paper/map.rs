@@ -2,12 +2,30 @@
 
 use maud::{Markup, html};
 use measure::Point;
-use sheet::{PieceTiles, TileMap};
+use sheet::{PieceTiles, TileAt, TileMap};
 
 use super::super::drawing::number;
 
 /// Between two pieces, in mm.
 const BETWEEN: f64 = 40.0;
+/// Where a sheet's name may stand, as parts of the sheet from its middle, the nearest first.
+const PLACES: [(f64, f64); 15] = [
+    (0.0, 0.0),
+    (0.0, -0.17),
+    (0.0, 0.17),
+    (-0.2, 0.0),
+    (0.2, 0.0),
+    (-0.2, -0.17),
+    (0.2, -0.17),
+    (-0.2, 0.17),
+    (0.2, 0.17),
+    (0.0, -0.34),
+    (0.0, 0.34),
+    (-0.2, -0.34),
+    (0.2, -0.34),
+    (-0.2, 0.34),
+    (0.2, 0.34),
+];
 
 fn ring(points: &[Point], by: (f64, f64)) -> String {
     let mut d = String::new();
@@ -43,6 +61,52 @@ fn reach(piece: &PieceTiles) -> (f64, f64, f64, f64) {
             (x0.min(x), y0.min(y), x1.max(x + w), y1.max(y + h))
         },
     )
+}
+
+/// Half the room of a sheet's name, across and down, at the size that a phone shows it in, in mm.
+fn room(name: &str) -> (f64, f64) {
+    (name.chars().fold(0.0, |wide, _| wide + 26.0), 36.0)
+}
+
+/// Points along what is drawn of a piece, near enough for a name to keep clear of them.
+fn drawn(piece: &PieceTiles) -> Vec<Point> {
+    let mut out = Vec::new();
+    for ring in [&piece.cutting, &piece.stitching] {
+        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            let steps = (a.distance(*b).in_mm() / 6.0).ceil().max(1.0);
+            let mut i = 0.0;
+            while i < steps {
+                out.push(a.toward(*b, i / steps));
+                i += 1.0;
+            }
+        }
+    }
+    out
+}
+
+/// Where the middle of a sheet's name stands: nearest the middle of the sheet where no line runs through
+/// it; where there is no such place, where lines are farthest.
+fn name_place(tile: &TileAt, drawn: &[Point]) -> (f64, f64) {
+    let (x, y, w, h) = tile.window;
+    let (half, high) = room(&tile.name);
+    let mut best = (0.0, (x + w / 2.0, y + h / 2.0));
+    for (dx, dy) in PLACES {
+        let at = (x + w * (0.5 + dx), y + h * (0.5 + dy));
+        if at.0 - half < x || at.0 + half > x + w || at.1 - high < y || at.1 + high > y + h {
+            continue;
+        }
+        let clear = drawn
+            .iter()
+            .map(|p| ((p.x - at.0).abs() / half).max((p.y - at.1).abs() / high))
+            .fold(f64::MAX, f64::min);
+        if clear >= 1.0 {
+            return at;
+        }
+        if clear > best.0 {
+            best = (clear, at);
+        }
+    }
+    best.1
 }
 
 /// The map: pieces side by side, in rows where they would grow too wide.
@@ -84,10 +148,11 @@ pub(crate) fn map(map: &TileMap) -> Markup {
                 }
                 path.cut d=(ring(&piece.cutting, *by)) {}
                 path.stitch2 d=(ring(&piece.stitching, *by)) {}
+                @let lines = drawn(piece);
                 @for tile in &piece.tiles {
-                    @let (tx, ty, w, h) = tile.window;
-                    text.tilename x=(number(tx + by.0 + w / 2.0)) y=(number(ty + by.1 + h / 2.0 + 6.0 * big)) text-anchor="middle"
-                        font-size=(number((17.0 * big).min(w / 3.2))) { (tile.name) }
+                    @let (tx, ty) = name_place(tile, &lines);
+                    text.tilename x=(number(tx + by.0)) y=(number(ty + by.1)) dy=".35em" text-anchor="middle"
+                        font-size=(number((17.0 * big).min(tile.window.2 / 3.2))) { (tile.name) }
                 }
             }
         }
@@ -114,5 +179,35 @@ pub(crate) fn list(map: &TileMap) -> Markup {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // Catches a name that stands on the line to cut along though its sheet has room beside it, or off its sheet.
+    #[test]
+    fn a_sheet_s_name_stands_clear_of_the_lines() {
+        let tile = TileAt {
+            name: "B2".into(),
+            page: 1,
+            window: (0.0, 0.0, 190.0, 277.0),
+        };
+        assert_eq!(name_place(&tile, &[]), (95.0, 138.5));
+        let across: Vec<Point> = (0..40_u8)
+            .map(|i| Point::new(f64::from(i) * 5.0, 138.0))
+            .collect();
+        let (x, y) = name_place(&tile, &across);
+        assert!((y - 138.0).abs() >= room("B2").1, "{y}");
+        assert!(x > 0.0 && x < 190.0 && y > 0.0 && y < 277.0);
+        // Where lines are everywhere, it stands on its sheet all the same.
+        let everywhere: Vec<Point> = (0..20_u8)
+            .flat_map(|i| {
+                (0..30_u8).map(move |j| Point::new(f64::from(i) * 10.0, f64::from(j) * 10.0))
+            })
+            .collect();
+        let (x, y) = name_place(&tile, &everywhere);
+        assert!(x > 0.0 && x < 190.0 && y > 0.0 && y < 277.0);
     }
 }
