@@ -105,6 +105,10 @@ fn faults(laid: &Laid, pieces: &[CutPiece], cloth: &Cloth, gap: f64) -> Vec<Stri
         } else {
             laid.height()
         };
+        let whole = matches!(laid.fold, Fold::Lengthwise | Fold::Double | Fold::Crosswise);
+        if whole && (p.layers == Layers::One) != p.on_opened() {
+            out.push(format!("{} lies on the wrong part", p.name));
+        }
         let (low, high) = match laid.flat_from {
             Some(from) if p.on_opened() => (from, laid.length),
             Some(from) => (0.0, from),

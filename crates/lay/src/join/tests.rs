@@ -207,6 +207,7 @@ proptest! {
             let joined = Cloth { join: Some(a), ..cloth.clone() };
             let spread = crate::spread::Spread::new(std::slice::from_ref(&piece), &joined, rules);
             if let Err(crate::spread::SpreadFault::NothingToFold) = spread {
+                prop_assert!(joined.fold == Fold::Part && joined.fold_depth.is_none());
                 // None of them is cut through two layers that half the cloth would hold.
                 let way = if across { [0.0, 1.0] } else { [1.0, 0.0] };
                 let half = joined.usable().unwrap().in_mm() / 2.0;
