@@ -355,6 +355,42 @@ fn what_cannot_be_laid_leaves_nothing() {
     }
 }
 
+/// Would catch a lay sheet in German that says what to buy with an English point, or in English words.
+#[test]
+fn a_lay_speaks_german_down_to_its_figures() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let (cloth, out) = (scratch.file("cloth.toml", CREPE), scratch.word("out"));
+    let words = [
+        "lay",
+        "--report",
+        &report,
+        "--cloth",
+        &cloth,
+        "--steps",
+        "500",
+        "--json",
+        "--out",
+        &out,
+        "--unit",
+        "cm",
+        "--sold-by",
+        "10 cm",
+        "--language",
+        "de",
+    ];
+    let ran = ellwand(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let buy = ran.json()["buy"]["amount"].as_str().unwrap().to_owned();
+    assert!(buy.contains('.'), "{buy}");
+    let svg = fs::read_to_string(Path::new(&out).join("lay.svg")).unwrap();
+    assert!(
+        svg.contains("Kaufen") && svg.contains(&buy.replace('.', ",")),
+        "{buy}"
+    );
+    assert!(!svg.contains(&buy) && !svg.contains("Lay to cut by"));
+}
+
 /// Would catch a piece that is joined or laid on a scrap without being said, and a part of the width that is
 /// folded deeper than what lies on it.
 #[test]

@@ -21,6 +21,9 @@ pub fn may_be_allowed(allowance: Length) -> bool {
     (0.125..=2.0).contains(&allowance.in_inches())
 }
 
+/// What stands behind the name of a piece in that of the part that is joined to it.
+pub const JOINED: &str = "joined on part";
+
 /// A part is cut no narrower than this, seam to edge: a sliver can't be sewn on (common practice, no
 /// source).
 const NARROWEST: f64 = 50.0;
@@ -268,9 +271,9 @@ pub(crate) fn join(
         let (low, high) = reach(&part.outline, across_of(down, across, side.out));
         let (from, to) = reach(&part.outline, along_of(down, across));
         let name = if sides.len() > 1 {
-            format!("{}, joined on part {}", piece.name, parts.len() + 1)
+            format!("{}, {JOINED} {}", piece.name, parts.len() + 1)
         } else {
-            format!("{}, joined on part", piece.name)
+            format!("{}, {JOINED}", piece.name)
         };
         let begins = dot(line[0], down).min(dot(line[1], down)) - top;
         joins.push(Join {

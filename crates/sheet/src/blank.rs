@@ -87,17 +87,26 @@ struct Cell {
 }
 
 impl Cell {
-    fn new(measure: &BlankMeasure, number: usize, unit: Unit, width: f64) -> Self {
+    fn new(
+        measure: &BlankMeasure,
+        number: usize,
+        (unit, words): (Unit, &Words),
+        width: f64,
+    ) -> Self {
         let figure = figure(&measure.name);
         let known = measure::names::find(&measure.name);
         let angle = known.is_some_and(|m| m.kind == measure::names::Kind::Angle);
-        let words = width - DRAWN.0 - GAP;
+        let room = width - DRAWN.0 - GAP;
         let name = format!("{number}. {}", crate::words::capital(&measure.called));
         Self {
             figure,
-            name: paragraph(&[Span::bold(name)], SMALL, words),
-            how: paragraph(&[Span::plain(measure.how.clone())], SMALL, words),
-            sign: if angle { "\u{b0}" } else { unit.sign() },
+            name: paragraph(&[Span::bold(name)], SMALL, room),
+            how: paragraph(&[Span::plain(measure.how.clone())], SMALL, room),
+            sign: if angle {
+                "\u{b0}"
+            } else {
+                words.locale.sign(unit)
+            },
         }
     }
 
@@ -129,7 +138,7 @@ fn pages(card: &BlankCard, paper: Paper, words: &Words) -> Result<Vec<Page>, She
         .measures
         .iter()
         .enumerate()
-        .map(|(i, m)| Cell::new(m, i + 1, card.unit, width))
+        .map(|(i, m)| Cell::new(m, i + 1, (card.unit, words), width))
         .collect();
     let of = set_all(card, &cells, size, 1, words)?.len();
     set_all(card, &cells, size, of, words)

@@ -25,7 +25,7 @@ pub(crate) fn sheet(
     let (laid, cloth) = (&found.laid, &found.cloth);
     let shrunk = |l: Length, by: f64| l * (1.0 - by.clamp(0.0, 0.5));
     ClothLay {
-        title: list.title.clone(),
+        title: list.title(words),
         code: code.to_owned(),
         client: list.client.clone(),
         version: list.version.clone(),
@@ -53,7 +53,7 @@ pub(crate) fn sheet(
         across: laid.runs == Runs::Across,
         one_way: cloth.nap == Nap::OneWay,
         flaws: laid.flaws.clone(),
-        pieces: laid.pieces.iter().map(piece).collect(),
+        pieces: laid.pieces.iter().map(|p| piece(p, words)).collect(),
         scraps: laid
             .scraps
             .iter()
@@ -61,19 +61,24 @@ pub(crate) fn sheet(
                 number: s.number,
                 wide: Length::mm(s.wide),
                 long: Length::mm(s.long),
-                pieces: s.pieces.iter().map(piece).collect(),
+                pieces: s.pieces.iter().map(|p| piece(p, words)).collect(),
             })
             .collect(),
-        buy: found.purchase.map(|p| p.to_string()),
+        buy: found.purchase.map(|p| words.locale.figure(&p.to_string())),
         facts: facts(found, shown, words),
         remarks: remarks(found, shown, words),
         words,
     }
 }
 
-fn piece(p: &LaidPiece) -> ClothPiece {
+/// The name of a piece; that it is a part joined on is said in the language of the sheet.
+fn named(name: &str, words: &Words) -> String {
+    name.replacen(lay::join::JOINED, words.lay_joined_part, 1)
+}
+
+fn piece(p: &LaidPiece, words: &Words) -> ClothPiece {
     ClothPiece {
-        name: p.name.clone(),
+        name: named(&p.name, words),
         copy: (p.copy, p.of),
         outline: p.outline.clone(),
         grain: p.grain,
@@ -119,12 +124,8 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
         add(words.lay_has, said);
     }
     if let Some(cost) = found.cost {
-        let said = cost.to_string();
-        let (much, currency) = said.split_once(' ').unwrap_or((&said, ""));
-        add(
-            words.lay_costs,
-            format!("{}\u{a0}{currency}", words.locale.figure(much)),
-        );
+        let said = words.locale.figure(&cost.to_string());
+        add(words.lay_costs, said.replace(' ', "\u{a0}"));
     }
     out
 }
@@ -189,8 +190,8 @@ pub(crate) fn scraps(laid: &Laid, shown: Shown, words: &Words) -> Vec<String> {
         let names: Vec<String> = each
             .iter()
             .map(|(name, many)| match many {
-                1 => (*name).to_owned(),
-                _ => format!("{many} × {name}"),
+                1 => named(name, words),
+                _ => format!("{many} × {}", named(name, words)),
             })
             .collect();
         fill(
@@ -276,7 +277,7 @@ pub(crate) fn file(
     let others: Vec<Value> = others.iter().map(other).collect();
     json!({
         "format": 1,
-        "method": list.title,
+        "method": list.title(&ENGLISH),
         "client": list.client,
         "version": list.version,
         "for": kind,

@@ -6,13 +6,16 @@ use lay::cut_piece::{CutPiece, Sewn, Snip, match_at_notches};
 use measure::Point;
 use measure::fraction::Unit;
 use serde_json::Value;
+use sheet::words::{Words, fill};
 
 use crate::answer::calm;
 
 /// The pieces of a pattern by the cloth that they are cut from, and what is said of it.
 #[derive(Clone, Debug)]
 pub(crate) struct CutList {
-    pub(crate) title: String,
+    title: String,
+    /// It is cut for a toile, and is titled so.
+    toile: bool,
     pub(crate) client: String,
     pub(crate) version: String,
     pub(crate) unit: Unit,
@@ -22,6 +25,15 @@ pub(crate) struct CutList {
 }
 
 impl CutList {
+    /// What is cut; a toile is called so.
+    pub(crate) fn title(&self, words: &Words) -> String {
+        if self.toile {
+            fill(words.toile_title, &[("title", &self.title)])
+        } else {
+            self.title.clone()
+        }
+    }
+
     /// Of a worked draft.
     ///
     /// # Errors
@@ -79,7 +91,8 @@ impl CutList {
             })
             .collect();
         Ok(Self {
-            title: title(worked),
+            title: worked.title.clone(),
+            toile: worked.is_toile(),
             client: client.to_owned(),
             version: version.to_owned(),
             unit,
@@ -142,6 +155,7 @@ impl CutList {
             .collect();
         Ok(Self {
             title: words("method"),
+            toile: false,
             client: words("client"),
             version: words("version"),
             unit: if words("unit") == "cm" {
@@ -252,24 +266,15 @@ pub(crate) fn notch_names(worked: &Worked, number: usize, at: Point) -> Vec<Stri
 /// What the cloth of a toile is called in an order.
 pub(crate) const TOILE: &str = "toile";
 
+/// What pieces are cut from, in the order in which it is told; other words are the method's own.
+pub(crate) const CLOTHS: [&str; 5] = ["shell", "lining", "interlining", "net", TOILE];
+
 /// What a cloth is called on lists and labels: a toile is cut from a cloth of its own.
 pub(crate) fn cloth_called<'a>(worked: &Worked, cloth: &'a str) -> &'a str {
     if worked.is_toile() && cloth == "shell" {
         TOILE
     } else {
         cloth
-    }
-}
-
-/// What is cut; a toile is called so.
-fn title(worked: &Worked) -> String {
-    if worked.is_toile() {
-        sheet::words::fill(
-            sheet::words::ENGLISH.toile_title,
-            &[("title", &worked.title)],
-        )
-    } else {
-        worked.title.clone()
     }
 }
 

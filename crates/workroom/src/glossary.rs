@@ -5,6 +5,8 @@
 
 use sheet::words::Words;
 
+use crate::cut_list::TOILE;
+
 mod german;
 
 /// A measure in another language: its name here, its name there, and how it is taken.
@@ -50,7 +52,10 @@ pub(crate) fn how(name: &str, words: &Words) -> Option<&'static str> {
 }
 
 /// What a piece is cut from: shell, lining. Any other word is the method's own.
-pub(crate) fn cloth<'a>(kind: &'a str, words: &Words) -> &'a str {
+pub(crate) fn cloth<'a>(kind: &'a str, words: &'a Words) -> &'a str {
+    if kind == TOILE {
+        return words.toile;
+    }
     of(words).map_or(kind, |g| other(g.cloths, kind))
 }
 
@@ -66,11 +71,12 @@ mod tests {
     use sheet::words::{ENGLISH, LANGUAGES};
 
     use super::*;
+    use crate::cut_list::CLOTHS;
 
-    // Catches a measure or a caution that a paper in another language says in English, and a word that
+    // Catches a measure, a cloth or a caution that a paper in another language says in English, and a word that
     // no measure or caution bears any more.
     #[test]
-    fn every_measure_and_every_caution_has_its_words() {
+    fn every_measure_cloth_and_caution_has_its_words() {
         for words in LANGUAGES.into_iter().filter(|w| w.language != "en") {
             let glossary = of(words).unwrap();
             let mut known: Vec<&str> = glossary.measures.iter().map(|m| m.0).collect();
@@ -78,6 +84,9 @@ mod tests {
             known.sort_unstable();
             all.sort_unstable();
             assert_eq!(known, all, "{}", words.own_name);
+            for kind in CLOTHS {
+                assert_ne!(cloth(kind, words), kind, "{}", words.own_name);
+            }
             let mut known: Vec<&str> = glossary.cautions.iter().map(|c| c.0).collect();
             let mut all: Vec<&str> = check::cautions::ALL.iter().map(|c| c.says).collect();
             known.sort_unstable();

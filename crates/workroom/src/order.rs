@@ -3,7 +3,7 @@
 use check::told::{capital as sentence_case, ended};
 use check::{Finding, Measured, Seen, Weight as Gravity};
 use draft::correction::Side;
-use draft::sided::{bare, spoken};
+use draft::sided::bare;
 use draft::worked::{EdgeName, Half, MeasureUsed, Quantity, Shape, Source, Worked};
 use measure::fraction::Shown;
 use measure::names::{self, Kind};
@@ -26,13 +26,10 @@ pub(crate) fn order(
     measured: &Measured,
     version: &str,
 ) -> Order {
-    Order {
-        words: job.words,
-        ..order_in(job, worked, findings, measured, version, job.words)
-    }
+    order_in(job, worked, findings, measured, version, job.words)
 }
 
-/// The texts of an order in the words of a language; what the method and the checks say stays as they
+/// The order of a worked draft in the words of a language; what the method and the checks say stays as they
 /// say it.
 pub(crate) fn order_in(
     job: &Job<'_>,
@@ -40,7 +37,7 @@ pub(crate) fn order_in(
     findings: &[Finding],
     measured: &Measured,
     version: &str,
-    words: &Words,
+    words: &'static Words,
 ) -> Order {
     let card = job.card();
     let toile = worked.is_toile();
@@ -49,6 +46,7 @@ pub(crate) fn order_in(
     } else {
         worked.title.clone()
     });
+    order.words = words;
     order.toile = toile;
     client(card.client()).clone_into(&mut order.client);
     version.clone_into(&mut order.version);
@@ -312,7 +310,7 @@ fn dressed(piece: &Piece, worked: &Worked, words: &Words) -> SheetPiece {
             let said = fill(
                 words.to_partner,
                 &[
-                    ("edge", &sentence_case(&spoken(&edge.name))),
+                    ("edge", &sentence_case(&on_her(bare(&edge.name), words))),
                     ("partner", &partner),
                 ],
             );
@@ -343,6 +341,16 @@ fn copied_from<'a>(worked: &'a Worked, piece: &str) -> &'a [String] {
         .map_or(&[], |o| &o.copied_from)
 }
 
+/// An edge, and on which side of her it is where her left and her right differ.
+fn on_her((said, side): (&str, Side), words: &Words) -> String {
+    let words = match side {
+        Side::Left => words.on_left,
+        Side::Right => words.on_right,
+        Side::Both => return said.to_owned(),
+    };
+    fill(words, &[("edge", said)])
+}
+
 /// `the back side`.
 fn to(edges: &[EdgeName], words: &Words) -> String {
     let each: Vec<String> = edges
@@ -350,11 +358,8 @@ fn to(edges: &[EdgeName], words: &Words) -> String {
         .map(|e| {
             let ((piece, one), (edge, two)) = (bare(&e.piece), bare(&e.edge));
             let said = fill(words.partner, &[("piece", piece), ("edge", edge)]);
-            match (one, two) {
-                (Side::Left, _) | (_, Side::Left) => fill(words.on_left, &[("edge", &said)]),
-                (Side::Right, _) | (_, Side::Right) => fill(words.on_right, &[("edge", &said)]),
-                _ => said,
-            }
+            let side = if one == Side::Both { two } else { one };
+            on_her((&said, side), words)
         })
         .collect();
     each.join(&format!(" {} ", words.and))

@@ -85,3 +85,12 @@ fn her_own_measures_stand_on_it_too() {
     };
     assert_eq!(pages(&own, Paper::A4, &ENGLISH).unwrap().len(), 1);
 }
+
+/// Catches a unit behind the boxes that is not in the language of the card.
+#[test]
+fn boxes_bear_the_sign_of_the_language() {
+    let german = Words::of("de").unwrap();
+    let one = card(Unit::Inch);
+    let sign = |words| Cell::new(&one.measures[1], 1, (Unit::Inch, words), 80.0).sign;
+    assert_eq!((sign(&ENGLISH), sign(german)), ("in", "Zoll"));
+}

@@ -122,7 +122,11 @@ impl Said<'_> {
             .filter_map(|p| p.long.as_ref())
             .map(|l| {
                 let names = fill(w.long_check, &[("a", &l.names.0), ("b", &l.names.1)]);
-                let much = format!("{}\u{a0}{}", l.units, unit.sign());
+                let much = format!(
+                    "{}\u{a0}{}",
+                    w.locale.figure(&l.units.to_string()),
+                    w.locale.sign(unit)
+                );
                 vec![Span::bold(names.replace(' ', "\u{a0}")), Span::plain(much)]
             })
             .collect();

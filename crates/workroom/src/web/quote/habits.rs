@@ -6,6 +6,7 @@ use lay::Exact;
 use lay::quote::{Fault, Stage};
 use lay::shop::{Margin, Step};
 use measure::fraction::{self, Unit};
+use sheet::words::{ENGLISH, LANGUAGES, Words};
 
 use super::typed::{Typed, TypedPair, TypedWork};
 use super::written;
@@ -28,8 +29,16 @@ const USUAL: [(&str, &str); 13] = [
     ("quote/show", "stages"),
 ];
 
-/// Settings whose usual words are those of the language of her sheets.
-const SPOKEN: [&str; 4] = ["quote/parts", "quote/last", "quote/terms", "quote/tax name"];
+/// What a setting says until she sets it, where that is in the language of her sheets.
+fn spoken(name: &str, words: &'static Words) -> Option<&'static str> {
+    match name {
+        "quote/parts" => Some(words.quote_usual_parts),
+        "quote/last" => Some(words.quote_usual_last),
+        "quote/terms" => Some(words.quote_usual_terms),
+        "quote/tax name" => Some(words.quote_usual_tax),
+        _ => None,
+    }
+}
 
 /// Hours of a stage until she says otherwise: a fitted skirt with a train, in all 14 1/2 hours (a guide,
 /// common practice 10 to 18, no source).
@@ -51,21 +60,19 @@ pub(crate) struct Habits<'a>(pub(crate) &'a BTreeMap<String, String>);
 impl<'a> Habits<'a> {
     /// A setting as she set it, or what holds until then.
     pub(crate) fn get(self, name: &str) -> &'a str {
-        if let Some(set) = self.0.get(name) {
-            return set;
-        }
-        // What stands on her sheet is in the language of her sheets.
-        let words = working::words(self.0);
-        match name {
-            "quote/parts" => words.quote_usual_parts,
-            "quote/last" => words.quote_usual_last,
-            "quote/terms" => words.quote_usual_terms,
-            "quote/tax name" => words.quote_usual_tax,
-            _ => USUAL
+        // A form that was kept holds the usual words of its day too: they are not hers.
+        let usual_once = |set: &str| LANGUAGES.iter().any(|w| spoken(name, w) == Some(set));
+        let set = self.0.get(name).map(String::as_str);
+        let usual = || {
+            USUAL
                 .iter()
                 .find(|(n, _)| *n == name)
-                .map_or("", |(_, usual)| usual),
-        }
+                .map(|(_, usual)| *usual)
+        };
+        set.filter(|set| !usual_once(set))
+            .or_else(|| spoken(name, working::words(self.0)))
+            .or_else(usual)
+            .unwrap_or_default()
     }
 
     /// The hours of a stage.
@@ -173,7 +180,7 @@ pub(crate) fn parts(text: &str) -> Vec<TypedPair> {
 pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)>, Vec<Fault>> {
     let named = |name: &str| {
         USUAL.iter().any(|(n, _)| *n == name)
-            || SPOKEN.contains(&name)
+            || spoken(name, &ENGLISH).is_some()
             || name
                 .strip_prefix("quote/hours/")
                 .is_some_and(|s| Stage::read(s).is_some())
@@ -278,6 +285,24 @@ mod tests {
         all.iter()
             .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
             .collect()
+    }
+
+    /// Would catch usual words that a kept form holds to one language for good, and words of hers that are
+    /// taken for the usual ones.
+    #[test]
+    fn usual_words_follow_the_language_of_her_sheets() {
+        let kept: BTreeMap<String, String> = pairs(&[
+            ("language", "de"),
+            ("quote/last", ENGLISH.quote_usual_last),
+            ("quote/terms", "As we said."),
+        ])
+        .into_iter()
+        .collect();
+        let habits = Habits(&kept);
+        assert_eq!(habits.get("quote/last"), "Bei der Abholung");
+        assert_eq!(habits.get("quote/tax name"), "MwSt.");
+        assert_eq!(habits.get("quote/terms"), "As we said.");
+        assert_eq!(habits.get("quote/margin"), "15");
     }
 
     /// Would catch a setting that a quote does not begin with.

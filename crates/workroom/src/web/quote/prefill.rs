@@ -8,12 +8,15 @@ use lay::shop::{self, Margin, Purchase, Step};
 use lay::{Cloth, Exact, Money, Sold};
 use measure::Length;
 use measure::fraction::{Shown, show};
+use sheet::words::{Words, fill};
 
 use super::habits::Habits;
 use super::needs;
 use super::typed::{Typed, TypedGoods};
 use super::written;
-use crate::cut_list::TOILE;
+use crate::cut_list::{CLOTHS, TOILE};
+use crate::glossary;
+use crate::web::working;
 
 /// A lay that will be cut.
 #[derive(Clone, Debug)]
@@ -71,6 +74,11 @@ impl From<'_> {
             _ => step,
         };
         (step, self.habits.margin(unit))
+    }
+
+    /// The language of her sheets.
+    fn words(&self) -> &'static Words {
+        working::words(self.habits.0)
     }
 
     /// Whether all that is cut from a cloth lies on scraps, by its chosen lay.
@@ -163,14 +171,17 @@ fn typed_amount(amount: Exact, sold: Sold) -> String {
 }
 
 /// What a cloth is called on the quote: its name, and how wide it is.
-fn cloth_words(called: &str, cloth: &Cloth, shown: Shown) -> String {
+fn cloth_words(called: &str, cloth: &Cloth, shown: Shown, words: &Words) -> String {
     let name = if cloth.name.trim().is_empty() {
-        check::told::capital(called)
+        check::told::capital(glossary::cloth(called, words))
     } else {
         cloth.name.trim().to_owned()
     };
     match cloth.width {
-        Some(width) => format!("{name}, {} wide", show(width, shown)),
+        Some(width) => {
+            let width = words.locale.length(width, shown).replace('\u{a0}', " ");
+            format!("{name}, {}", fill(words.lay_wide, &[("width", &width)]))
+        }
         None => name,
     }
 }
@@ -193,7 +204,7 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
         let priced = from.cloths.iter().find_map(|(_, c)| c.price);
         typed.currency = priced.map_or_else(String::new, |p| p.money.currency().to_owned());
     }
-    let currency = typed.currency.clone();
+    let (currency, words) = (typed.currency.clone(), from.words());
     for (called, cloth) in from.cloths {
         if from.on_scraps(called) {
             continue;
@@ -220,7 +231,7 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
         }
         typed.goods.push(TypedGoods {
             kind: kind_of(called).into(),
-            words: cloth_words(called, cloth, from.shown),
+            words: cloth_words(called, cloth, from.shown, words),
             amount: bought.map_or_else(String::new, |b| {
                 typed_amount(b.purchase.amount(), b.purchase.step.sold())
             }),
@@ -233,7 +244,7 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
     if from.cloths.is_empty() {
         typed.goods.push(TypedGoods {
             kind: "cloth".into(),
-            words: "Cloth".into(),
+            words: words.quote_cloth.into(),
             count: sign(from.ways(None).0.sold()).into(),
             note: "No cloth is chosen for this order yet: choose it on the Cloth page, or write here how much it takes.".into(),
             ..TypedGoods::default()
@@ -254,7 +265,7 @@ pub(crate) fn laid_again(from: &From<'_>, typed: &Typed) -> Vec<String> {
         if !from.lays.iter().any(|l| l.cloth == *called) {
             continue;
         }
-        let words = cloth_words(called, cloth, from.shown);
+        let words = cloth_words(called, cloth, from.shown, from.words());
         let line = typed.goods.iter().find(|g| g.words == words).or_else(|| {
             let mut of_kind = typed.goods.iter().filter(|g| g.kind == kind_of(called));
             of_kind.next().filter(|_| of_kind.next().is_none())
@@ -296,9 +307,10 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
     };
     if let Some(opening) = pattern.opening {
         let zip = needs::zip(opening, from.shown.unit);
+        let called = from.words().quote_zip;
         let words = zip
             .as_ref()
-            .map_or_else(|| "Zip".to_owned(), |z| format!("Zip, {z}"));
+            .map_or_else(|| called.to_owned(), |z| format!("{called}, {z}"));
         let note = match zip {
             Some(_) => format!(
                 "The opening is {}; it is bought longer and shortened.",
@@ -311,7 +323,7 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
         };
         all.push(TypedGoods {
             kind: "notion".into(),
-            each: price(&[&words, "zip"]),
+            each: price(&[&words, called, "zip"]),
             words,
             amount: "1".into(),
             count: "piece".into(),
@@ -321,13 +333,14 @@ fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
     }
     if let Some(hem) = pattern.hem {
         let (step, _) = from.ways(None);
+        let braid = from.words().quote_braid;
         if let Ok(bought) = shop::buy(needs::braid(hem), Margin::NONE, step) {
             all.push(TypedGoods {
                 kind: "notion".into(),
-                words: "Horsehair braid".into(),
+                words: braid.into(),
                 amount: typed_amount(bought.amount(), step.sold()),
                 count: sign(step.sold()).into(),
-                each: price(&["horsehair braid", "braid"]),
+                each: price(&[braid, "horsehair braid", "braid"]),
                 note: format!(
                     "The hem is {} round, and {} to join. Empty this line where there is no braid.",
                     show(hem, from.shown),
@@ -379,12 +392,7 @@ pub(crate) fn cloths(holds: &BTreeMap<String, String>) -> Vec<(String, Cloth)> {
             ))
         })
         .collect();
-    let place = |called: &str| {
-        ["shell", "lining", "interlining", "net", TOILE]
-            .iter()
-            .position(|c| *c == called)
-            .unwrap_or(9)
-    };
+    let place = |called: &str| CLOTHS.iter().position(|c| *c == called).unwrap_or(9);
     all.sort_by_key(|(called, _)| place(called));
     all
 }
@@ -448,5 +456,21 @@ mod tests {
             panic!("it is not told");
         };
         assert!(told.contains("nothing to buy") && told.contains("2 3/4 yd"));
+    }
+
+    /// Would catch a quote that is begun in English though her sheets are German.
+    #[test]
+    fn a_quote_is_begun_in_the_language_of_her_sheets() {
+        let german = Words::of("de").unwrap();
+        let cloth = lay::cloth::read("width = \"58.5 in\"\n").unwrap();
+        let metric = Shown::usual(measure::fraction::Unit::Cm);
+        assert_eq!(
+            cloth_words("lining", &cloth, metric, german),
+            "Futter, 148,6 cm breit"
+        );
+        assert_eq!(
+            cloth_words("lining", &cloth, Shown::inches(), &sheet::words::ENGLISH),
+            "Lining, 58 1/2 in wide"
+        );
     }
 }
