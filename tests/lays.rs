@@ -383,7 +383,7 @@ fn a_lay_speaks_german_down_to_its_figures() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let buy = ran.json()["buy"]["amount"].as_str().unwrap().to_owned();
     assert!(buy.contains('.'), "{buy}");
-    let svg = fs::read_to_string(Path::new(&out).join("lay.svg")).unwrap();
+    let svg = fs::read_to_string(format!("{out}/lay.svg")).unwrap();
     assert!(
         svg.contains("Kaufen") && svg.contains(&buy.replace('.', ",")),
         "{buy}"
