@@ -4,7 +4,8 @@
     reason = "a test that can't go on says so best by stopping"
 )]
 use super::*;
-use crate::worked::Worked;
+use crate::correction::{Correction, Place, Side};
+use crate::worked::{Outcome, Worked};
 use crate::{Library, Wish};
 use measure::fraction::{Shown, Unit};
 
@@ -43,13 +44,22 @@ fn worked_of(
     card: &measure::Card,
     set: &[(String, String)],
 ) -> Worked {
+    fitted_of(text, library, (card, set), &[])
+}
+
+fn fitted_of(
+    text: &str,
+    library: &Library,
+    (card, set): (&measure::Card, &[(String, String)]),
+    corrections: &[Correction],
+) -> Worked {
     let wish = Wish {
         card,
         set,
         predict: true,
         untrued: false,
         shown: Shown::inches(),
-        corrections: &[],
+        corrections,
     };
     let worked = crate::work(&crate::read(text), library, &wish);
     assert!(worked.sound(), "{:?} {:?}", worked.notes, worked.faults);
@@ -228,8 +238,13 @@ fn each_row_is_found_by_its_name() {
 
 /// A toile of a text, and the same in the cloth.
 fn both(text: &str) -> (Worked, Worked) {
+    both_with(text, &[])
+}
+
+fn both_with(text: &str, corrections: &[Correction]) -> (Worked, Worked) {
     let of = |stage| {
-        let mut worked = worked_of(text, &Library::default(), &card(), &[]);
+        let library = Library::default();
+        let mut worked = fitted_of(text, &library, (&card(), &[]), corrections);
         lay_on(&mut worked, &Table::usual(), stage, Shown::inches());
         worked
     };
@@ -296,6 +311,47 @@ fn the_steps_of_a_toile_leave_out_what_is_not_cut() {
         );
     }
     assert_eq!(toile.drawn.len(), cloth.drawn.len());
+}
+
+/// Would catch steps of the lining that stay told where her left and her right differ: its parts that are
+/// cut bear other names than the steps do.
+#[test]
+fn the_steps_of_a_toile_leave_it_out_where_her_sides_differ_too() {
+    let mut left = Correction::new(
+        "front",
+        "side",
+        (Place::Start, Place::End),
+        [0.25, 0.25, 0.25].map(Length::inches),
+    );
+    left.side = Side::Left;
+    let twin = "seams\n  centre front seam: centre of front with its twin\n";
+    let (toile, cloth) = both_with(&format!("{PLAIN}{LINED}{twin}"), &[left]);
+    let made: Vec<&Outcome> = cloth.corrections.iter().map(|c| &c.outcome).collect();
+    assert_eq!(made, [&Outcome::Made]);
+    let names: Vec<&str> = cloth.pieces.iter().map(|p| &*p.name).collect();
+    assert!(names.contains(&"under front, her left"), "{names:?}");
+    let (said, whole) = (told(&toile), told(&cloth));
+    assert!(whole.contains("For the under front"), "{whole}");
+    for what in ["For the under front", "On the under front", "ease"] {
+        assert!(!said.contains(what), "{said}");
+    }
+    let wait = "The 2 steps that are for these alone wait for the cloth.";
+    assert!(said.contains(wait), "{said}");
+}
+
+/// Would catch a value of many that goes with the lining's step although a piece of the shell speaks of it:
+/// it is told as what they are.
+#[test]
+fn a_value_of_many_stays_where_what_is_cut_speaks_of_it() {
+    let model = "pieces\n  over front: copy from front\n    let out side by tucks / 2\n    cut a pair from shell\n    grain along left line\n";
+    let lined = LINED.replace("ease", "tucks");
+    let (toile, cloth) = both(&format!("{PLAIN}{lined}{model}"));
+    let (said, whole) = (told(&toile), told(&cloth));
+    assert!(whole.contains("The tucks are "), "{whole}");
+    assert!(!said.contains("For the under front"), "{said}");
+    assert!(said.contains("The tucks are "), "{said}");
+    let (toile, _) = both(&format!("{PLAIN}{lined}"));
+    assert!(!told(&toile).contains("tucks"), "{}", told(&toile));
 }
 
 /// Would catch a step that is left out although what stays leans on it: a piece of the shell that is

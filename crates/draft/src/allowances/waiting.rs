@@ -1,40 +1,80 @@
 //! What a toile needs no steps for: those that only make or finish pieces which it is cut without.
 
+use crate::sided::bare;
 use crate::tell::in_a_row;
 use crate::worked::{Origin, SeamMade, Step, Telling, Worked};
 
+/// A piece before a toile left pieces out.
+struct Part {
+    /// Its name as it is cut.
+    name: String,
+    /// The piece of the draft that it is, as the steps name it.
+    of: String,
+    origin: Origin,
+}
+
 /// What the draft was before a toile left pieces out.
 pub(super) struct Before {
-    origins: Vec<(String, Origin)>,
+    parts: Vec<Part>,
     seams: Vec<SeamMade>,
 }
 
 impl Before {
     pub(super) fn of(worked: &Worked) -> Self {
-        let names = worked.pieces.iter().map(|p| p.name.clone());
+        let all = worked.pieces.iter().zip(&worked.origins).enumerate();
         Self {
-            origins: names.zip(worked.origins.iter().cloned()).collect(),
+            parts: all
+                .map(|(i, (piece, origin))| Part {
+                    name: piece.name.clone(),
+                    of: worked.of(i).to_owned(),
+                    origin: origin.clone(),
+                })
+                .collect(),
             seams: worked.seams.clone(),
         }
     }
 
-    /// Whether a piece that stays was copied from this one.
-    fn model(&self, name: &str, left: &[String]) -> bool {
-        let mut stay = self.origins.iter().filter(|(n, _)| !left.contains(n));
-        stay.any(|(_, origin)| origin.copied_from.iter().any(|from| from == name))
+    /// The pieces of the draft of which no part stays. Where her left and her right differ, parts that are
+    /// cut bear other names than the draft's, and the steps know the draft's alone.
+    fn gone(&self, left: &[String]) -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        for part in &self.parts {
+            let mut parts = self.parts.iter().filter(|p| p.of == part.of);
+            if parts.all(|p| left.contains(&p.name)) && !out.contains(&part.of) {
+                out.push(part.of.clone());
+            }
+        }
+        out
     }
 
-    /// Whether a step trues a seam of which both sides are left out.
+    /// The piece of the draft that a piece is of, by its name as it is cut.
+    fn of_draft<'a>(&'a self, cut: &'a str) -> &'a str {
+        let part = self.parts.iter().find(|p| p.name == cut);
+        part.map_or(bare(cut).0, |p| &p.of)
+    }
+
+    /// Whether a piece that stays was copied from this one of the draft.
+    fn model(&self, name: &str, left: &[String]) -> bool {
+        let mut stay = self.parts.iter().filter(|p| !left.contains(&p.name));
+        stay.any(|p| {
+            let mut from = p.origin.copied_from.iter();
+            from.any(|from| self.of_draft(from) == name)
+        })
+    }
+
+    /// Whether a step trues a seam of which both sides are left out, on both sides of her.
     fn trues_what_is_left(&self, worked: &Worked, step: &Step, left: &[String]) -> bool {
         let mut done = worked.truings.iter();
         let Some(done) = done.find(|t| t.sentence == step.sentence) else {
             return false;
         };
-        let mut seams = self.seams.iter();
-        seams.find(|s| s.name == done.seam).is_some_and(|s| {
-            let mut edges = s.a.iter().chain(&s.b);
-            edges.all(|e| left.contains(&e.piece))
-        })
+        let hers = |s: &&SeamMade| s.name == done.seam || bare(&s.name).0 == done.seam;
+        let mut seams = self.seams.iter().filter(hers).peekable();
+        seams.peek().is_some()
+            && seams.all(|s| {
+                let mut edges = s.a.iter().chain(&s.b);
+                edges.all(|e| left.contains(&e.piece))
+            })
     }
 }
 
@@ -47,7 +87,7 @@ enum Lot {
     Goes,
 }
 
-/// Takes out the steps that only make, true or finish what is left out, with the values that were told
+/// Takes out the steps that only make, true or finish what is left out (`left`, as it is cut), with the values that were told
 /// for them alone, and numbers the others anew; how many of the numbered went. A step on which one that
 /// stays leans is kept: a piece that another is copied from, one that a step speaks of. A piece of a used
 /// method is known by its name: it goes where the piece of that name which is made of it goes.
@@ -55,7 +95,8 @@ pub(super) fn take_out(worked: &mut Worked, before: &Before, left: &[String]) ->
     if left.is_empty() {
         return 0;
     }
-    let is_left = |name: &String| left.contains(name);
+    let gone = before.gone(left);
+    let is_left = |name: &String| gone.contains(name);
     let steps = &worked.steps;
     let mut lots: Vec<Lot> = steps
         .iter()
@@ -103,7 +144,7 @@ pub(super) fn take_out(worked: &mut Worked, before: &Before, left: &[String]) ->
     let mut kept = keep.iter();
     worked.steps.retain(|_| *kept.next().unwrap_or(&true));
     for step in &mut worked.steps {
-        without(step, left);
+        without(step, &gone);
     }
     number_anew(worked);
     went
@@ -127,12 +168,15 @@ fn kept(steps: &[Step], lots: &[Lot], leads: &[Option<usize>]) -> Vec<bool> {
     keep
 }
 
-/// The value that a line without a number tells of: `The lining down is ...`.
+/// The value that a line without a number tells of: `The lining down is ...`, `The darts wanted are ...`.
 fn value(step: &Step) -> Option<&str> {
     if step.number.is_some() {
         return None;
     }
-    step.sentence.strip_prefix("The ")?.split(" is ").next()
+    let rest = step.sentence.strip_prefix("The ")?;
+    let says = [" is ", " are "];
+    let name = says.iter().filter_map(|word| rest.find(word)).min();
+    Some(name.map_or(rest, |end| &rest[..end]))
 }
 
 /// Whether a sentence says a name, in whole words.
@@ -146,11 +190,11 @@ fn names(sentence: &str, name: &str) -> bool {
 }
 
 /// A step for several pieces, some of which are left out, names only those that are cut.
-fn without(step: &mut Step, left: &[String]) {
+fn without(step: &mut Step, gone: &[String]) {
     let kept: Vec<String> = step
         .pieces
         .iter()
-        .filter(|p| !left.contains(p))
+        .filter(|p| !gone.contains(p))
         .cloned()
         .collect();
     if step.stage.starts_with("pieces") || kept.is_empty() || kept.len() == step.pieces.len() {

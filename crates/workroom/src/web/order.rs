@@ -17,6 +17,8 @@ use std::sync::{Arc, LazyLock};
 
 use axum::Router;
 use axum::extract::{Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse as _, Response};
 use axum::routing::{get, post};
 use book::{Book, Day, Entry, Of, OrderLine, OrderNo, PictureLine, VersionLine, Which};
 use maud::Markup;
@@ -187,12 +189,12 @@ impl Held {
     /// the draft.
     fn looked(mut self) -> Self {
         let signed = self.signed.as_ref();
-        let asked = signed.is_some_and(signed::Signed::asks_for_the_draft);
+        let asked = signed.is_some_and(signed::Signed::known);
         if self.paper.is_some() || asked || !self.closed() {
             let worked = self.on.redraw();
             let found = self.on.paper(&worked, &self.versions);
+            self.now = signed::Now::of(&self.on, &worked, signed, found, &self.quotes);
             self.paper = found.map(|(v, changed)| (v.clone(), changed));
-            self.now = signed::Now::of(&self.on, &worked, &self.versions, &self.quotes);
         }
         self
     }
@@ -213,6 +215,20 @@ pub(crate) fn called(order: &book::Order) -> String {
     } else {
         order.title.trim().to_owned()
     }
+}
+
+/// What was sent is not kept: the order's page again, with what is still to be looked at.
+async fn unkept(
+    room: &Arc<Room>,
+    held: Held,
+    form: Sent,
+    faults: Vec<(String, String)>,
+) -> Result<Response, Trouble> {
+    room.work(move || {
+        let page = view::page(&held.looked(), &form, &faults);
+        (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
+    })
+    .await
 }
 
 async fn show(

@@ -26,7 +26,7 @@ use measure::fraction::{Shown, Unit, show_number};
 use super::drawing::place::Paper;
 use super::drawing::{self, Trace, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
-use super::parts::apart::marked;
+use super::parts::apart;
 use super::parts::number::{n, told};
 use super::room::Room;
 use super::trouble::Trouble;
@@ -437,11 +437,13 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<Came, Tr
 
 /// A value of one of two windows: marked where the other has another one.
 fn cell(value: &str, alike: bool) -> Markup {
-    if alike {
-        html! { (told(value)) " " span.help { "the same in both" } }
+    let value = told(value);
+    let value = if alike {
+        html! { (value) " " span.help { "the same in both" } }
     } else {
-        marked(&told(value))
-    }
+        value
+    };
+    apart::cell(value, alike)
 }
 
 /// Two windows changed the same choice: both values, to keep one.

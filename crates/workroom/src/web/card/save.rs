@@ -9,7 +9,7 @@ use measure::questions::{Question, Weight};
 
 use super::{Held, echo, key, slug, view};
 use crate::web::clients::{Sent, sent};
-use crate::web::parts::apart::marked;
+use crate::web::parts::apart;
 use crate::web::trouble::Trouble;
 
 /// Does what the form says, and leads to what comes next.
@@ -195,7 +195,7 @@ fn take(
 /// A reading of one of two hands: marked where the other wrote another one.
 fn cell(text: &str, alike: bool) -> Markup {
     let text = html! { @if text.is_empty() { "nothing" } @else { (text) } };
-    if alike { text } else { marked(&text) }
+    apart::cell(text, alike)
 }
 
 /// Two hands wrote the same reading: both values side by side.

@@ -26,39 +26,29 @@ impl Pair<'_> {
 pub(crate) fn pairs<'a>(left: &'a str, right: &'a str) -> Vec<Pair<'a>> {
     let a: Vec<&str> = left.lines().collect();
     let b: Vec<&str> = right.lines().collect();
-    let head = a.iter().zip(&b).take_while(|(x, y)| x == y).count();
-    let tail = a[head..]
-        .iter()
-        .rev()
-        .zip(b[head..].iter().rev())
-        .take_while(|(x, y)| x == y)
-        .count();
-    let (mid_a, mid_b) = (&a[head..a.len() - tail], &b[head..b.len() - tail]);
-    let both = |i: usize, j: usize| Pair {
-        left: Some((i + 1, a[i])),
-        right: Some((j + 1, b[j])),
-    };
-    let mut out: Vec<Pair<'a>> = (0..head).map(|i| both(i, i)).collect();
+    let mut out: Vec<Pair<'a>> = Vec::new();
     let mut from = (0, 0);
-    let mut common = common(mid_a, mid_b);
-    common.push((mid_a.len(), mid_b.len()));
+    let mut common = common(&a, &b);
+    common.push((a.len(), b.len()));
     for (i, j) in common {
         let (gone, come) = (i - from.0, j - from.1);
         for k in 0..gone.max(come) {
             let line = |text: &[&'a str], at: usize, many: usize| {
-                (k < many).then(|| (head + at + k + 1, text[at + k]))
+                (k < many).then(|| (at + k + 1, text[at + k]))
             };
             out.push(Pair {
-                left: line(mid_a, from.0, gone),
-                right: line(mid_b, from.1, come),
+                left: line(&a, from.0, gone),
+                right: line(&b, from.1, come),
             });
         }
-        if i < mid_a.len() && j < mid_b.len() {
-            out.push(both(head + i, head + j));
+        if i < a.len() && j < b.len() {
+            out.push(Pair {
+                left: Some((i + 1, a[i])),
+                right: Some((j + 1, b[j])),
+            });
         }
         from = (i + 1, j + 1);
     }
-    out.extend((0..tail).map(|k| both(a.len() - tail + k, b.len() - tail + k)));
     out
 }
 

@@ -11,7 +11,7 @@ use book::{Book, Change, OrderNo};
 use measure::{Date, names};
 
 use super::both::Both;
-use super::{Held, Sent, lines, number, sent, signed, view};
+use super::{Held, Sent, lines, number, sent, signed, unkept};
 use crate::shelf;
 use crate::web::allowed;
 use crate::web::parts::day;
@@ -45,11 +45,7 @@ pub(super) async fn press(
             return Ok(Redirect::to(&format!("/orders/{order}?said={said}")).into_response());
         }
     };
-    room.work(move || {
-        let page = view::page(&held.looked(), &form, &faults);
-        (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
-    })
-    .await
+    unkept(&room, held, form, faults).await
 }
 
 /// A trouble of an order leads back to the order.
@@ -76,8 +72,8 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
         "note" => note(book, order, form)?,
         "unsign" => {
             let changes = signed::off(&book.holds(order)?);
-            change(book, order, None, "Sign-off taken off", &changes)?;
-            "kept"
+            let what = ("The sign-off", "Sign-off taken off");
+            several(book, order, form, what, &changes, signed::told_of)?
         }
         "back" => match book.take_back(order)? {
             Some(_) => "back",
@@ -105,18 +101,6 @@ pub(super) fn hold(key: &str, after: Option<String>) -> Change {
         key: key.to_owned(),
         after,
     }
-}
-
-fn change(
-    book: &mut Book,
-    order: OrderNo,
-    seen: Option<u64>,
-    label: &str,
-    changes: &[Change],
-) -> Result<(), Trouble> {
-    let by = visit::now().by;
-    book.change(order, seen, label, &by, changes)?;
-    Ok(())
 }
 
 /// The count that the page was made with.

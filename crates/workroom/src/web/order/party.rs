@@ -81,7 +81,9 @@ impl Line {
     fn look(&mut self) {
         if let (Some(signed), Some(held)) = (&self.signed, self.on.take()) {
             let (on, versions, quotes) = &*held;
-            self.since = signed.since(&Now::of(on, &on.redraw(), versions, quotes));
+            let worked = on.redraw();
+            let paper = on.paper(&worked, versions);
+            self.since = signed.since(&Now::of(on, &worked, Some(signed), paper, quotes));
         }
     }
 }

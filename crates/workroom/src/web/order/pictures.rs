@@ -12,7 +12,7 @@ use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits, Rgb, RgbImage};
 use measure::Date;
 
-use super::{Held, Sent, number, sent, view};
+use super::{Held, Sent, number, sent, unkept};
 use crate::web::parts::day;
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
@@ -119,49 +119,52 @@ pub(super) async fn add(
         room.paper(move || afresh(&bytes)).await.map_err(back)?
     };
     let today = room.today();
-    room.book(move |book| {
-        let row = book.order(order)?;
-        if row.closed.is_some() {
-            return Err(back(Trouble::from(book::Trouble::Closed)));
-        }
-        let client = book.client_by_id(row.client)?;
-        let mut faults = Vec::new();
-        let words = sent(&form, "words");
-        if words.is_empty() {
-            let says = "What does it show? It is read out to those who can’t see it.";
-            faults.push(("words".to_owned(), says.to_owned()));
-        }
-        let of_her = sent(&form, "of") == "her";
-        let agreed = form.contains_key("agreed");
-        if of_her && client.about.photos != Photos::Yes && !agreed {
-            let says = match client.about.photos {
-                Photos::No => "She said no to photographs. Ask her about this one first.",
-                _ => "Ask her first whether this photograph may be kept.",
+    let refused = room
+        .book(move |book| {
+            let row = book.order(order)?;
+            if row.closed.is_some() {
+                return Err(back(Trouble::from(book::Trouble::Closed)));
+            }
+            let client = book.client_by_id(row.client)?;
+            let mut faults = Vec::new();
+            let words = sent(&form, "words");
+            if words.is_empty() {
+                let says = "What does it show? It is read out to those who can’t see it.";
+                faults.push(("words".to_owned(), says.to_owned()));
+            }
+            let of_her = sent(&form, "of") == "her";
+            let agreed = form.contains_key("agreed");
+            if of_her && client.about.photos != Photos::Yes && !agreed {
+                let says = match client.about.photos {
+                    Photos::No => "She said no to photographs. Ask her about this one first.",
+                    _ => "Ask her first whether this photograph may be kept.",
+                };
+                faults.push(("agreed".into(), says.into()));
+            }
+            if let Err(says) = &drawn {
+                faults.push(("file".into(), says.clone()));
+            }
+            let (true, Ok(bytes)) = (faults.is_empty(), drawn) else {
+                return Ok(Some((Held::load(book, order, today)?, form, faults)));
             };
-            faults.push(("agreed".into(), says.into()));
-        }
-        if let Err(says) = &drawn {
-            faults.push(("file".into(), says.clone()));
-        }
-        let (true, Ok(bytes)) = (faults.is_empty(), drawn) else {
-            let held = Held::load(book, order, today)?;
-            let page = view::page(&held, &form, &faults);
-            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
-        };
-        let new = NewPicture {
-            words: words.to_owned(),
-            consent: if of_her {
-                consented(&client.about, agreed, today)
-            } else {
-                String::new()
-            },
-            kind: PictureKind::Jpeg,
-            bytes,
-        };
-        book.add_picture(Of::Order(order), &new)?;
-        Ok(Redirect::to(&format!("/orders/{order}?said=kept#pictures")).into_response())
-    })
-    .await
+            let new = NewPicture {
+                words: words.to_owned(),
+                consent: if of_her {
+                    consented(&client.about, agreed, today)
+                } else {
+                    String::new()
+                },
+                kind: PictureKind::Jpeg,
+                bytes,
+            };
+            book.add_picture(Of::Order(order), &new)?;
+            Ok(None)
+        })
+        .await?;
+    match refused {
+        Some((held, form, faults)) => unkept(&room, held, form, faults).await,
+        None => Ok(Redirect::to(&format!("/orders/{order}?said=kept#pictures")).into_response()),
+    }
 }
 
 /// Who agreed that a picture of her is kept, in words: as it was then, whatever she says later.

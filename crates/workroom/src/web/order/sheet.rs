@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use book::{Book, DayState, OrderNo};
+use book::{Book, DayState, OrderNo, VersionLine};
 use draft::Worked;
 use maud::{Markup, html};
 use measure::Date;
@@ -27,7 +27,7 @@ struct Held {
     /// Measure and what counts of it, in the order in which they are taken.
     measures: Vec<(String, String)>,
     days: Vec<book::Day>,
-    versions: Vec<book::VersionLine>,
+    versions: Vec<VersionLine>,
     quotes: Vec<book::Quote>,
     today: Date,
 }
@@ -68,11 +68,11 @@ pub(super) async fn sheet(
 }
 
 /// The sign-off, and that the order is another one since where it is.
-fn signed_off(held: &Held, worked: &Worked) -> String {
+fn signed_off(held: &Held, worked: &Worked, paper: Option<(&VersionLine, bool)>) -> String {
     let Some(signed) = Signed::read(&held.on.holds) else {
         return String::new();
     };
-    let now = Now::of(&held.on, worked, &held.versions, &held.quotes);
+    let now = Now::of(&held.on, worked, Some(&signed), paper, &held.quotes);
     let mut said = vec![format!("{}.", signed.told())];
     said.extend(signed.since(&now));
     if !signed.known() {
@@ -97,6 +97,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
     };
     let hold = |key: &str| on.holds.get(key).map_or("", String::as_str);
     let toile = on.toile_first();
+    let paper = on.paper(worked, &held.versions);
     let unit = on
         .card_row
         .as_ref()
@@ -137,7 +138,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
         ),
         (
             "Paper",
-            on.paper(worked, &held.versions)
+            paper
                 .map(|(v, changed)| {
                     let made = day::long(v.made.day());
                     let since = if changed {
@@ -149,7 +150,7 @@ fn sheet_page(held: &Held, worked: &Worked, sound: bool) -> Markup {
                 })
                 .unwrap_or_default(),
         ),
-        ("Signed off", signed_off(held, worked)),
+        ("Signed off", signed_off(held, worked, paper)),
     ];
     page(
         &frame,

@@ -140,11 +140,6 @@ impl Signed {
         self.of.as_ref().map_or(&[], |of| &of.earlier)
     }
 
-    /// Whether the draft must be worked to know if it still holds.
-    pub(super) fn asks_for_the_draft(&self) -> bool {
-        self.of.as_ref().is_some_and(|of| !of.mark.is_empty())
-    }
-
     /// What is another now than it was then, a sentence each; nothing when all is as it was signed, or
     /// when it is not known what was signed.
     pub(super) fn since(&self, now: &Now) -> Vec<String> {
@@ -208,21 +203,27 @@ pub(super) struct Now {
 }
 
 impl Now {
-    /// What an order is now, its draft worked already.
+    /// What an order is now: its draft worked already, its sign-off read and its paper found, as
+    /// [`OnTable::paper`] finds it.
     pub(super) fn of(
         on: &OnTable,
         worked: &Worked,
-        versions: &[VersionLine],
+        signed: Option<&Signed>,
+        paper: Option<(&VersionLine, bool)>,
         quotes: &[book::Quote],
     ) -> Self {
-        let sound = |on: &OnTable, worked: &Worked| {
-            let drawn = on.card_row.is_some() && on.in_the_way(worked).is_empty();
-            drawn.then(|| on.job().version(worked))
+        let drawn = |on: &OnTable, worked: &Worked| {
+            on.card_row.is_some() && on.in_the_way(worked).is_empty()
         };
-        let mark = sound(on, worked);
-        let signed = Signed::read(&on.holds);
+        let sound = drawn(on, worked);
+        let printed = paper.filter(|(_, changed)| sound && !changed);
+        let printed = printed.map(|(version, _)| version);
+        let mark = match printed {
+            Some(version) => Some(version.mark.clone()),
+            None => sound.then(|| on.job().version(worked)),
+        };
         let toile = on.toile_first();
-        let of = signed.as_ref().and_then(|s| s.of.as_ref());
+        let of = signed.and_then(|s| s.of.as_ref());
         let other = of
             .filter(|of| !of.mark.is_empty() && of.toile != toile)
             .and_then(|_| {
@@ -231,11 +232,9 @@ impl Now {
                 } else {
                     on.as_toile()
                 };
-                sound(&other, &other.redraw())
+                let worked = other.redraw();
+                drawn(&other, &worked).then(|| other.job().version(&worked))
             });
-        let printed = versions
-            .iter()
-            .find(|v| v.papers > 0 && mark.as_ref() == Some(&v.mark));
         Self {
             version: printed.map(|v| v.number.0),
             toile,
@@ -294,15 +293,31 @@ pub(super) async fn sign(
     let held = room
         .book(move |book| Held::load(book, order, today))
         .await?;
+    if held.closed() {
+        return Err(book::Trouble::Closed.into());
+    }
     let held = room.work(move || held.looked()).await?;
     let now = &held.now;
     let seen = sent(&form, "mark");
     let is = now.mark.as_deref().unwrap_or_default();
+    let what = match sent(&form, "what") {
+        "" => "draft",
+        what => what,
+    };
+    let quoted = now.quote.as_ref().map(|quote| quote.number.to_string());
     let read = match words(&form) {
         // She signs what she sees: the page that asked was of this very draft.
         Ok(_) if form.contains_key("mark") && seen != is => Err((
             "what".to_owned(),
             "The draft was changed in another window since this page was opened. Look at it, then write it down."
+                .to_owned(),
+        )),
+        // Nor a price that she did not see.
+        Ok(_) if what != "draft"
+            && form.contains_key("quote")
+            && sent(&form, "quote") != quoted.as_deref().unwrap_or_default() => Err((
+            "what".to_owned(),
+            "Another quote was given since this page was opened. Look at it, then write it down."
                 .to_owned(),
         )),
         other => other,
@@ -314,12 +329,8 @@ pub(super) async fn sign(
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
     };
-    let what = match sent(&form, "what") {
-        "" => "draft",
-        what => what,
-    };
     let mut of = now.signed_for(what);
-    if let Some(before) = Signed::read(&held.on.holds) {
+    if let Some(before) = held.signed.clone() {
         let same = before.text == text
             && before.of.as_ref().is_some_and(|b| {
                 Of {
@@ -355,7 +366,7 @@ pub(super) async fn sign(
 }
 
 /// The sign-off among the changes that were asked for, or that an order holds, in words.
-fn told_of(_: &book::Book, holds: &BTreeMap<String, String>) -> String {
+pub(super) fn told_of(_: &book::Book, holds: &BTreeMap<String, String>) -> String {
     Signed::read(holds).map_or_else(String::new, |s| s.told())
 }
 

@@ -586,6 +586,29 @@ fn a_picture_is_asked_for_drawn_afresh_and_served_as_a_picture() {
     );
 }
 
+/// Would catch a refused picture after which the page calls the draft changed and not to be drawn, and a
+/// sign-off that can't be given from it.
+#[test]
+fn a_refused_picture_changes_nothing_of_the_draft() {
+    let visit = demo();
+    let (order, _) = order_of(&visit, "Odette");
+    let at = format!("/orders/{order}");
+    let mark = |page: &str| -> String {
+        let after = page.split("name=\"mark\" value=\"").nth(1).unwrap();
+        after.split('"').next().unwrap().to_owned()
+    };
+    let first = mark(&visit.get(&at).text());
+    assert!(!first.is_empty());
+    let form = [("do", "sign"), ("who", "Odette"), ("mark", &first)];
+    assert_eq!(visit.post(&at, &form).status, StatusCode::SEE_OTHER);
+    let refused = send_picture(&visit, order, &[], b"");
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let text = refused.text();
+    assert!(text.contains("What does it show?") && text.contains("Choose the picture."));
+    assert!(!text.contains("changed since") && !text.contains("drawn as it is"));
+    assert_eq!(mark(&text), first);
+}
+
 /// Would catch paper that passes for the draft's when something was changed after it was made, and a
 /// fitting's version that passes for paper.
 #[test]

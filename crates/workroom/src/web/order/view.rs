@@ -496,6 +496,7 @@ fn sign(held: &Held, form: &Sent) -> Markup {
             form.stack.full method="post" action={ "/orders/" (held.on.order.number) } {
                 input type="hidden" name="seen" value=(held.on.order.seen);
                 input type="hidden" name="mark" value=(now.mark.as_deref().unwrap_or_default());
+                @if let Some(quote) = &now.quote { input type="hidden" name="quote" value=(quote.number); }
                 (Field::new("who", "Who says so", &text("who", held.on.name())).html())
                 (Field::new("on", "On which day", &text("on", &today)).kind(Kind::Day).html())
                 @match &now.quote {
@@ -524,7 +525,12 @@ fn more(held: &Held, may: bool, form: &Sent) -> Markup {
             h2 #more-h { "When it is done, and afterwards" }
             @if may {
                 (sign(held, form))
-                @if held.signed.is_some() { (press(held, "unsign", "Take the sign-off off", "press quiet")) }
+                @if held.signed.is_some() {
+                    form method="post" action={ "/orders/" (order) } {
+                        input type="hidden" name="seen" value=(held.on.order.seen);
+                        button class="press quiet" name="do" value="unsign" { "Take the sign-off off" }
+                    }
+                }
             }
             @if !visit::now().phone {
                 p.lines { a href={ "/orders/" (order) "/again" } { "Make it again" } }

@@ -7,6 +7,18 @@ const MOST: usize = 4_000_000;
 
 /// The places of what stands in both, in order: a longest common subsequence.
 pub(crate) fn common(a: &[&str], b: &[&str]) -> Vec<(usize, usize)> {
+    let head = a.iter().zip(b).take_while(|(x, y)| x == y).count();
+    let ends = a[head..].iter().rev().zip(b[head..].iter().rev());
+    let tail = ends.take_while(|(x, y)| x == y).count();
+    let between = between(&a[head..a.len() - tail], &b[head..b.len() - tail]);
+    let mut out: Vec<(usize, usize)> = (0..head).map(|i| (i, i)).collect();
+    out.extend(between.into_iter().map(|(i, j)| (head + i, head + j)));
+    out.extend((0..tail).rev().map(|k| (a.len() - 1 - k, b.len() - 1 - k)));
+    out
+}
+
+/// The same for what is left when both begin and end unlike.
+fn between(a: &[&str], b: &[&str]) -> Vec<(usize, usize)> {
     let (n, m) = (a.len(), b.len());
     if n == 0 || m == 0 || n.saturating_mul(m) > MOST {
         return Vec::new();
@@ -86,18 +98,10 @@ impl<'a> Apart<'a> {
             at.iter().map(|&(from, to)| &text[from..to]).collect()
         };
         let (x, y) = (said(mine, &a), said(theirs, &b));
-        let head = x.iter().zip(&y).take_while(|(p, q)| p == q).count();
-        let ends = x[head..].iter().rev().zip(y[head..].iter().rev());
-        let tail = ends.take_while(|(p, q)| p == q).count();
         let (mut in_a, mut in_b) = (vec![true; a.len()], vec![true; b.len()]);
-        for alone in [&mut in_a, &mut in_b] {
-            let end = alone.len() - tail;
-            alone[..head].fill(false);
-            alone[end..].fill(false);
-        }
-        for (i, j) in common(&x[head..a.len() - tail], &y[head..b.len() - tail]) {
-            in_a[head + i] = false;
-            in_b[head + j] = false;
+        for (i, j) in common(&x, &y) {
+            in_a[i] = false;
+            in_b[j] = false;
         }
         Self {
             mine: Side::of(mine, &a, &in_a),
@@ -173,6 +177,11 @@ impl<'a> Side<'a> {
             @if self.bits.iter().all(|b| b.text.trim().is_empty()) { em { "nothing" } }
         }
     }
+}
+
+/// A cell of two tables side by side: marked where the other has another one.
+pub(crate) fn cell(what: Markup, alike: bool) -> Markup {
+    if alike { what } else { marked(&what) }
 }
 
 /// Something that stands in one of two alone.
