@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 use tests::{Ran, Scratch, ellwand, program};
 
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// The program, running; killed when dropped.
 struct Open {
@@ -418,9 +418,7 @@ fn a_head_that_never_ends_is_let_go() {
     let place = Scratch::new();
     let running = open(&place.path().join("data"), &["--port", "0"]);
     let mut stream = TcpStream::connect(&running.host).expect("it answers");
-    stream
-        .set_read_timeout(Some(Duration::from_secs(25)))
-        .expect("a limit");
+    stream.set_read_timeout(Some(PATIENCE)).expect("a limit");
     stream
         .write_all(b"GET / HTTP/1.1\r\nHost: ")
         .expect("it is sent");
@@ -428,7 +426,7 @@ fn a_head_that_never_ends_is_let_go() {
     let mut answer = Vec::new();
     let _ = stream.read_to_end(&mut answer);
     assert!(begun.elapsed() >= Duration::from_secs(8), "{begun:?}");
-    assert!(begun.elapsed() < Duration::from_secs(24), "it waits on");
+    assert!(begun.elapsed() < PATIENCE, "it waits on");
     assert!(ask(&running.host, "GET", "/", "").starts_with("HTTP/1.1 401"));
 }
 

@@ -1,8 +1,10 @@
 //! A new client comes and is measured: by keyboard alone, on a phone's width, with scripts off.
 
+use std::time::{Duration, Instant};
+
 use fantoccini::key::Key;
 
-use crate::seat::Seat;
+use crate::seat::{PATIENCE, Seat, within};
 
 const ENTER: char = '\u{E007}';
 
@@ -108,23 +110,18 @@ async fn she_is_measured_with_scripts_off_on_a_phone() {
 
 /// Waits until the address holds a text, without the page's scripts.
 async fn wait_for(seat: &Seat, text: &str) -> String {
-    for _ in 0..100 {
-        let url = seat
-            .browser
-            .current_url()
+    let end = Instant::now() + PATIENCE;
+    loop {
+        let url = within(seat.browser.current_url())
             .await
             .expect("an address")
             .to_string();
         if url.contains(text) {
             return url;
         }
-        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+        assert!(Instant::now() < end, "{url} is open, and never {text}");
+        tokio::time::sleep(Duration::from_millis(50)).await;
     }
-    seat.browser
-        .current_url()
-        .await
-        .expect("an address")
-        .to_string()
 }
 
 /// Catches a card page that scrolls sideways, a control without a name, and what axe-core finds, by day

@@ -149,13 +149,6 @@ async fn a_piece_is_dragged_by_a_finger() {
         .await;
     seat.picture("cloth-finger-360").await;
     touch("touchEnd", &[]).await;
-    // Not optimized and beside other work, the program may take its time.
-    for _ in 0..60 {
-        if seat.js("location.search.includes('said=')").await == json!(true) {
-            break;
-        }
-        tokio::time::sleep(Duration::from_millis(500)).await;
-    }
     seat.until("location.search.includes('said=')").await;
     seat.until("document.querySelector('.handform')").await;
     // It lies where it may: nothing is over anything, as the server sees it.

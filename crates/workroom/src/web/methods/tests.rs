@@ -473,7 +473,7 @@ fn a_monstrous_text_ends_soon_and_leaves_the_house_standing() {
         let page = opened(&visit, text.as_bytes(), "");
         assert_eq!(page.status, StatusCode::OK, "{}", &text[..60]);
         assert!(
-            began.elapsed() < Duration::from_secs(20),
+            began.elapsed() < Duration::from_mins(1),
             "{:?}",
             began.elapsed()
         );
