@@ -87,10 +87,11 @@ enum Lot {
     Goes,
 }
 
-/// Takes out the steps that only make, true or finish what is left out (`left`, as it is cut), with the values that were told
-/// for them alone, and numbers the others anew; how many of the numbered went. A step on which one that
-/// stays leans is kept: a piece that another is copied from, one that a step speaks of. A piece of a used
-/// method is known by its name: it goes where the piece of that name which is made of it goes.
+/// Takes out the steps that only make, true or finish what is left out (`left`, as it is cut), with the
+/// values that were told for them alone, and numbers the others anew; how many of the numbered went. A
+/// step on which one that stays leans is kept: a piece that another is copied from, one that a step speaks
+/// of. A piece of a used method is known by its name: it goes where the piece of that name which is made
+/// of it goes.
 pub(super) fn take_out(worked: &mut Worked, before: &Before, left: &[String]) -> usize {
     if left.is_empty() {
         return 0;
