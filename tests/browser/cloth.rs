@@ -147,6 +147,9 @@ async fn a_piece_is_dragged_by_a_finger() {
     }
     seat.until("document.querySelector('.lay .clash') && document.querySelector('.lay .held.off')")
         .await;
+    // What is in the hand lies above all others, its outline where the piece would be.
+    let above = "(l => l && l.matches('.lifted.off') && l.querySelector('.cut').getBoundingClientRect().x === document.querySelector('.held .cut').getBoundingClientRect().x)(document.querySelector('.lay > :nth-last-child(1 of :not(.ghost))'))";
+    assert_eq!(seat.js(above).await, json!(true));
     seat.picture("cloth-finger-360").await;
     touch("touchEnd", &[]).await;
     seat.until("location.search.includes('said=')").await;
@@ -231,7 +234,7 @@ async fn a_piece_that_is_refused_goes_back() {
         seat.until("document.querySelector('.lay .held[transform]')")
             .await;
     };
-    let lies = "document.querySelectorAll('.lay [data-of][transform], .held, .taken, .ghost, .clash, .off').length";
+    let lies = "document.querySelectorAll('.lay [data-of][transform], .held, .lifted, .taken, .ghost, .clash, .off').length";
     drag().await;
     seat.keys(&key(Key::Escape)).await;
     seat.until(&format!("{lies} === 0")).await;

@@ -23,6 +23,9 @@ use tests::{Scratch, program, root};
 /// twenty others shared, and only what never comes about may fail.
 pub(crate) const PATIENCE: Duration = Duration::from_mins(1);
 
+/// The folder of a seat in which the browser keeps the files that it is given.
+const GIVEN: &str = "given";
+
 /// One `DevTools` call through the driver's own door.
 #[derive(Debug)]
 struct DevTools(&'static str, Value);
@@ -143,7 +146,7 @@ pub(crate) struct Seat {
     pub(crate) browser: Client,
     pub(crate) workroom: Workroom,
     _driver: Started,
-    _folder: Scratch,
+    folder: Scratch,
 }
 
 impl Seat {
@@ -162,7 +165,7 @@ impl Seat {
             browser,
             workroom,
             _driver: driver,
-            _folder: folder,
+            folder,
         };
         seat.goto(&seat.workroom.way_in).await;
         seat
@@ -265,6 +268,31 @@ impl Seat {
     pub(crate) async fn types(&self, text: &str) {
         let keys: Vec<char> = text.chars().collect();
         self.keys(&keys).await;
+    }
+
+    /// The file with this ending that the browser was given to keep, waited for until it is whole.
+    pub(crate) async fn given(&self, ending: &str) -> PathBuf {
+        let end = Instant::now() + PATIENCE;
+        loop {
+            let kept = fs::read_dir(self.folder.path().join(GIVEN));
+            let mut files = kept.into_iter().flatten().flatten().map(|f| f.path());
+            if let Some(file) = files.find(|f| f.extension().is_some_and(|e| e == ending)) {
+                return file;
+            }
+            assert!(Instant::now() < end, "no file ending in {ending} was given");
+            tokio::time::sleep(Duration::from_millis(40)).await;
+        }
+    }
+
+    /// Comes to a box for a file by Tab, and chooses one. The window that asks for it is the system's own:
+    /// the driver answers it.
+    pub(crate) async fn choose(&self, selector: &str, file: &Path) {
+        self.tab_to(selector).await;
+        let found = within(self.browser.find(Locator::Css(selector))).await;
+        let found = found.unwrap_or_else(|e| panic!("{selector}: {e}"));
+        within(found.send_keys(&file.display().to_string()))
+            .await
+            .expect("the file is chosen");
     }
 
     /// Presses Tab until the focus is on what a selector finds.
@@ -474,6 +502,10 @@ async fn open_browser(folder: &Path) -> (Started, Client) {
                 "--disable-background-networking", "--window-size=1280,800",
                 format!("--user-data-dir={}", profile.display()),
             ],
+            "prefs": {
+                "download.default_directory": folder.join(GIVEN),
+                "download.prompt_for_download": false,
+            },
         },
         "goog:loggingPrefs": { "browser": "ALL" },
         "timeouts": { "script": 60000, "pageLoad": 60000 },

@@ -1,6 +1,6 @@
 //! Outlines made larger all round, so that pieces keep a gap.
 
-use crate::nofit::{FINEST, Fine, no_fit};
+use crate::nofit::{FINEST, Fine, close_up, no_fit};
 use crate::outline::{Outline, OutlineFault};
 
 /// How many sides the round has that an outline is grown by.
@@ -33,7 +33,8 @@ pub(crate) fn grown(outline: &Outline, by: f64) -> Result<Outline, OutlineFault>
             fine([b[0] + far * c, b[1] + far * s])
         })
         .collect();
-    let points: Vec<Fine> = outline.points().iter().map(|p| fine(*p)).collect();
+    let mut points: Vec<Fine> = outline.points().iter().map(|p| fine(*p)).collect();
+    close_up(&mut points);
     #[expect(clippy::cast_precision_loss, reason = "far below 2^53")]
     let lines = no_fit(&points, &round).into_iter().map(|line| {
         let points: Vec<[f64; 2]> = line

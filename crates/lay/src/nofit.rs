@@ -28,6 +28,14 @@ fn less(a: Fine, b: Fine) -> Fine {
     [a[0] - b[0], a[1] - b[1]]
 }
 
+/// Takes out points that lie on the one before, round the ring: an edge has a direction.
+pub(crate) fn close_up(ring: &mut Vec<Fine>) {
+    ring.dedup();
+    while ring.len() > 1 && ring.first() == ring.last() {
+        ring.pop();
+    }
+}
+
 fn by_direction(a: Fine, b: Fine) -> Ordering {
     let lower = |d: Fine| d[1] < 0 || (d[1] == 0 && d[0] < 0);
     lower(a).cmp(&lower(b)).then_with(|| 0.cmp(&cross(a, b)))
@@ -191,6 +199,19 @@ mod tests {
             .map(|l| l.iter().map(|p| [p[0] as f64, p[1] as f64]).collect())
             .collect();
         Field::new(&lines)
+    }
+
+    /// Would catch an edge without a length: a closing point that comes to lie on the first makes one, and
+    /// what is sorted by directions goes wrong.
+    #[test]
+    fn a_ring_has_no_edge_without_a_length() {
+        let square = [[0, 0], [10, 0], [10, 10], [0, 10]];
+        let mut ring = vec![[0, 0], [10, 0], [10, 0], [10, 10], [0, 10], [0, 0], [0, 0]];
+        close_up(&mut ring);
+        assert_eq!(ring, square);
+        let mut point = vec![[3, 3]; 4];
+        close_up(&mut point);
+        assert_eq!(point, [[3, 3]]);
     }
 
     /// A star of random corners round a middle: simple, seldom convex.

@@ -3,7 +3,7 @@
 use crate::chance::Chance;
 use crate::judge::overlap;
 use crate::outline::Outline;
-use crate::start;
+use crate::start::{self, Phase};
 use crate::strip::Strip;
 use crate::table::{Favour, Spot};
 use crate::task::{Kind, Lay, Part, Placed, Task, TaskFault};
@@ -166,16 +166,19 @@ impl<'t> Section<'t> {
         spent: Spent<'_>,
         found: &mut dyn FnMut(&Self),
     ) -> u64 {
-        let least = self.least().max(floor);
-        if self.best.spots.is_empty() || self.best.length <= least {
-            return 0;
-        }
+        let strip = &self.strip;
         let phases = if free {
-            start::phases(&self.strip)
+            start::phases(strip)
         } else {
             vec![self.best.phase]
         };
-        let strip = &self.strip;
+        let phases: Vec<Phase> = phases.iter().map(|&at| Phase::of(strip, at)).collect();
+        // The repeat may keep every lay longer than its pieces are.
+        let kept = phases.iter().map(|p| p.least).fold(f64::MAX, f64::min);
+        let least = self.least().max(floor).max(kept * (1.0 + 1e-9));
+        if self.best.spots.is_empty() || self.best.length <= least {
+            return 0;
+        }
         let mut best = self.best.clone();
         let by_quarters = strip.poses.iter().any(|poses| poses.len() > 2);
         let mut workers: Vec<Worker<'_>> = (0..effort.workers.max(1))

@@ -47,6 +47,35 @@ pub(crate) fn phases(strip: &Strip) -> Vec<f64> {
 
 const MOST_PHASES: usize = 24;
 
+/// Where in the repeat the match points may lie, and how short a strip can then be at the least.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Phase {
+    pub(crate) at: f64,
+    /// On a strip of this length every part has a place, were it alone.
+    pub(crate) least: f64,
+}
+
+impl Phase {
+    pub(crate) fn of(strip: &Strip, at: f64) -> Self {
+        let alone = |kind: usize| {
+            let poses = strip.poses[kind].iter().map(|pose| {
+                let first = match (strip.repeat, pose.matched) {
+                    (Some(repeat), Some(matched)) => (at - matched).rem_euclid(repeat),
+                    _ => 0.0,
+                };
+                first + strip.stamps[pose.stamp].width
+            });
+            poses.fold(f64::MAX, f64::min)
+        };
+        let least = strip.parts.iter().map(|&k| alone(k)).fold(0.0, f64::max);
+        Self {
+            at,
+            // What is reckoned in another order may come out longer by the last figure.
+            least: least * (1.0 + 1e-12),
+        }
+    }
+}
+
 /// The first lay.
 pub(crate) fn first(strip: &Strip, phase: f64) -> Kept {
     let n = strip.parts.len();

@@ -4,9 +4,9 @@
 use std::sync::OnceLock;
 
 use crate::depth::Field;
-use crate::nofit::{FINEST, Fine, no_fit};
+use crate::nofit::{FINEST, Fine, close_up, no_fit};
 use crate::outline::Outline;
-use crate::task::{Cut, Kind, Placed, TaskFault, Turns};
+use crate::task::{Cut, Kind, Placed, Task, TaskFault, Turns};
 
 /// A shape as it lies, with its lower left corner at (0, 0).
 #[derive(Clone, Debug)]
@@ -99,8 +99,18 @@ impl Strip {
             fields: Vec::new(),
         };
         for (place, (number, kind)) in kinds.iter().enumerate() {
-            let poses = strip.poses_of(kind, across)?;
+            // What is not laid at all has no shape here.
+            let poses = if kind.count == 0 {
+                Vec::new()
+            } else {
+                strip.poses_of(kind, across)?
+            };
             strip.poses.push(poses);
+            if strip.stamps.len() > Task::SHAPES {
+                return Err(TaskFault::TooManyShapes(
+                    kinds.iter().filter(|k| k.1.count > 0).count(),
+                ));
+            }
             let pins = pinned.iter().filter(|p| p.kind == *number);
             let free = kind.count.saturating_sub(pins.clone().count());
             strip.parts.extend(std::iter::repeat_n(place, free));
@@ -245,7 +255,7 @@ impl Strip {
             .iter()
             .map(|p| [fit(p[0] - b[0]), fit(p[1] - b[1])])
             .collect();
-        fine.dedup();
+        close_up(&mut fine);
         // The same start for the same shape.
         if let Some(first) = (0..fine.len()).min_by_key(|&i| fine[i]) {
             fine.rotate_left(first);

@@ -101,6 +101,8 @@ pub enum TaskFault {
     NoPieces,
     /// More pieces than [`Task::MOST`].
     TooMany(usize),
+    /// So many kinds that they have more than [`Task::SHAPES`] shapes, in all their turns.
+    TooManyShapes(usize),
     /// The repeat, or a flaw, is no number or not above zero.
     BadCloth(&'static str),
     /// An outline cannot be laid.
@@ -134,6 +136,12 @@ impl core::fmt::Display for TaskFault {
                 f,
                 "there are {count} pieces; at most {} can be laid in one go",
                 Task::MOST
+            ),
+            Self::TooManyShapes(kinds) => write!(
+                f,
+                "the {kinds} pieces have more than {} shapes in all their turns; with fewer turns or fewer \
+                 sorts of pieces they can be laid",
+                Task::SHAPES
             ),
             Self::BadCloth(what) => write!(
                 f,
@@ -171,6 +179,9 @@ impl core::fmt::Display for TaskFault {
 impl Task {
     /// The most pieces that are laid in one go.
     pub const MOST: usize = 1000;
+    /// The most shapes that are laid in one go, a shape in another turn counted as another: what is known
+    /// of two of them is kept for each two.
+    pub const SHAPES: usize = 1500;
 
     /// Whether it can be laid at all, as far as that shows without trying.
     ///

@@ -3,6 +3,7 @@
 
 use crate::chance::Chance;
 use crate::solve::{Kept, Spent};
+use crate::start::Phase;
 use crate::strip::Strip;
 use crate::table::{Favour, Spot, Table};
 
@@ -17,16 +18,24 @@ const FINE: f64 = 0.001;
 /// How many failures are remembered.
 const POOL: usize = 50;
 
-/// One hand.
+/// Where all parts lay on a strip, and where in the repeat they had their match points.
+#[derive(Clone)]
+struct Laid {
+    phase: f64,
+    spots: Vec<Spot>,
+}
+
+/// One hand. All parts lie where they keep the repeat and the strip, at every moment: a length is only
+/// tried at a phase at which each of them has such a place.
 pub(crate) struct Worker<'a> {
     table: Table<'a>,
     chance: Chance,
-    phases: &'a [f64],
+    phases: &'a [Phase],
     best: Kept,
     /// Lays of the present length that did not come apart, by how much they overlap.
-    pool: Vec<(f64, Vec<Spot>)>,
+    pool: Vec<(f64, Laid)>,
     lowest: f64,
-    low: Vec<Spot>,
+    low: Laid,
     quiet: u32,
     strikes: u32,
     rounds: u32,
@@ -39,7 +48,7 @@ impl<'a> Worker<'a> {
     pub(crate) fn new(
         strip: &'a Strip,
         start: &Kept,
-        phases: &'a [f64],
+        phases: &'a [Phase],
         chance: Chance,
         least: f64,
         favour: Favour,
@@ -52,7 +61,10 @@ impl<'a> Worker<'a> {
             best: start.clone(),
             pool: Vec::new(),
             lowest: f64::MAX,
-            low: start.spots.clone(),
+            low: Laid {
+                phase: start.phase,
+                spots: start.spots.clone(),
+            },
             quiet: 0,
             strikes: 0,
             rounds: 0,
@@ -93,10 +105,15 @@ impl<'a> Worker<'a> {
         }
     }
 
-    /// Goes back to the best lay and makes the strip shorter.
+    /// Goes back to the best lay and makes the strip shorter. Where the repeat keeps that lay from being
+    /// any shorter, the pattern is moved along.
     fn begin(&mut self) {
         let target = (self.best.length * (1.0 - self.cut)).max(self.least);
         self.table.phase = self.best.phase;
+        let fits = self.fitting(target);
+        if !fits.contains(&self.best.phase) && !fits.is_empty() {
+            self.table.phase = fits[self.chance.below(fits.len())];
+        }
         self.table.length = self.best.length;
         self.table.restore(&self.best.spots);
         self.table.forget_weights();
@@ -104,6 +121,12 @@ impl<'a> Worker<'a> {
         self.table.shorten(target, at);
         self.fresh();
         self.pool.clear();
+    }
+
+    /// The phases at which every part has a place on a strip of this length.
+    fn fitting(&self, length: f64) -> Vec<f64> {
+        let fit = self.phases.iter().filter(|p| p.least <= length);
+        fit.map(|p| p.at).collect()
     }
 
     fn fresh(&mut self) {
@@ -117,7 +140,7 @@ impl<'a> Worker<'a> {
     fn tick(&mut self, share: f64) {
         let total = self.table.round(&mut self.chance);
         self.rounds += 1;
-        if total <= 0.0 {
+        if total <= 0.0 && self.table.reach() < self.best.length {
             self.best = Kept {
                 length: self.table.reach(),
                 phase: self.table.phase,
@@ -133,6 +156,10 @@ impl<'a> Worker<'a> {
             self.next(share);
             return;
         }
+        if total <= 0.0 {
+            // Nothing is gained and nothing was tried: that counts, so that it comes to an end.
+            self.table.steps += 1;
+        }
         self.quiet = if total < self.lowest * 0.98 {
             0
         } else {
@@ -140,7 +167,8 @@ impl<'a> Worker<'a> {
         };
         if total < self.lowest {
             self.lowest = total;
-            self.low.clone_from(&self.table.spots);
+            self.low.phase = self.table.phase;
+            self.low.spots.clone_from(&self.table.spots);
         }
         if self.quiet
             < if self.pressing {
@@ -157,7 +185,8 @@ impl<'a> Worker<'a> {
         self.strikes += 1;
         self.quiet = 0;
         if self.strikes < STRIKES && self.cut <= 2.0 * FINE {
-            self.table.restore(&self.low);
+            self.table.phase = self.low.phase;
+            self.table.restore(&self.low.spots);
             return;
         }
         // It did not come apart.
@@ -196,11 +225,14 @@ impl<'a> Worker<'a> {
             reason = "a share of a small count"
         )]
         let pick = (bell * self.pool.len() as f64) as usize;
-        self.table.restore(&self.pool[pick].1);
+        let again = &self.pool[pick].1;
+        self.table.phase = again.phase;
+        self.table.restore(&again.spots);
     }
 
     /// Lets two large parts change places; with a repeat, may move the pattern along.
     fn disturb(&mut self) {
+        let fits = self.fitting(self.table.length);
         let table = &mut self.table;
         let n = table.spots.len();
         let area = |table: &Table<'_>, p: usize| table.strip.stamps[table.pose(p, 0).stamp].area;
@@ -229,8 +261,8 @@ impl<'a> Worker<'a> {
             let pose = self.chance.below(table.poses(p));
             table.put_near(p, Spot { pose, ..spot });
         }
-        if self.phases.len() > 1 && self.chance.share() < 0.5 {
-            table.phase = self.phases[self.chance.below(self.phases.len())];
+        if fits.len() > 1 && self.chance.share() < 0.5 {
+            table.phase = fits[self.chance.below(fits.len())];
             for p in 0..n {
                 table.put_near(p, table.spots[p]);
             }

@@ -26,6 +26,11 @@ fn kind(id: u64, outline: Outline, count: usize, turns: &[f64]) -> Kind {
     }
 }
 
+#[expect(clippy::cast_precision_loss, reason = "a small count")]
+fn real(n: u64) -> f64 {
+    n as f64
+}
+
 fn flat(height: f64, kinds: Vec<Kind>) -> Task {
     Task {
         height,
@@ -198,6 +203,42 @@ fn match_points_keep_the_repeat() {
     assert!((360.0 - 0.1..360.5).contains(&length), "{length}");
 }
 
+/// A repeat of 300 on a strip 1000 wide: boards, each with how far its match point lies from its start.
+fn matched(boards: &[(f64, f64, f64)]) -> Task {
+    let kinds = (1..).zip(boards).map(|(id, &(w, h, at))| Kind {
+        matched: Some([at, 0.0]),
+        ..kind(id, rectangle(w, h), 1, &[0.0])
+    });
+    let mut task = flat(1000.0, kinds.collect());
+    task.repeat = Some(300.0);
+    task
+}
+
+/// Would catch a search without an end where the repeat keeps every lay longer than its pieces are: with
+/// the first board at the start the second begins at 100; with the second there, the first begins at 200.
+#[test]
+fn the_repeat_may_keep_a_lay_longer_than_its_pieces() {
+    let task = matched(&[(1000.0, 400.0, 0.0), (990.0, 400.0, 200.0)]);
+    let length = laid(&task, 1000, 1).lay.length;
+    assert!((length - 1090.0).abs() < 0.01, "{length}");
+}
+
+/// Would catch a lay in which the pattern was moved along for some boards and not for others. With the first
+/// two at whole repeats, the last two lie end to end, at 100 and 600: 1020. Moved on by 200, the first
+/// board alone would take 1100.
+#[test]
+fn the_pattern_is_moved_along_for_all_or_for_none() {
+    let task = matched(&[
+        (900.0, 500.0, 0.0),
+        (420.0, 500.0, 0.0),
+        (500.0, 500.0, 200.0),
+    ]);
+    for seed in 0..4 {
+        let length = laid(&task, 100_000, seed).lay.length;
+        assert!((1020.0 - 0.1..1020.5).contains(&length), "{length}");
+    }
+}
+
 /// The opened end keeps the repeat and the flaws too, wherever it begins.
 #[test]
 fn the_opened_end_keeps_repeat_and_flaws() {
@@ -334,6 +375,25 @@ fn what_cannot_be_laid_is_said() {
         ..board.clone()
     };
     assert_eq!(fault(&task(vec![many])), TaskFault::TooMany(10_000));
+    // What is kept of each two shapes would fill any memory.
+    let sorts = (0..200).map(|i| Kind {
+        turns: Turns::Any,
+        ..kind(
+            i,
+            outline(&[[0.0, 0.0], [20.0 + real(i) / 4.0, 3.0], [5.0, 30.0]]),
+            1,
+            &[],
+        )
+    });
+    assert_eq!(fault(&task(sorts.collect())), TaskFault::TooManyShapes(200));
+    // What is laid no times is no fault, however wide it is.
+    let none = Kind {
+        count: 0,
+        ..board.clone()
+    };
+    let small = kind(2, rectangle(30.0, 20.0), 1, &[0.0]);
+    let length = laid(&task(vec![none, small]), 1000, 0).lay.length;
+    assert!((length - 30.0).abs() < 1e-6, "{length}");
     let pair = Kind {
         cut: Cut::Pair,
         ..board.clone()
@@ -454,5 +514,24 @@ proptest! {
             .collect();
         prop_assume!(!kinds.is_empty());
         laid(&flat(330.0, kinds), 20_000, seed);
+    }
+
+    /// Would catch a lay that leaves the repeat, and a search that never ends: boards of every length with
+    /// their match points anywhere.
+    #[test]
+    fn any_match_points_keep_the_repeat(
+        boards in prop::collection::vec((40.0..400.0_f64, 60.0..330.0_f64, 0.0..400.0_f64, 1_usize..3, any::<bool>()), 1..6),
+        repeat in 30.0..500.0_f64,
+        both in any::<bool>(),
+        seed in 0_u64..1000,
+    ) {
+        let turns: &[f64] = if both { &[0.0, 180.0] } else { &[0.0] };
+        let kinds = boards.iter().zip(1..).map(|(&(w, h, at, count, keeps), id)| Kind {
+            matched: keeps.then_some([at.min(w), h / 3.0]),
+            ..kind(id, rectangle(w, h), count, turns)
+        });
+        let mut task = flat(330.0, kinds.collect());
+        task.repeat = Some(repeat);
+        laid(&task, 20_000, seed);
     }
 }

@@ -388,10 +388,10 @@ pub(crate) fn pages(lay: &ClothLay, paper: Paper, words: &Words) -> Vec<Page> {
     }
     let beside = beside(&mut page, lay, words, w);
     names(&mut page, lay, words, &small, &drawn);
-    let listed = figures(&mut page, lay, words, &small, &drawn);
+    let lacking = figures(&mut page, lay, words, &small, &drawn);
     signs(&mut page, lay, words, &small);
     let foot = small.at([0.0, low]).y + RULE + LEAD;
-    let rest = remarks(&mut page, lay, words, listed, (foot, beside));
+    let rest = remarks(&mut page, lay, words, !lacking.is_empty(), (foot, beside));
     let mut out = vec![page];
     out.extend(list::pages(lay, words, (w, h), &rest));
     out.extend(scraps::page(lay, words, (w, h)).map(|p| p.0));
@@ -758,7 +758,7 @@ fn names(page: &mut Page, lay: &ClothLay, words: &Words, small: &Small, drawn: &
             })
         });
         if !done {
-            outside(page, i + 1, middle);
+            outside(page, &bold(&number, TEXT), middle);
         }
     }
 }
@@ -786,18 +786,20 @@ fn round_about(ring: &[Point], near: Point) -> Vec<Point> {
     out
 }
 
-/// The number of a piece that is too small for it, beside it, with a thin line to the piece.
-fn outside(page: &mut Page, number: usize, middle: Point) {
-    let letters = set(&number.to_string(), TEXT, true);
+/// A number that has no room on its piece, beside it, with a thin line to where it belongs.
+fn outside(page: &mut Page, letters: &Lettering, middle: Point) {
+    let half = Vector::new(letters.width / 2.0 + 0.6, 2.6);
     for far in [6.0, 9.0, 12.0, 16.0, 20.0, 26.0, 34.0_f64] {
         for turn in 0..16 {
             let way = Vector::new(1.0, 0.0).turned(measure::Angle::degrees(22.5 * f64::from(turn)));
             let at = middle + way * far;
             let spot = Spot::level(Point::new(at.x, at.y + 1.4), 0.5);
             let quad = letters.quad(letters.start(spot.at, spot.turn, 0.5), spot.turn);
-            if page.clear(&quad, 0.6) {
-                page.letters(Layer::Text, &letters, spot);
-                let from = middle + way * (far - 2.6);
+            // The line ends at the box of the letters.
+            let reach = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
+            if far > reach && page.clear(&quad, 0.6) {
+                page.letters(Layer::Text, letters, spot);
+                let from = middle + way * (far - reach);
                 page.stroke(
                     Layer::Text,
                     Shape::line(&[from, middle]),
@@ -810,16 +812,15 @@ fn outside(page: &mut Page, number: usize, middle: Point) {
     }
 }
 
-/// The figures at the ends of the grain arrows, on the piece. What has no room stands in the list; tells
-/// whether that is so for any piece.
+/// The figures at the ends of the grain arrows, on the piece; tells which pieces have room for none.
 fn figures(
     page: &mut Page,
     lay: &ClothLay,
     words: &Words,
     small: &Small,
     drawn: &[Vec<Point>],
-) -> bool {
-    let mut listed = false;
+) -> Vec<usize> {
+    let mut lacking = Vec::new();
     for (i, ring) in drawn.iter().enumerate() {
         // Both ends of an arrow have the same figure.
         let mut said = false;
@@ -843,9 +844,11 @@ fn figures(
             let inside = |q: &Quad| q.bounds.corners().iter().all(|c| rings(ring, *c));
             said |= page.place(Layer::Text, &letters, spots, 0.6, inside);
         }
-        listed |= !said;
+        if !said {
+            lacking.push(i);
+        }
     }
-    listed
+    lacking
 }
 
 /// The pins that are drawn: both ends of an arrow, of a short one its first.

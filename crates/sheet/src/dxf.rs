@@ -429,7 +429,8 @@ fn tables(out: &mut Pairs) {
 /// All pieces as DXF R12, side by side at true size in millimetres, with a test square.
 ///
 /// One block for each piece; layers after ASTM D6673 (withdrawn 2019), not certified. Coordinates are
-/// those of the cutting and stitching lines as chords within 0.005 mm, written to a ten-thousandth.
+/// those of the cutting and stitching lines as chords within 0.005 mm, written to a ten-thousandth. It is
+/// the file that goes to others, so it bears the order's code, never the client's name.
 ///
 /// # Errors
 /// When there are no pieces, or one of them has no cutting line.
@@ -437,6 +438,10 @@ pub fn pattern_dxf(order: &Order) -> Result<String, SheetFault> {
     if order.pieces.is_empty() {
         return Err(SheetFault::Nothing);
     }
+    let order = &Order {
+        client: String::new(),
+        ..order.clone()
+    };
     let words = order.words;
     let mut blocks = vec![square_block(order, words)];
     let mut taken: Vec<String> = Vec::new();

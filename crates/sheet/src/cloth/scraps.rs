@@ -1,13 +1,15 @@
 //! What is cut from scraps, each drawn with its pieces.
 
-use measure::Point;
+use measure::{Length, Point};
 
 use super::{
-    ClothLay, ClothScrap, EDGE, HEAD, LEAD, Small, TEXT, grain, head, outside, round_about,
+    ClothFold, ClothLay, ClothScrap, EDGE, HEAD, LEAD, Small, TEXT, figures, grain, head, outside,
+    pin_lines, round_about,
 };
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
-use crate::face::{Lettering, set};
+use crate::face::{Lettering, Span, paragraph, set};
+use crate::number::real;
 use crate::page::{Page, Spot};
 use crate::quad::rings;
 use crate::words::{Words, capital, fill};
@@ -65,12 +67,14 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
             set(&said, TEXT, false)
         })
         .collect();
+    let from_edge = paragraph(&[Span::plain(words.lay_scrap_pins)], TEXT, w - 2.0 * EDGE);
+    let foot = h - EDGE - LEAD * (real(from_edge.len()) - 1.0);
     // As large as they all go, row by row.
     let scale = (4..200)
         .map(f64::from)
         .find(|s| {
             let rows = Rows::of(&lay.scraps, &said, *s, w);
-            rows.wide_enough && top + 4.0 + rows.tall <= h - EDGE
+            rows.wide_enough && top + 4.0 + rows.tall <= foot
         })
         .unwrap_or(200.0);
     let Rows { places, tall, .. } = Rows::of(&lay.scraps, &said, scale, w);
@@ -94,16 +98,20 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
             .iter()
             .map(|p| p.outline.iter().map(|q| small.at(*q)).collect())
             .collect();
-        for (ring, p) in drawn.iter().zip(&scrap.pieces) {
+        for ring in &drawn {
             page.stroke(Layer::Cutting, Shape::closed(ring), Pen::solid(0.7), false);
-            grain(&mut page, lay, p, &small);
+        }
+        let cloth = alone(lay, scrap);
+        for (i, p) in scrap.pieces.iter().enumerate() {
+            grain(&mut page, &cloth, p, &small);
+            pin_lines(&mut page, &cloth, i, &small, &drawn);
         }
         for (ring, p) in drawn.iter().zip(&scrap.pieces) {
             number += 1;
             let middle = small.at(p.grain[0]).toward(small.at(p.grain[1]), 0.5);
             let name = set(&format!("{number} {}", capital(&p.name)), TEXT, true);
             let only = set(&number.to_string(), TEXT, true);
-            let placed = [name, only].iter().any(|letters| {
+            let placed = [&name, &only].into_iter().any(|letters| {
                 let spots = round_about(ring, middle)
                     .into_iter()
                     .map(|at| Spot::level(at, 0.5))
@@ -113,11 +121,39 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
                 })
             });
             if !placed {
-                outside(&mut page, number, middle);
+                outside(&mut page, &only, middle);
             }
         }
+        // There is no list to look it up in: what has no room at its arrow stands beside it.
+        for i in figures(&mut page, &cloth, words, &small, &drawn) {
+            let (far, end, _) = cloth.pins(i)[0];
+            let figure = words.locale.bare(Length::mm(far), lay.shown);
+            outside(&mut page, &set(&figure, TEXT, false), small.at(end));
+        }
     }
-    Some((page, top + 4.0 + tall))
+    let low = page.lines(
+        Layer::Text,
+        Point::new(EDGE, top + 4.0 + tall),
+        &from_edge,
+        LEAD,
+    );
+    Some((page, low - LEAD))
+}
+
+/// A scrap as a cloth of its own, flat and without selvedges, so that its pieces are measured from its
+/// edges as those of a cloth are.
+fn alone(lay: &ClothLay, scrap: &ClothScrap) -> ClothLay {
+    ClothLay {
+        width: scrap.wide,
+        selvedge: Length::ZERO,
+        fold: ClothFold::Flat,
+        turned_in: None,
+        flat_from: None,
+        length: scrap.long,
+        pieces: scrap.pieces.clone(),
+        scraps: Vec::new(),
+        ..lay.clone()
+    }
 }
 
 /// Scraps row by row.

@@ -197,6 +197,20 @@ fn odd_names_stay_texts_and_blocks_stay_apart() {
 }
 
 // Catches a file that is made of nothing.
+/// Would catch a client's name in the file that goes to others: without a code, paper bears her name.
+#[test]
+fn no_client_is_named() {
+    let mut order = samples::order();
+    order.client = "Nora Vale".to_owned();
+    for code in ["DEMO-07", ""] {
+        order.code = code.to_owned();
+        let text = pattern_dxf(&order).unwrap();
+        assert!(!text.contains("Nora") && !text.contains("Vale"), "{code}");
+        assert_eq!(text.contains("DEMO-07"), !code.is_empty());
+        assert!(text.contains(&order.version));
+    }
+}
+
 #[test]
 fn without_pieces_there_is_no_file() {
     assert_eq!(pattern_dxf(&Order::new("Empty")), Err(SheetFault::Nothing));

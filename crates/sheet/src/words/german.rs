@@ -278,6 +278,7 @@ pub const GERMAN: Words = Words {
     lay_nothing: "Nichts zu kaufen",
     lay_scraps: "Aus den Resten",
     lay_scrap: "Rest {number}: {wide} breit, {long} lang",
+    lay_scrap_pins: "Zahlen an einem Fadenlauf zählen von der Kante des Restes, zu der seine dünne Linie führt, an beiden Enden gleich.",
     lay_on_scrap: "Aus Rest {number}, {wide} breit und {long} lang, werden geschnitten: {pieces}.",
     lay_flat_from: "Ab hier aufgeklappt",
     lay_ends: "Hier endet der Plan",

@@ -126,7 +126,7 @@ const drawing = /** @type {SVGSVGElement | null} */ (sheet?.querySelector("svg.l
 if (drawing && !live) {
   const RESTS = 400;
   const scale = Number(drawing.dataset.scale);
-  /** @typedef {{ of: SVGElement, piece: string, pointer: number, finger: boolean, ready: boolean, x: number, y: number, dx: number, dy: number, asked: boolean, again: boolean, timer: number, ghost: Element | null }} Held */
+  /** @typedef {{ of: SVGElement, piece: string, pointer: number, finger: boolean, ready: boolean, x: number, y: number, dx: number, dy: number, asked: boolean, again: boolean, timer: number, ghost: Element | null, lifted: Element | null }} Held */
   /** @type {Held | null} */
   let held = null;
   /** @type {(event: PointerEvent) => { x: number, y: number }} */
@@ -140,9 +140,23 @@ if (drawing && !live) {
   const drop = (mine) => {
     window.clearTimeout(mine.timer);
     mine.ghost?.remove();
+    mine.lifted?.remove();
     mine.of.removeAttribute("transform");
     mine.of.classList.remove("held", "taken");
     clear();
+  };
+  /** A likeness of it above all others, as a piece in the hand is: itself it stays where the keys and readers know it. @param {Held} mine */
+  const lift = (mine) => {
+    const likeness = document.createElementNS("http://www.w3.org/2000/svg", "g");
+    likeness.setAttribute("class", "lifted");
+    likeness.setAttribute("aria-hidden", "true");
+    for (const part of mine.of.children) likeness.append(part.cloneNode(true));
+    for (const part of likeness.querySelectorAll("[id], [data-piece]")) {
+      part.removeAttribute("id");
+      part.removeAttribute("data-piece");
+    }
+    drawing.append(likeness);
+    return likeness;
   };
   /** Asks where it would come to lie. @param {Held} mine @returns {Promise<void>} */
   const ask = async (mine) => {
@@ -161,6 +175,7 @@ if (drawing && !live) {
       for (const i of told.over) drawing.querySelector(`[data-of="${i}"]`)?.classList.add("clash");
       const legal = !told.off && told.over.length === 0;
       if (!legal) mine.of.classList.add("off");
+      mine.lifted?.classList.toggle("off", !legal);
       mine.ghost?.remove();
       mine.ghost = null;
       const outline = mine.of.querySelector(".cut");
@@ -195,7 +210,7 @@ if (drawing && !live) {
     const of = event.target instanceof Element ? event.target.closest("[data-of]") : null;
     if (!(of instanceof SVGElement) || event.button !== 0 || !event.isPrimary) return;
     const finger = event.pointerType === "touch";
-    const mine = { of, piece: of.getAttribute("data-of") ?? "0", pointer: event.pointerId, finger, ready: !finger || of.classList.contains("inhand"), ...at(event), dx: 0, dy: 0, asked: false, again: false, timer: 0, ghost: null };
+    const mine = { of, piece: of.getAttribute("data-of") ?? "0", pointer: event.pointerId, finger, ready: !finger || of.classList.contains("inhand"), ...at(event), dx: 0, dy: 0, asked: false, again: false, timer: 0, ghost: null, lifted: null };
     held = mine;
     if (mine.ready) of.classList.add("taken");
     else {
@@ -223,7 +238,8 @@ if (drawing && !live) {
       return;
     }
     mine.of.classList.add("held");
-    mine.of.setAttribute("transform", `translate(${mine.dx} ${mine.dy})`);
+    mine.lifted ??= lift(mine);
+    for (const part of [mine.of, mine.lifted]) part.setAttribute("transform", `translate(${mine.dx} ${mine.dy})`);
     void ask(mine);
   });
   window.addEventListener("pointercancel", (event) => {

@@ -23,6 +23,7 @@ use super::room::Room;
 use super::trouble::Trouble;
 use super::working::{self, OnTable};
 
+mod differs;
 pub(crate) mod habits;
 mod kept;
 mod needs;
@@ -459,15 +460,17 @@ async fn keep(
             Ok(_) => {}
             // Nothing of hers is lost: the page comes again with what she typed, beside what is there now.
             Err(book::Trouble::Moved { now }) => {
-                let there = known.typed().map(|t| reckoned(&t));
-                let total = match there {
+                let there = known.typed();
+                let total = match there.as_ref().map(reckoned) {
                     Some(Ok((_, other))) => format!(" There it comes to {}.", other.total),
                     _ => String::new(),
                 };
+                let differs = there.and_then(|theirs| differs::differs(&typed, &theirs));
                 let word = html! {
                     div.lost role="alert" tabindex="-1" data-focus {
                         p { strong { "Someone else changed this quote while you were typing. Nothing is lost." } (total) }
                         p { "Below is yours. Keep it to put it in place of theirs, or " a href=(base) { "take theirs" } "." }
+                        @if let Some(table) = differs { (table) }
                     }
                 };
                 let page = shown_page(&known, &typed, (now, false, false), (Vec::new(), Some(word)), None);

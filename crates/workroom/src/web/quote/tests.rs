@@ -304,6 +304,9 @@ fn two_windows_lose_nothing() {
         text.contains("Nothing is lost") && text.contains("1868.91") && text.contains("1985.72"),
         "{text}"
     );
+    // What differs is told, and nothing else.
+    assert!(text.contains("<th scope=\"row\">Margin, percent of the price</th>"));
+    assert_eq!(text.matches("<th scope=\"row\">").count(), 1, "{text}");
     let now: &'static str = Box::leak(seen(&text).into_boxed_str());
     other.retain(|(name, _)| *name != "seen");
     other.push(("seen", now));
