@@ -58,6 +58,34 @@ pub enum Nap {
     TwoWay,
 }
 
+/// Why the pattern of a cloth can't be brought to meet at the seams as it is to lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoMatch {
+    /// Its repeat is known along it, and the garment's length runs across.
+    Across,
+    /// Of two lengths, the second begins anywhere in the pattern.
+    Double,
+    /// Folded across, the pattern of the upper layer runs the other way.
+    Crosswise,
+}
+
+impl NoMatch {
+    /// Why, and what would do, in two sentences.
+    pub const fn says(self) -> &'static str {
+        match self {
+            Self::Across => {
+                "The pattern of this cloth repeats along it, and the garment's length runs across it, so its notches can't be brought to one level of the pattern. Lay the length along the selvedge; or leave `repeat` out where the pattern need not meet at the seams."
+            }
+            Self::Double => {
+                "The pattern of this cloth repeats, and where two lengths lie one on the other the second begins anywhere in it, so right and left would not meet. Lay the cloth flat or fold it along its length; or leave `repeat` out where the pattern need not meet at the seams."
+            }
+            Self::Crosswise => {
+                "The pattern of this cloth repeats, and folded across it runs the other way in the upper layer, so right and left would not meet. Lay the cloth flat or fold it along its length; or leave `repeat` out where the pattern need not meet at the seams."
+            }
+        }
+    }
+}
+
 /// Which way the length of the garment runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Runs {
@@ -99,9 +127,9 @@ pub struct Price {
 /// A place that no piece may touch.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flaw {
-    /// How far from the cut end.
+    /// How far from the cut end, as bought; of two lengths, from the cut end of its own.
     pub along: Length,
-    /// How far from one selvedge.
+    /// How far from the edge of one selvedge, as bought.
     pub across: Length,
     /// How far to keep clear of it on every side.
     pub round: Length,
@@ -131,7 +159,7 @@ pub struct Cloth {
     pub nap: Nap,
     /// Which way the garment's length runs on it.
     pub length_runs: Runs,
-    /// The length after which its pattern comes again.
+    /// The length after which its pattern comes again, as bought.
     pub repeat: Option<Length>,
     /// At which notch of a seam its pattern meets, by the name of its ruling or point; none, and it is the
     /// first that both sides have.
@@ -167,7 +195,33 @@ pub struct Cloth {
 impl Cloth {
     /// The width that pieces may use: shrunk, without the selvedges.
     pub fn usable(&self) -> Option<Length> {
-        let shrunk = self.width? * (1.0 - self.shrink_across.clamp(0.0, 0.5));
+        let shrunk = self.shrunk_across(self.width?);
         Some((shrunk - self.selvedge * 2.0).max(Length::ZERO))
+    }
+
+    /// What is left of a length along it once it has shrunk.
+    pub fn shrunk_along(&self, bought: Length) -> Length {
+        bought * (1.0 - self.shrink_along.clamp(0.0, 0.5))
+    }
+
+    /// The same of one across it.
+    pub fn shrunk_across(&self, bought: Length) -> Length {
+        bought * (1.0 - self.shrink_across.clamp(0.0, 0.5))
+    }
+
+    /// After what length its pattern comes again when it is cut: it shrinks before.
+    pub fn repeat_as_cut(&self) -> Option<Length> {
+        self.repeat.map(|repeat| self.shrunk_along(repeat))
+    }
+
+    /// Why a pattern that repeats can't be brought to meet at the seams as this cloth is to lie.
+    pub fn no_match(&self) -> Option<NoMatch> {
+        self.repeat?;
+        match (self.length_runs, self.fold) {
+            (Runs::Across, _) => Some(NoMatch::Across),
+            (Runs::Along, Fold::Double) => Some(NoMatch::Double),
+            (Runs::Along, Fold::Crosswise) => Some(NoMatch::Crosswise),
+            (Runs::Along, Fold::None | Fold::Lengthwise | Fold::Part) => None,
+        }
     }
 }

@@ -128,13 +128,10 @@ impl Laid {
     /// be up to 2 cm short of the largest that there is.
     pub fn left(&self, cloth: Length) -> Vec<Left> {
         let lies = match self.fold {
-            // What is more lies doubled as well.
+            // With an opened end, what is more lies behind it in one layer; else it lies doubled as well.
             Fold::Double | Fold::Crosswise => {
-                cloth.in_mm()
-                    - self
-                        .flat_from
-                        .unwrap_or(self.length)
-                        .min(cloth.in_mm() / 2.0)
+                let half = cloth.in_mm() / 2.0;
+                cloth.in_mm() - self.flat_from.map_or(half, |from| from.min(half))
             }
             _ => cloth.in_mm(),
         }

@@ -27,6 +27,7 @@ mod left;
 pub mod money;
 mod nofit;
 pub mod outline;
+mod phase;
 pub mod place;
 pub mod quote;
 pub mod scraps;
@@ -39,6 +40,6 @@ mod table;
 pub mod task;
 mod worker;
 
-pub use cloth::{Cloth, Flaw, Fold, Nap, Price, Runs, Scrap, Sold};
+pub use cloth::{Cloth, Flaw, Fold, Nap, NoMatch, Price, Runs, Scrap, Sold};
 pub use exact::Exact;
 pub use money::Money;

@@ -3,6 +3,7 @@
 
 use crate::judge::overlap;
 use crate::outline::Outline;
+use crate::phase;
 use crate::strip::Strip;
 use crate::table::{Favour, Spot, Table};
 use crate::task::{Kind, Lay, Part, Placed, Task};
@@ -148,12 +149,15 @@ pub fn moved(
         pose,
     };
     let length = (to - from).max(b[2] - b[0]);
-    // If no other piece keeps the repeat, this one may begin it where it was put.
-    let own = match (task.repeat, poses[pose].matched) {
-        (Some(repeat), Some(m)) => (asked.x + m).rem_euclid(repeat),
+    // The others keep their place in the repeat, on whichever part of the cloth they lie. If none does,
+    // this one may begin it where it was put.
+    let stay = lay.placed.iter().enumerate().filter(|(i, _)| *i != which);
+    let kept = phase::kept(task, stay.map(|(_, p)| p)).map(|kept| kept - from);
+    let own = poses[pose].matched.map(|m| asked.x + m);
+    let phase = match (task.repeat, kept.or(own)) {
+        (Some(repeat), Some(phase)) => phase.rem_euclid(repeat),
         _ => 0.0,
     };
-    let phase = strip.tied.unwrap_or(own);
     let mut table = Table::new(&strip, length, phase, vec![asked], Favour::Even);
     let off = match table.settled(0, asked) {
         Some(s) => {
@@ -342,6 +346,54 @@ mod tests {
             "{to:?}"
         );
         assert_eq!(moved(&task, &lay, 9, lay.placed[0], (1.0, 100.0)), None);
+    }
+
+    /// By hand: a pair of 100 at 0 keeps its match point at 10; the opened end begins at 100, and the match point
+    /// of a single, 40 behind its left edge, meets a repeat of 130 at 140 and 270: it lies at 100 or 230.
+    /// Would catch a piece that is let off the pattern because the other one lies on another part.
+    #[test]
+    fn a_piece_keeps_the_pattern_of_the_other_part() {
+        let mut pair = board(1, 100.0, 90.0, 1);
+        (pair.cut, pair.matched) = (Cut::Pair, Some([10.0, 0.0]));
+        let mut single = board(2, 80.0, 150.0, 1);
+        single.matched = Some([40.0, 0.0]);
+        let (flat, _) = three();
+        let mut task = Task {
+            opened: 200.0,
+            folded: true,
+            kinds: vec![pair, single],
+            repeat: Some(130.0),
+            ..flat
+        };
+        let at = |kind: usize, x: f64| Placed {
+            kind,
+            turn: 0.0,
+            over: false,
+            at: [x, 0.0],
+        };
+        let lay = Lay {
+            length: 180.0,
+            flat_from: Some(100.0),
+            placed: vec![at(0, 0.0), at(1, 100.0)],
+        };
+        assert_eq!(faults(&task, &lay, 0.01), Vec::<String>::new());
+        let put = |task: &Task, x: f64| moved(task, &lay, 1, at(1, x), (200.0, 600.0)).unwrap();
+        for (x, lies) in [(120.0, 100.0), (180.0, 230.0)] {
+            let told = put(&task, x);
+            assert!(told.off && !told.legal(), "{x}: {told:?}");
+            let to = told.to.unwrap();
+            assert!((to.at[0] - lies).abs() < 0.01, "{x}: {to:?}");
+            let next = Lay {
+                length: 400.0,
+                placed: vec![lay.placed[0], to],
+                ..lay.clone()
+            };
+            assert_eq!(faults(&task, &next, 0.01), Vec::<String>::new(), "{x}");
+        }
+        assert!(put(&task, 230.0).legal());
+        // Where no other piece has a match point, this one begins the pattern where it is put.
+        task.kinds[0].matched = None;
+        assert!(put(&task, 120.0).legal());
     }
 
     proptest! {

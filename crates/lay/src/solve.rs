@@ -3,6 +3,7 @@
 use crate::chance::Chance;
 use crate::judge::overlap;
 use crate::outline::Outline;
+use crate::phase;
 use crate::start::{self, Phase};
 use crate::strip::Strip;
 use crate::table::{Favour, Spot};
@@ -261,8 +262,10 @@ pub fn solve(
     found: &mut dyn FnMut(&Lay),
 ) -> Result<Outcome, TaskFault> {
     task.sound()?;
-    let mut main = Section::new(task, Part::Main, 0.0, None)?;
-    let phase = |s: &Section<'_>| (!s.bare()).then_some(s.best.phase);
+    // Where pinned pieces keep the pattern, all others do, on every part of the cloth.
+    let held = phase::kept(task, &task.pinned);
+    let mut main = Section::new(task, Part::Main, 0.0, held)?;
+    let phase = |s: &Section<'_>| held.or((!s.bare()).then_some(s.best.phase));
     let mut side = Section::new(task, Part::Beside, 0.0, phase(&main))?;
     let front = |main: &Section<'_>, side: &Section<'_>| main.best.length.max(side.best.length);
     let begins = front(&main, &side);
@@ -316,7 +319,7 @@ pub fn solve(
         let begun = spent(used / hands);
         let already = used / hands;
         let part = |s: u64| portion(spent(already + s), begun, end);
-        let more = main.search(effort, (true, 0.0), &part, &mut |main| {
+        let more = main.search(effort, (held.is_none(), 0.0), &part, &mut |main| {
             if !tied {
                 lay = both(main, &side, &flat);
                 found(&lay);

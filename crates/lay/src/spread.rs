@@ -3,7 +3,7 @@
 use measure::Length;
 use measure::fraction::{Shown, Unit, show};
 
-use crate::cloth::{Cloth, Fold, Nap, Runs};
+use crate::cloth::{Cloth, Fold, Nap, NoMatch, Runs};
 use crate::cut_piece::{CutPiece, mirrored, opened_out, unit};
 use crate::gap::{above, grown};
 use crate::join::{self, Join};
@@ -72,6 +72,8 @@ pub enum SpreadFault {
     },
     /// A part of the width is to be folded, and nothing is cut through two layers.
     NothingToFold,
+    /// Its pattern repeats, and can't meet at the seams as the cloth is to lie.
+    NoMatch(NoMatch),
     /// The search refuses it.
     Task(TaskFault),
 }
@@ -139,6 +141,7 @@ impl SpreadFault {
                 out
             }
             Self::NothingToFold => "No piece is cut on the fold or in a pair that is narrow enough, so there is nothing to fold a part of the width for. Lay the cloth flat.".into(),
+            Self::NoMatch(why) => why.says().into(),
             Self::Task(fault) => format!("This can't be laid: {fault}."),
         }
     }
@@ -273,6 +276,9 @@ impl Spread {
         cloth: &Cloth,
         rules: Rules,
     ) -> Result<Self, SpreadFault> {
+        if let Some(why) = cloth.no_match() {
+            return Err(SpreadFault::NoMatch(why));
+        }
         if cloth.fold != Fold::Part {
             return Self::folded(cut, whole, (cloth, rules, None));
         }
@@ -409,7 +415,7 @@ impl Spread {
                 flaws: Vec::new(),
                 flaws_opened: Vec::new(),
                 pinned: Vec::new(),
-                repeat: cloth.repeat.map(Length::in_mm),
+                repeat: cloth.repeat_as_cut().map(Length::in_mm),
                 across: cloth.length_runs == Runs::Across,
                 hair: HAIR,
             },
@@ -612,8 +618,9 @@ impl Spread {
     fn set_flaws(&mut self, cloth: &Cloth) {
         let half = self.half_gap;
         for flaw in &cloth.flaws {
-            let (x, r) = (flaw.along.in_mm(), flaw.round.in_mm());
-            let u = flaw.across.in_mm() - self.selvedge;
+            // Told as the cloth is bought, it is laid when it has shrunk.
+            let (x, r) = (cloth.shrunk_along(flaw.along).in_mm(), flaw.round.in_mm());
+            let u = cloth.shrunk_across(flaw.across).in_mm() - self.selvedge;
             let rect = |y: f64| [(x - r).max(0.0), y - r, x + r, y + r];
             let shift = |f: [f64; 4], by: f64| [f[0] + half, f[1] + by, f[2] + half, f[3] + by];
             let flat = rect(u);

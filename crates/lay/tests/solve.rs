@@ -313,6 +313,45 @@ fn a_pinned_piece_stays_where_it_is() {
     }
 }
 
+/// By hand: a single pinned at 25 in the layer beside has its match point at 65 of a repeat of 130, so the
+/// pairs, whose match points lie 10 behind their left edges, lie at 55 and 185 and end at 285, though alone
+/// they would begin at 0 and end at 230. The other way about, a pair pinned at 30 keeps its own at 40, and
+/// singles go to 0 and 130. Would catch parts of the cloth that keep two places of the pattern.
+#[test]
+fn a_pinned_piece_keeps_the_pattern_on_every_part() {
+    let mut pair = kind(1, rectangle(100.0, 90.0), 2, &[0.0]);
+    (pair.cut, pair.matched) = (Cut::Pair, Some([10.0, 0.0]));
+    let mut single = kind(2, rectangle(80.0, 80.0), 2, &[0.0]);
+    single.matched = Some([40.0, 0.0]);
+    let mut task = Task {
+        height: 100.0,
+        opened: 200.0,
+        folded: true,
+        beside: Some(Beside {
+            from: 110.0,
+            height: 85.0,
+            flaws: Vec::new(),
+        }),
+        repeat: Some(130.0),
+        ..flat(100.0, vec![pair, single])
+    };
+    let pin = |kind: usize, at: [f64; 2]| Placed {
+        kind,
+        turn: 0.0,
+        over: false,
+        at,
+    };
+    for (held, ends) in [
+        (pin(1, [25.0, 112.0]), 285.0),
+        (pin(0, [30.0, 5.0]), 260.0),
+    ] {
+        task.pinned = vec![held];
+        let lay = laid(&task, 100_000, 1).lay;
+        assert!(lay.placed.contains(&held), "{lay:?}");
+        assert!((lay.length - ends).abs() < 0.1, "{held:?}: {lay:?}");
+    }
+}
+
 /// Would catch chance from outside, or workers that race: the same seed, workers and count of
 /// places give the same lay, another seed another.
 #[test]
