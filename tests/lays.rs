@@ -313,7 +313,10 @@ fn what_cannot_be_laid_leaves_nothing() {
     let deep = with("deep.toml", "fold = \"part\"\nfold_depth = 31");
     let called = with("called.toml", "repeat = 12\nmatch = \"nowhere\"");
     let plain = with("plain.toml", "match = \"hip\"");
-    let cases: [(&str, &str, &[&str], &str); 18] = [
+    let across = with("across.toml", "repeat = 12\nlength_runs = \"across\"");
+    let double = with("double.toml", "repeat = 12\nfold = \"double\"");
+    let turned = with("turned.toml", "repeat = 12\nfold = \"crosswise\"");
+    let cases: [(&str, &str, &[&str], &str); 26] = [
         (&report, &narrow, &[], "would do"),
         (&report, &none, &[], "no width"),
         (&other, &good, &[], "format 7"),
@@ -332,6 +335,20 @@ fn what_cannot_be_laid_leaves_nothing() {
         (&report, &deep, &[], "more than half of the width"),
         (&report, &called, &[], "called \"nowhere\""),
         (&report, &plain, &[], "whose pattern repeats"),
+        (&report, &across, &[], "one level of the pattern"),
+        (&report, &double, &[], "begins anywhere in it"),
+        (&report, &turned, &[], "the other way in the upper layer"),
+        // Would catch a lay that says nothing of what to buy, or that keeps but the last of two.
+        (&report, &good, &["--margin", "150 %"], "0 to 100 %"),
+        (&report, &good, &["--margin=-10 cm"], "0 to 100 %"),
+        (
+            &report,
+            &good,
+            &["--margin", "2 yd + 1200 m"],
+            "of one sort",
+        ),
+        (&report, &good, &["--margin", "1200 m"], "no more than 1 km"),
+        (&report, &good, &["--margin", "5 % + 5 %"], "of one sort"),
     ];
     for (report, cloth, more, says) in cases {
         let out = scratch.word("never");
@@ -353,6 +370,44 @@ fn what_cannot_be_laid_leaves_nothing() {
         assert_eq!(ran.err.trim_end().lines().count(), 1, "{ran:?}");
         assert!(fs::metadata(&out).is_err(), "{words:?}");
     }
+}
+
+/// Would catch a repeat as bought on the paper of cloth that has shrunk, a way that is offered though the
+/// pattern can't meet there, and a flaw behind two lengths of which nothing is said.
+#[test]
+fn a_pattern_and_flaws_are_told_as_they_lie() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let lay = |cloth: &str, more: &[&str]| {
+        let cloth = scratch.file("cloth.toml", format!("{CREPE}{cloth}\n"));
+        let out = scratch.word("out");
+        let mut words = vec![
+            "lay", "--report", &report, "--cloth", &cloth, "--steps", "2000", "--json", "--out",
+            &out,
+        ];
+        words.extend(more);
+        let ran = ellwand(&words);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        (
+            ran.json(),
+            fs::read_to_string(format!("{out}/lay.svg")).unwrap(),
+        )
+    };
+    let (print, _) = lay("repeat = 12\nshrink_along = \"4 %\"", &["--compare"]);
+    let repeat = print["cloth"]["repeat_mm"].as_f64().unwrap();
+    assert!((repeat - 12.0 * 25.4 * 0.96).abs() < 1e-3, "{repeat}");
+    let ways = print["compare"].as_array().unwrap();
+    let way = |name: &str| ways.iter().find(|w| w["way"] == name).unwrap();
+    let why = way("length across the cloth")["why_not"].as_str().unwrap();
+    assert!(why.contains("one level of the pattern"), "{why}");
+    assert!(way("folded along its length")["why_not"].is_null());
+    let flaw = "fold = \"double\"\nflaws = [\"200 in along, 12 in across\"]";
+    let (two, drawn) = lay(flaw, &["--language", "de"]);
+    let asks = two["asks"][0].as_str().unwrap();
+    assert!(asks.contains("200 in along lies behind"), "{two}");
+    assert!(drawn.contains("Fehlstelle bei"), "{drawn}");
+    let (one, _) = lay("flaws = [\"200 in along, 12 in across\"]", &[]);
+    assert_eq!(one["asks"], serde_json::json!([]));
 }
 
 /// Would catch a lay sheet in German that says what to buy with an English point, or in English words.

@@ -30,7 +30,8 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<Finding> {
         if cloth.nap == Nap::OneWay {
             out.extend(upside_down(seen));
         }
-        if let Some(repeat) = cloth.repeat.filter(|_| cloth.length_runs == Runs::Along) {
+        let repeat = cloth.repeat_as_cut();
+        if let Some(repeat) = repeat.filter(|_| cloth.length_runs == Runs::Along) {
             let off = seen
                 .seams
                 .iter()

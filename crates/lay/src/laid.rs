@@ -123,6 +123,16 @@ impl Laid {
         Length::mm(self.length + doubled)
     }
 
+    /// Which of the flaws of two lengths lie behind both, in the order in which they were told. Measured along
+    /// the uncut cloth in place of from the cut end of its own length, such a flaw lies under the pieces.
+    pub fn flaws_behind(&self) -> Vec<usize> {
+        let flaws = self.flaws.iter().enumerate();
+        flaws
+            .filter(|(_, f)| self.fold == Fold::Double && f[0] >= self.length)
+            .map(|(i, _)| i)
+            .collect()
+    }
+
     /// The largest rectangles that are left when so much cloth lies on the table: of each part of
     /// the cloth (doubled, opened out) one, the largest first. Each is free of pieces all over; it may
     /// be up to 2 cm short of the largest that there is.

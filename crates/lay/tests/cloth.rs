@@ -2,13 +2,13 @@
 //! skirt of W11.
 
 use lay::compare::Care;
-use lay::cut_piece::CutPiece;
+use lay::cut_piece::{CutPiece, Snip};
 use lay::judge::overlap;
 use lay::laid::{Laid, Layers};
 use lay::outline::Outline;
 use lay::solve::{Effort, solve};
 use lay::spread::{Rules, Spread, SpreadFault};
-use lay::{Cloth, Fold, Nap, Runs};
+use lay::{Cloth, Fold, Nap, NoMatch, Runs};
 use measure::Length;
 use measure::fraction::Shown;
 use proptest::prelude::*;
@@ -228,6 +228,20 @@ fn taken(laid: &Laid) -> Vec<String> {
     out
 }
 
+/// By how much what is cut and what is told as left over of so much cloth are more than there is, in square
+/// millimetres.
+fn told_twice(laid: &Laid, cloth: Length) -> f64 {
+    let area = |points: &[[f64; 2]]| Outline::new(points).expect("an outline").area();
+    let layers = |doubled: bool| if doubled { 2.0 } else { 1.0 };
+    let cut = laid.pieces.iter();
+    let cut: f64 = cut
+        .map(|p| area(&p.outline) * layers(p.layers != Layers::One))
+        .sum();
+    let left = laid.left(cloth);
+    let left: f64 = left.iter().map(|l| l.area() * layers(l.doubled)).sum();
+    cut + left - laid.usable * cloth.in_mm()
+}
+
 /// The distance of two outlines that do not overlap: from the corners of one to the edges of the other.
 fn distance(a: &Outline, b: &Outline) -> f64 {
     let mut least = f64::MAX;
@@ -303,6 +317,8 @@ proptest! {
             Ok(laid) => {
                 prop_assert_eq!(faults(&laid, &pieces, &cloth, gap), Vec::<String>::new());
                 prop_assert_eq!(taken(&laid), Vec::<String>::new());
+                let more = laid.takes() + Length::mm(400.0);
+                prop_assert!(told_twice(&laid, more) < 1.0, "{:?}", laid.left(more));
             }
             // The only reason: too wide for half the width.
             Err(SpreadFault::TooWide { takes, room, .. }) => prop_assert!(takes > room),
@@ -552,6 +568,174 @@ fn a_pair_keeps_half_the_gap_from_the_fold() {
         let found = laid(&both, &shallow, rules, 1000).unwrap();
         assert_eq!(faults(&found, &both, &shallow, 6.0), Vec::<String>::new());
         assert_eq!(found.pieces.len(), 3, "{shy}");
+    }
+}
+
+/// A board that is cut so often in one layer, with a notch on its left edge that meets the pattern.
+fn printed(name: &str, (wide, long): (f64, f64), count: u32, notch: f64) -> CutPiece {
+    CutPiece {
+        outline: vec![[0.0, 0.0], [wide, 0.0], [wide, long], [0.0, long]],
+        grain: Some([[wide / 2.0, 10.0], [wide / 2.0, long - 10.0]]),
+        notches: vec![Snip {
+            edge: "side".into(),
+            at: [0.0, notch],
+            snips: 1,
+            names: Vec::new(),
+        }],
+        matched: Some([0.0, notch]),
+        ..panel(name, (1.0, 1.0, 1.0), count, false, false)
+    }
+}
+
+/// Would catch a lay that says its notches meet the pattern where they can't: the garment's length across
+/// the cloth, the second of two lengths, an upper layer that runs the other way.
+#[test]
+fn a_pattern_that_cannot_meet_is_refused() {
+    let pieces = [printed("gore", (300.0, 700.0), 2, 200.0)];
+    let print = Cloth {
+        repeat: Some(Length::mm(300.0)),
+        ..cloth(1500.0)
+    };
+    for (fold, length_runs, why) in [
+        (Fold::None, Runs::Across, NoMatch::Across),
+        (Fold::Part, Runs::Across, NoMatch::Across),
+        (Fold::Double, Runs::Along, NoMatch::Double),
+        (Fold::Crosswise, Runs::Along, NoMatch::Crosswise),
+    ] {
+        let so = Cloth {
+            fold,
+            length_runs,
+            ..print.clone()
+        };
+        let fault = Spread::new(&pieces, &so, Rules::default()).unwrap_err();
+        assert_eq!(fault, SpreadFault::NoMatch(why));
+        assert!(fault.says(Shown::cm()).contains("leave `repeat` out"));
+        // Plain cloth may lie so.
+        let plain = Cloth {
+            repeat: None,
+            fold: if fold == Fold::Part { Fold::None } else { fold },
+            ..so
+        };
+        assert!(
+            laid(&pieces, &plain, Rules::default(), 1).is_ok(),
+            "{why:?}"
+        );
+    }
+    for fold in [Fold::None, Fold::Lengthwise] {
+        let so = Cloth {
+            fold,
+            ..print.clone()
+        };
+        assert!(laid(&pieces, &so, Rules::default(), 1).is_ok(), "{fold:?}");
+    }
+}
+
+/// By hand: bought with a repeat of 300, cloth that shrinks by 4 % is cut with one of 288. Boards of 700 lie
+/// three repeats apart, at 0, 864 and 1728, and end at 2428. Would catch notches that are set by the repeat
+/// as bought: three repeats further two sides of a seam would miss by 36.
+#[test]
+fn the_repeat_shrinks_with_the_cloth() {
+    let pieces = [printed("gore", (500.0, 700.0), 3, 200.0)];
+    let print = Cloth {
+        repeat: Some(Length::mm(300.0)),
+        shrink_along: 0.04,
+        nap: Nap::OneWay,
+        ..cloth(600.0)
+    };
+    let found = laid(&pieces, &print, Rules::default(), 20_000).unwrap();
+    assert!((found.length - 2428.0).abs() < 0.1, "{}", found.length);
+    let mut at: Vec<f64> = found.pieces.iter().map(|p| p.notches[0].0[0][0]).collect();
+    at.sort_by(f64::total_cmp);
+    for (at, wanted) in at.iter().zip([200.0, 1064.0, 1928.0]) {
+        assert!((at - wanted).abs() < 0.05, "{at}, not {wanted}");
+    }
+}
+
+/// By hand: a flaw told on the bolt 1000 along and 500 across lies 900 along and 480 across once the cloth
+/// has shrunk by 10 and by 4 %, which is 470 from the inner border of a selvedge of 10.
+#[test]
+fn flaws_shrink_with_the_cloth() {
+    let pieces = [printed("gore", (100.0, 200.0), 1, 50.0)];
+    let flaw = lay::Flaw {
+        along: Length::mm(1000.0),
+        across: Length::mm(500.0),
+        round: Length::mm(10.0),
+    };
+    let shrinks = Cloth {
+        flaws: vec![flaw],
+        selvedge: Length::mm(10.0),
+        shrink_along: 0.1,
+        shrink_across: 0.04,
+        ..cloth(1000.0)
+    };
+    let found = laid(&pieces, &shrinks, Rules::default(), 1).unwrap();
+    for (got, wanted) in found.flaws[0].iter().zip([890.0, 460.0, 910.0, 480.0]) {
+        assert!((got - wanted).abs() < 1e-9, "{:?}", found.flaws);
+    }
+}
+
+/// Would catch a flaw that was measured along the uncut cloth, so that on two lengths it lies under the
+/// pieces, and nothing is said of it.
+#[test]
+fn a_flaw_behind_two_lengths_is_told() {
+    let pieces = [CutPiece {
+        pair: true,
+        ..printed("gore", (900.0, 500.0), 2, 100.0)
+    }];
+    let behind = |fold: Fold, along: &[f64]| {
+        let flaw = |along: &f64| lay::Flaw {
+            along: Length::mm(*along),
+            across: Length::mm(500.0),
+            round: Length::mm(10.0),
+        };
+        let flawed = Cloth {
+            fold,
+            flaws: along.iter().map(flaw).collect(),
+            ..cloth(1000.0)
+        };
+        let found = laid(&pieces, &flawed, Rules::default(), 1000).unwrap();
+        found.flaws_behind()
+    };
+    assert_eq!(behind(Fold::Double, &[300.0, 2000.0]), [1]);
+    assert_eq!(behind(Fold::Double, &[300.0]), [0_usize; 0]);
+    // On one length, and from the fold, what lies behind is not cut.
+    assert_eq!(behind(Fold::None, &[2000.0]), [0_usize; 0]);
+    assert_eq!(behind(Fold::Crosswise, &[2000.0]), [0_usize; 0]);
+}
+
+/// By hand: a pair of gores as wide as the cloth and 2000 long takes 4000 of doubled cloth; of 4400 bought,
+/// 200 are left in two layers. Would catch what is left told as 400 in two layers, which would be 800.
+#[test]
+fn what_is_left_of_doubled_cloth_is_told_once() {
+    let gore = CutPiece {
+        pair: true,
+        ..printed("gore", (1000.0, 2000.0), 2, 100.0)
+    };
+    let facing = printed("facing", (1000.0, 500.0), 1, 100.0);
+    let both = [gore, facing];
+    for fold in [Fold::Double, Fold::Crosswise] {
+        let two = Cloth {
+            fold,
+            ..cloth(1000.0)
+        };
+        let sizes = |pieces: &[CutPiece], bought: f64| -> Vec<(bool, f64, f64)> {
+            let found = laid(pieces, &two, Rules::default(), 1000).unwrap();
+            let left = found.left(Length::mm(bought));
+            left.iter()
+                .map(|l| (l.doubled, l.place[0], l.place[2]))
+                .collect()
+        };
+        let one = |all: &[(bool, f64, f64)], doubled: bool, from: f64, to: f64| {
+            let [(in_two, begins, ends)] = *all else {
+                return false;
+            };
+            in_two == doubled && (0.0..20.0).contains(&(begins - from)) && (ends - to).abs() < 0.1
+        };
+        let left = sizes(&both[..1], 4400.0);
+        assert!(one(&left, true, 2000.0, 2200.0), "{fold:?}: {left:?}");
+        // With a facing where it is opened out, what is more lies behind that in one layer.
+        let left = sizes(&both, 4700.0);
+        assert!(one(&left, false, 2500.0, 2700.0), "{fold:?}: {left:?}");
     }
 }
 

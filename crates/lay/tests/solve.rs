@@ -341,10 +341,7 @@ fn a_pinned_piece_keeps_the_pattern_on_every_part() {
         over: false,
         at,
     };
-    for (held, ends) in [
-        (pin(1, [25.0, 112.0]), 285.0),
-        (pin(0, [30.0, 5.0]), 260.0),
-    ] {
+    for (held, ends) in [(pin(1, [25.0, 112.0]), 285.0), (pin(0, [30.0, 5.0]), 260.0)] {
         task.pinned = vec![held];
         let lay = laid(&task, 100_000, 1).lay;
         assert!(lay.placed.contains(&held), "{lay:?}");

@@ -137,10 +137,18 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
     if found.stretch_down {
         out.push(words.lay_stretch.to_owned());
     }
+    out.extend(flaws_behind(found, shown, words));
     out.extend(joins(laid, shown, words));
     out.extend(scraps(laid, shown, words));
-    if let Some(repeat) = found.cloth.repeat.filter(|_| !laid.all_on_scraps()) {
-        out.push(fill(words.lay_repeat, &[("repeat", &length(repeat))]));
+    let bought = found.cloth.repeat.filter(|_| !laid.all_on_scraps());
+    if let (Some(bought), Some(repeat)) = (bought, found.cloth.repeat_as_cut()) {
+        let (repeat, bought) = (length(repeat), length(bought));
+        let said = if found.cloth.shrink_along > 0.0 {
+            words.lay_repeat_shrunk
+        } else {
+            words.lay_repeat
+        };
+        out.push(fill(said, &[("repeat", &repeat), ("bought", &bought)]));
     }
     for left in left(found).into_iter().take(2) {
         let [x0, y0, x1, y1] = left.place;
@@ -174,6 +182,16 @@ fn remarks(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
         });
     }
     out
+}
+
+/// Flaws that lie behind both of two lengths as they were told, a sentence for each.
+pub(crate) fn flaws_behind(found: &Found, shown: Shown, words: &Words) -> Vec<String> {
+    let said = |i: usize| {
+        let along = words.locale.length(found.cloth.flaws.get(i)?.along, shown);
+        Some(fill(words.lay_flaw_behind, &[("along", &along)]))
+    };
+    let behind = found.laid.flaws_behind();
+    behind.into_iter().filter_map(said).collect()
 }
 
 /// What is cut from which scrap, a sentence for each.
@@ -290,7 +308,7 @@ pub(crate) fn file(
             "turned_in_mm": laid.turned_in.map(|t| t.map(number)),
             "nap": if cloth.nap == Nap::OneWay { "one-way" } else { "two-way" },
             "length_runs": if laid.runs == Runs::Across { "across" } else { "along" },
-            "repeat_mm": maybe(cloth.repeat),
+            "repeat_mm": maybe(cloth.repeat_as_cut()),
             "shrink_along": number(cloth.shrink_along),
             "shrink_across": number(cloth.shrink_across),
             "flaws_mm": laid.flaws,
@@ -314,7 +332,7 @@ pub(crate) fn file(
             "short_mm": if fits { Value::Null } else { mm(over) },
         })),
         "thumb_mm": maybe(found.thumb),
-        "asks": asks(found),
+        "asks": asks(found, Shown::usual(list.unit)),
         "joins": laid.joins.iter().map(join).collect::<Vec<_>>(),
         "pieces": pieces,
         "scraps": on_scraps,
@@ -325,12 +343,10 @@ pub(crate) fn file(
     })
 }
 
-fn asks(found: &Found) -> Vec<&'static str> {
-    if found.stretch_down {
-        vec![ENGLISH.lay_stretch]
-    } else {
-        Vec::new()
-    }
+fn asks(found: &Found, shown: Shown) -> Vec<String> {
+    let stretch = found.stretch_down.then(|| ENGLISH.lay_stretch.to_owned());
+    let flaws = flaws_behind(found, shown, &ENGLISH);
+    stretch.into_iter().chain(flaws).collect()
 }
 
 /// A join, on the paper of the report: x right, y down.

@@ -125,6 +125,27 @@ proptest! {
     }
 }
 
+/// Would catch a print that is judged by its repeat as bought: one of 4 in that shrinks by a quarter comes
+/// again every 3 in, so notches 3 in apart meet, and those 4 in apart are off by one.
+#[test]
+fn a_print_shrinks_with_its_cloth() {
+    let shrunk = || Cloth {
+        shrink_along: 0.25,
+        ..printed(4.0)
+    };
+    let found = |further: f64| {
+        let sketch = notched(&[1.0, 2.0], &[1.0, 2.0 + further]);
+        sketch.of_cloth(shrunk()).find(find)
+    };
+    assert!(found(3.0).is_empty(), "{:?}", found(3.0));
+    let off = found(4.0);
+    assert_eq!(off.len(), 1, "{off:?}");
+    let Some(Amount::Length(said)) = off[0].amount else {
+        panic!("{off:?}")
+    };
+    assert!((said.in_inches().abs() - 1.0).abs() < 1e-6, "{said:?}");
+}
+
 /// Would catch cloth that is laid across judged by its length the wrong way round.
 #[test]
 fn laid_across_the_length_must_fit() {

@@ -296,6 +296,8 @@ pub const GERMAN: Words = Words {
     lay_thumb_more: "Nach der Faustregel, ein Kasten um jedes Teil, wären es {thumb}.",
     lay_stretch: "Erst fragen: der Stoff dehnt sich um den Körper, und quer gelegt geht seine Dehnung das Bein hinab.",
     lay_repeat: "Knipse einer Naht treffen auf das Muster des Stoffes: sein Rapport ist {repeat}.",
+    lay_repeat_shrunk: "Knipse einer Naht treffen auf das Muster des Stoffes: sein Rapport ist {repeat}, vor dem Einlaufen {bought}.",
+    lay_flaw_behind: "Die Fehlstelle bei {along} liegt hinter diesen beiden Längen. Vom Schnittende der Länge messen, auf der sie liegt: sonst kann ein Teil darüber liegen.",
     lay_join: "{name} ist breiter als der Stoff und wird angesetzt: ein Stück, {wide} breit und {long} lang, kommt entlang der Webkante daran, von {from} unter der Oberkante bis zum Saum, mit {allowance} Zugabe an beiden. Erst ansetzen, Knips auf Knips, dann wie mit einem Teil weiter.",
     lay_joins: "{name} ist breiter als der Stoff und wird angesetzt: {count} Stücke, {wide} breit und {long} lang, kommen entlang der Webkante daran, von {from} unter der Oberkante bis zum Saum, mit {allowance} Zugabe an beiden. Erst ansetzen, Knips auf Knips, dann wie mit einem Teil weiter.",
     lay_joined_part: "angesetztes Stück",

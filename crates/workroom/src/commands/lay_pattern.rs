@@ -7,7 +7,7 @@ use std::thread;
 use book::OrderNo;
 use lay::Cloth;
 use lay::exact::Exact;
-use lay::shop::{Margin, Step};
+use lay::shop::{Margin, Step, buy};
 use lay::solve::Effort;
 use lay::spread::Rules;
 use measure::Length;
@@ -395,15 +395,25 @@ fn buying(asked: &Lay, unit: Unit) -> Result<Buying, Vec<String>> {
             step,
         });
     };
+    let (mut percents, mut lengths) = (0_u32, 0_u32);
     for part in text.split('+').map(str::trim).filter(|p| !p.is_empty()) {
         if let Some(percent) = part.strip_suffix('%') {
+            percents += 1;
             margin.percent = Exact::read(percent.trim())
                 .map_err(|why| vec![format!("--margin: {} {}", why.says, why.hint)])?;
         } else {
+            lengths += 1;
             margin.length = fraction::read(part, Some(unit))
                 .map_err(|why| vec![format!("--margin: {} {}", why.says, why.hint)])?;
         }
     }
+    if percents > 1 || lengths > 1 {
+        return Err(vec![
+            "--margin may have one percentage and one length, like \"5 % + 10 cm\". Add up what is of one sort.".into(),
+        ]);
+    }
+    // What is out of bounds is told here, not left out of every answer.
+    buy(Length::ZERO, margin, step).map_err(|why| vec![format!("--margin: {why}")])?;
     Ok(Buying { margin, step })
 }
 
@@ -452,8 +462,9 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
         };
     }
     let words = &sheet::words::ENGLISH;
-    for said in cloth_sheet::joins(&found.laid, shown, words)
+    for said in cloth_sheet::flaws_behind(found, shown, words)
         .into_iter()
+        .chain(cloth_sheet::joins(&found.laid, shown, words))
         .chain(cloth_sheet::scraps(&found.laid, shown, words))
     {
         let _ = writeln!(out, "{}", calm(&said));

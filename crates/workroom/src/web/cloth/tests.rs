@@ -251,6 +251,42 @@ fn all_on_scraps_is_shown_and_nothing_is_bought() {
     assert!(visit.get(&at("")).text().contains("Nothing to buy"));
 }
 
+/// Would catch a lay of two lengths whose notches are said to meet the pattern, or a cloth of before this was
+/// refused that can't be read and mended any more.
+#[test]
+fn a_pattern_that_cannot_meet_is_said_and_mended() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let mut cloth = [
+        ("for", "shell"),
+        ("width", "60 in"),
+        ("unit", "yd"),
+        ("repeat", "12 in"),
+        ("fold", "double"),
+    ];
+    for (fold, says) in [
+        ("double", "begins anywhere in it"),
+        ("crosswise", "the other way in the upper layer"),
+    ] {
+        cloth[4].1 = fold;
+        let kept = visit.post(&at("/page"), &cloth);
+        assert!(kept.leads_to().ends_with("said=kept"), "{}", kept.text());
+        let text = visit.get(&at("")).text();
+        assert!(
+            text.contains(says) && !text.contains("class=\"lay\""),
+            "{fold}: {text}"
+        );
+    }
+    // The rest of the order goes on, and the cloth is mended on its page.
+    assert!(visit.get(&format!("/orders/{order}")).status.is_success());
+    cloth[4].1 = "lengthwise";
+    visit.post(&at("/page"), &cloth);
+    let text = visit.get(&at("")).text();
+    assert!(text.contains("class=\"lay\""), "{text}");
+}
+
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {

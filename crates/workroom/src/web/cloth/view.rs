@@ -294,6 +294,7 @@ impl ClothView {
                     @for said in cloth_sheet::joins(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @for said in cloth_sheet::scraps(&found.laid, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                     @if found.stretch_down { p.lead { (sheet::words::ENGLISH.lay_stretch) } }
+                    @for said in cloth_sheet::flaws_behind(found, self.shown, &sheet::words::ENGLISH) { p.lead { (told(&said)) } }
                 }
                 section {
                     h2 { "To cut by" }

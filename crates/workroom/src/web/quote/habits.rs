@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use lay::Exact;
 use lay::quote::{Fault, Stage};
-use lay::shop::{Margin, Step};
+use lay::shop::{Margin, NoPurchase, Step, buy};
+use measure::Length;
 use measure::fraction::{self, Unit};
 use sheet::words::{ENGLISH, LANGUAGES, Words};
 
@@ -93,7 +94,7 @@ impl<'a> Habits<'a> {
         })
     }
 
-    /// What she keeps beyond a lay.
+    /// What she keeps beyond a lay; what could not be kept, the usual.
     pub(crate) fn margin(self, unit: Unit) -> Margin {
         let usual = Margin::usual();
         let percent = self.0.get("shop/margin percent");
@@ -101,9 +102,11 @@ impl<'a> Habits<'a> {
         Margin {
             percent: percent
                 .and_then(|t| Exact::read(t).ok())
+                .filter(|percent| kept(*percent, Length::ZERO).is_ok())
                 .unwrap_or(usual.percent),
             length: length
                 .and_then(|t| fraction::read(t, Some(unit)).ok())
+                .filter(|length| kept(Exact::ZERO, *length).is_ok())
                 .unwrap_or(usual.length),
         }
     }
@@ -173,6 +176,12 @@ pub(crate) fn parts(text: &str) -> Vec<TypedPair> {
     lines.map(part).collect()
 }
 
+/// Whether so many percent and such a length can be kept beyond a lay.
+fn kept(percent: Exact, length: Length) -> Result<(), NoPurchase> {
+    let margin = Margin { percent, length };
+    buy(Length::ZERO, margin, Step::default()).map(|_| ())
+}
+
 /// All the settings of this page, from its form, with every fault at its place.
 ///
 /// # Errors
@@ -237,20 +246,24 @@ pub(crate) fn of_form(pairs: &[(String, String)]) -> Result<Vec<(String, String)
     if let Some(Err(fault)) = all.get("shop/step").map(|t| Step::read(t)) {
         say("shop/step", fault.says, &fault.hint);
     }
-    if let Some(Err(fault)) = all.get("shop/margin percent").map(|t| Exact::read(t)) {
-        say("shop/margin percent", fault.says, &fault.hint);
-    } else if habits.margin(Unit::Inch).percent > Exact::whole(100) {
-        say(
+    match all.get("shop/margin percent").map(|t| Exact::read(t)) {
+        Some(Err(fault)) => say("shop/margin percent", fault.says, &fault.hint),
+        Some(Ok(percent)) if kept(percent, Length::ZERO).is_err() => say(
             "shop/margin percent",
             "This is more than the lay itself.".into(),
             "Keep 0 to 100 percent.",
-        );
+        ),
+        _ => {}
     }
-    if let Some(Err(fault)) = all
-        .get("shop/margin length")
-        .map(|t| fraction::read(t, Some(Unit::Inch)))
-    {
-        say("shop/margin length", fault.says, &fault.hint);
+    let length = all.get("shop/margin length");
+    match length.map(|t| fraction::read(t, Some(Unit::Inch))) {
+        Some(Err(fault)) => say("shop/margin length", fault.says, &fault.hint),
+        Some(Ok(length)) if kept(Exact::ZERO, length).is_err() => say(
+            "shop/margin length",
+            "This can’t be kept beside a lay.".into(),
+            "Keep from nothing to 1 km: 10 cm or 4 in is usual.",
+        ),
+        _ => {}
     }
     let weeks = all
         .get("quote/weeks")
@@ -369,5 +382,31 @@ mod tests {
         let faults = of_form(&set).unwrap_err();
         let places: Vec<&str> = faults.iter().map(|f| f.place.as_str()).collect();
         assert_eq!(places, ["quote/margin", "quote/parts"]);
+    }
+
+    /// Would catch a margin that no amount can be bought with: kept, it left every lay without what to buy.
+    #[test]
+    fn a_margin_out_of_bounds_is_told_and_never_kept() {
+        for (name, value) in [
+            ("shop/margin percent", "150"),
+            ("shop/margin percent", "-5"),
+            ("shop/margin length", "-10 cm"),
+            ("shop/margin length", "1200 m"),
+        ] {
+            let set = pairs(&[("quote/currency", "EUR"), (name, value)]);
+            let faults = of_form(&set).unwrap_err();
+            let places: Vec<&str> = faults.iter().map(|f| f.place.as_str()).collect();
+            assert_eq!(places, [name], "{value}");
+            // Kept before it was refused, it counts as not set.
+            let kept: BTreeMap<String, String> = set.into_iter().collect();
+            let margin = Habits(&kept).margin(Unit::Cm);
+            assert_eq!(margin, Margin::usual(), "{value}");
+        }
+        let set = pairs(&[
+            ("quote/currency", "EUR"),
+            ("shop/margin percent", "100"),
+            ("shop/margin length", "0"),
+        ]);
+        assert!(of_form(&set).is_ok());
     }
 }

@@ -38,7 +38,11 @@ pub(crate) fn by_thumb(worked: &Worked, called: &str, cloth: &Cloth) -> Option<B
             let (width, length) = size(piece)?;
             // On the fold the paper shows half of it.
             let width = if cut.on_fold { width * 2.0 } else { width };
-            boxes.push((width, shop::in_repeats(length, cloth.repeat), cut.count));
+            boxes.push((
+                width,
+                shop::in_repeats(length, cloth.repeat_as_cut()),
+                cut.count,
+            ));
             pieces += cut.count;
         }
     }
