@@ -345,7 +345,10 @@ pub(crate) fn file(
 
 fn asks(found: &Found, shown: Shown) -> Vec<String> {
     let stretch = found.stretch_down.then(|| ENGLISH.lay_stretch.to_owned());
-    let flaws = flaws_behind(found, shown, &ENGLISH);
+    // On paper no line may part a number from its unit; a file has no lines.
+    let flaws = flaws_behind(found, shown, &ENGLISH)
+        .into_iter()
+        .map(|said| said.replace('\u{a0}', " "));
     stretch.into_iter().chain(flaws).collect()
 }
 

@@ -31,6 +31,10 @@ pub(crate) struct ByThumb {
 /// its width is not known, or a piece is wider than it.
 pub(crate) fn by_thumb(worked: &Worked, called: &str, cloth: &Cloth) -> Option<ByThumb> {
     let usable = cloth.usable()?;
+    // Where its pattern can't meet, no piece waits for it.
+    let repeat = cloth
+        .repeat_as_cut()
+        .filter(|_| cloth.no_match().is_none());
     let mut boxes = Vec::new();
     let mut pieces = 0;
     for piece in &worked.pieces {
@@ -38,11 +42,7 @@ pub(crate) fn by_thumb(worked: &Worked, called: &str, cloth: &Cloth) -> Option<B
             let (width, length) = size(piece)?;
             // On the fold the paper shows half of it.
             let width = if cut.on_fold { width * 2.0 } else { width };
-            boxes.push((
-                width,
-                shop::in_repeats(length, cloth.repeat_as_cut()),
-                cut.count,
-            ));
+            boxes.push((width, shop::in_repeats(length, repeat), cut.count));
             pieces += cut.count;
         }
     }
@@ -107,7 +107,61 @@ pub(crate) fn braid(hem: Length) -> Length {
 
 #[cfg(test)]
 mod tests {
+    use std::path::PathBuf;
+
     use super::*;
+    use crate::args::Ways;
+    use crate::job::{Job, Opened};
+    use crate::shelf;
+
+    const METHOD: &str = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../tests/data/darted.method"
+    );
+    const CARD: &str = include_str!("../../../../../tests/data/anna.toml");
+
+    /// The darted skirt is a front and a back, each once on the fold, one behind the other: before it shrinks
+    /// the cloth is a whole number of repeats as bought. Would catch a length that is counted in repeats as
+    /// bought and then made good for shrinking as well.
+    #[test]
+    fn a_repeat_is_counted_in_whole_ones_as_bought() {
+        let opened = Opened {
+            path: PathBuf::from("anna.toml"),
+            card: measure::card::read(CARD, &[]).unwrap(),
+        };
+        let method = shelf::take(METHOD).unwrap();
+        let ways = Ways {
+            set: Vec::new(),
+            predict: true,
+            untrued: false,
+            unit: None,
+        };
+        let worked = Job::new(&opened, &method, &[], &ways)
+            .work_soundly()
+            .unwrap();
+        let print = Cloth {
+            width: Some(Length::inches(60.0)),
+            repeat: Some(Length::inches(12.0)),
+            shrink_along: 0.04,
+            ..Cloth::default()
+        };
+        let found = by_thumb(&worked, "shell", &print).unwrap();
+        let repeats = found.length.in_inches() / 12.0;
+        assert!(
+            repeats > 3.0 && (repeats - repeats.round()).abs() < 1e-6,
+            "{repeats}"
+        );
+        // Across the cloth it can't meet, and nothing waits for it.
+        let across = |repeat: Option<Length>| {
+            let so = Cloth {
+                repeat,
+                length_runs: lay::Runs::Across,
+                ..print.clone()
+            };
+            by_thumb(&worked, "shell", &so)
+        };
+        assert_eq!(across(print.repeat), across(None));
+    }
 
     /// Would catch a zip that ends up too short once it is sewn in.
     #[test]
