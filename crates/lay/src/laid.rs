@@ -123,8 +123,8 @@ impl Laid {
         Length::mm(self.length + doubled)
     }
 
-    /// Which of the flaws of two lengths lie behind both, in the order in which they were told. Measured along
-    /// the uncut cloth in place of from the cut end of its own length, such a flaw lies under the pieces.
+    /// Which of the flaws of two lengths lie behind both, in the order in which they were told. One that was
+    /// measured along the uncut cloth, not from the cut end of its own length, may lie under a piece.
     pub fn flaws_behind(&self) -> Vec<usize> {
         let flaws = self.flaws.iter().enumerate();
         flaws
