@@ -152,7 +152,7 @@ pub(crate) fn all_pages(from: &Connection, to: &mut Connection) -> Result<(), Tr
 /// Writes a whole copy of a database, looks it through, and only then gives it its name.
 pub(crate) fn copy(db: &Connection, to: &Path) -> Result<(), Trouble> {
     let mut beside = to.as_os_str().to_owned();
-    beside.push(".new");
+    beside.push(UNFINISHED);
     let beside = PathBuf::from(beside);
     let made = copy_aside(db, &beside).and_then(|()| {
         fs::rename(&beside, to)?;
@@ -261,8 +261,11 @@ impl Book {
     }
 }
 
-/// A file that is gone, with what SQLite puts beside it, when it is no longer needed.
-pub(crate) struct Aside {
+/// A file that is gone, with what SQLite puts beside it, when it is no longer needed. It lies in the book's
+/// `backups/`, for the owner only; one that was left there when the program was killed is cleared away at
+/// the next start.
+#[derive(Debug)]
+pub struct Aside {
     pub(crate) path: PathBuf,
 }
 
@@ -277,9 +280,14 @@ impl Aside {
             }
             None => std::env::temp_dir(),
         };
-        let path = place.join(format!("aside-{}.new", crate::Id::new()));
+        let path = place.join(format!("{ASIDE}{}{UNFINISHED}", crate::Id::new()));
         drop(folder::open(&path, true)?);
         Ok(Self { path })
+    }
+
+    /// Where it lies. The file is there, and empty at first.
+    pub fn path(&self) -> &Path {
+        &self.path
     }
 }
 
@@ -289,9 +297,53 @@ impl Drop for Aside {
     }
 }
 
+impl Book {
+    /// An empty file for a while: an upload that is to be looked into and restored, for example. It is
+    /// gone when the answer is dropped, and at the latest when the book is opened the next time.
+    ///
+    /// # Errors
+    /// [`Trouble::Full`], [`Trouble::ReadOnly`].
+    pub fn aside(&self) -> Result<Aside, Trouble> {
+        Aside::new(self.folder())
+    }
+}
+
+/// How the name of an [`Aside`] begins.
+const ASIDE: &str = "aside-";
+/// How the name of a copy ends that is not whole yet, or only for a while.
+const UNFINISHED: &str = ".new";
+/// What SQLite puts beside a file.
+const BESIDE: [&str; 3] = ["-wal", "-shm", "-journal"];
+
+/// Whether a file of this name was only for a while: one put aside, or a backup that was never whole. A
+/// name that the book does not give is not meant.
+fn for_a_while(name: &str) -> bool {
+    let name = BESIDE
+        .iter()
+        .find_map(|ending| name.strip_suffix(ending))
+        .unwrap_or(name);
+    let front = name.trim_end_matches(UNFINISHED);
+    front.len() < name.len() && (front.starts_with(ASIDE) || read_name(front).is_some())
+}
+
+/// Clears away what was left in `backups/` when the program was killed: each is a whole copy, or a part of
+/// one, that nobody looks after. Only for whoever holds the lock; what can't be removed waits for the next
+/// start.
+pub(crate) fn clear_left(place: &Path) {
+    let Ok(entries) = fs::read_dir(place.join(folder::BACKUPS)) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        if entry.file_name().to_str().is_some_and(for_a_while) {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
 /// Takes a file away, with what SQLite left beside it: a full disk leaves a journal.
 fn clear(path: &Path) {
-    for ending in ["", "-wal", "-shm", "-journal"] {
+    let _ = fs::remove_file(path);
+    for ending in BESIDE {
         let mut name = path.as_os_str().to_owned();
         name.push(ending);
         let _ = fs::remove_file(name);

@@ -58,7 +58,7 @@ mod trouble;
 mod versions;
 mod whole;
 
-pub use backup::{Backup, BackupKind};
+pub use backup::{Aside, Backup, BackupKind};
 pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
 pub use clients::{About, Client, ClientChange, ClientLine, Photos};
 pub use days::{Counts, Day, DayKind, DayLine, DayState, NewDay};

@@ -8,7 +8,7 @@ use measure::Date;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 
-use crate::backup::{BackupKind, last_good, list};
+use crate::backup::{BackupKind, clear_left, last_good, list};
 use crate::lock::Lock;
 use crate::whole::{Look, look};
 use crate::{Stamp, Trouble, folder, migrate};
@@ -53,6 +53,7 @@ impl Book {
     ) -> Result<Self, Trouble> {
         folder::make(folder)?;
         let lock = Lock::take(folder)?;
+        clear_left(folder);
         let file = folder.join(folder::FILE);
         let empty = std::fs::metadata(&file).map_or(true, |m| m.len() == 0);
         if empty && no_more_to_take_over(folder) && !list(folder).is_empty() {

@@ -143,3 +143,55 @@ fn a_backup_that_fails_leaves_what_was_there() {
     assert!(taken.join("inside").exists());
     assert!(!place.path().join("taken.db.new").exists());
 }
+
+/// Would catch a whole copy of everybody that stays in the folder after the program was killed during a
+/// backup, a download or a look into a file; and a file of hers that is taken away with them.
+#[test]
+fn what_was_left_by_a_killed_program_is_cleared_at_the_next_start() {
+    let place = tempfile::tempdir().unwrap();
+    let book = Book::open(place.path(), sample::clock).unwrap();
+    let made = book.back_up().unwrap();
+    let aside = book.aside().unwrap();
+    assert!(aside.path().starts_with(place.path().join("backups")));
+    fs::write(aside.path(), "everybody").unwrap();
+    // As if it were killed: nothing is dropped.
+    let left = aside.path().to_owned();
+    std::mem::forget(aside);
+    let named = |from: &Path, ending: &str| {
+        let mut name = from.as_os_str().to_owned();
+        name.push(ending);
+        PathBuf::from(name)
+    };
+    let mut go = vec![left.clone()];
+    for ending in ["-wal", "-shm", "-journal", ".new", ".new-journal"] {
+        go.push(named(&left, ending));
+    }
+    for ending in [".new", ".new-journal", ".new-wal"] {
+        go.push(named(&made.path, ending));
+    }
+    let backups = place.path().join("backups");
+    let stay = [
+        made.path.clone(),
+        backups.join("notes.new"),
+        backups.join("aside-of-mine.txt"),
+        backups.join("book-x.db.new"),
+    ];
+    for path in go.iter().chain(&stay[1..]) {
+        fs::write(path, "everybody").unwrap();
+    }
+    drop(book);
+    let book = Book::open(place.path(), sample::clock).unwrap();
+    for path in &go {
+        assert!(!path.exists(), "{}", path.display());
+    }
+    for path in &stay {
+        assert!(path.exists(), "{}", path.display());
+    }
+    assert_eq!(book.backups(), [made]);
+    // Without being killed it is gone as soon as it is no longer needed.
+    let aside = book.aside().unwrap();
+    let path = aside.path().to_owned();
+    assert!(path.exists());
+    drop(aside);
+    assert!(!path.exists());
+}
