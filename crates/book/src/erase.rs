@@ -29,6 +29,8 @@ const HERS: &[&str] = &[
     "INSERT OR IGNORE INTO erasing SELECT party FROM \"order\" WHERE client = ?1 AND party IS NOT NULL",
     "DELETE FROM \"order\" WHERE client = ?1",
     "DELETE FROM party WHERE id IN (SELECT client FROM erasing) AND id NOT IN (SELECT party FROM \"order\" WHERE party IS NOT NULL)",
+    // An order of somebody else that was worked from a card of hers: an older program let it stay so.
+    "UPDATE holds SET value = NULL WHERE key = 'card' AND value IN (SELECT id FROM card WHERE client = ?1)",
     "DELETE FROM answer WHERE card IN (SELECT id FROM card WHERE client = ?1)",
     "DELETE FROM reading WHERE card IN (SELECT id FROM card WHERE client = ?1)",
     "DELETE FROM card WHERE client = ?1",

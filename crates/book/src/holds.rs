@@ -7,6 +7,9 @@ use rusqlite::{Connection, params};
 use crate::row::{all, count, one, signed};
 use crate::{Book, Id, OrderNo, Trouble, journal, orders};
 
+/// The key of the card that an order is worked from, by the card's id.
+pub(crate) const CARD: &str = "card";
+
 /// A change of one key of what an order holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Change {

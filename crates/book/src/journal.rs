@@ -21,8 +21,8 @@ pub struct Entry {
     pub by: String,
     /// It was taken back.
     pub undone: bool,
-    /// It can no longer be taken back or put again: something else was done after it was taken back, or
-    /// the order was closed.
+    /// It can no longer be taken back or put again: something else was done after it was taken back, the
+    /// order was closed, or its card went to another client.
     pub settled: bool,
 }
 
@@ -82,6 +82,28 @@ pub(crate) fn write(
     Ok(())
 }
 
+/// Writes what was done and is not to be taken back here.
+pub(crate) fn write_settled(
+    db: &Connection,
+    order: Id,
+    label: &str,
+    changes: &[Changed],
+    now: Stamp,
+) -> Result<(), Trouble> {
+    write(db, order, label, changes, now, "here")?;
+    db.execute(
+        "UPDATE journal SET dropped = 1 WHERE at = ?1",
+        [db.last_insert_rowid()],
+    )?;
+    Ok(())
+}
+
+/// Whether a card is in the book and the client's own.
+fn is_hers(db: &Connection, client: Id, card: &str) -> Result<bool, Trouble> {
+    let sql = "SELECT 1 FROM card WHERE id = ?1 AND client = ?2";
+    Ok(one(db, sql, params![card, client], |_| Ok(()))?.is_some())
+}
+
 /// Which line is next.
 #[derive(Clone, Copy)]
 enum Way {
@@ -133,7 +155,14 @@ impl Book {
                     Way::Back => &change.before,
                     Way::Again => &change.after,
                 };
-                holds::put(db, order.id, &change.key, value.as_deref(), seen)?;
+                let mut value = value.as_deref();
+                // A card that went to another client, or was erased with her, is not put back.
+                if let (holds::CARD, Some(card)) = (change.key.as_str(), value)
+                    && !is_hers(db, order.client, card)?
+                {
+                    value = None;
+                }
+                holds::put(db, order.id, &change.key, value, seen)?;
             }
             db.execute(
                 "UPDATE journal SET undone = ?2 WHERE at = ?1",

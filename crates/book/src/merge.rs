@@ -5,7 +5,9 @@ use rusqlite::{Connection, params};
 use crate::clients::{client, insert, tell, write_change};
 use crate::id::next_number;
 use crate::row::all;
-use crate::{About, Book, CardNo, Client, ClientNo, Id, Trouble};
+use crate::{
+    About, Book, CardNo, Changed, Client, ClientNo, Id, Stamp, Trouble, holds, journal, orders,
+};
 
 /// To whom a card goes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +37,36 @@ fn give(db: &Connection, card: Id, to: Id) -> Result<CardNo, Trouble> {
         params![card, to, number],
     )?;
     Ok(number)
+}
+
+/// Takes a card off the orders that are worked from it and stay with the client who had it: an order never
+/// holds the card of somebody else. What was done is written in their journals, without a word of whose it
+/// is now, and is not to be taken back there.
+fn take_off(
+    db: &Connection,
+    from: Id,
+    (card, number): (Id, CardNo),
+    now: Stamp,
+) -> Result<(), Trouble> {
+    let on_it = all(
+        db,
+        r#"SELECT * FROM "order" WHERE client = ?1
+           AND id IN (SELECT "order" FROM holds WHERE key = 'card' AND value = ?2) ORDER BY number"#,
+        params![from, card.to_string()],
+        &mut orders::order_of,
+    )?;
+    for order in on_it {
+        let seen = orders::count_up(db, &order)?;
+        holds::put(db, order.id, holds::CARD, None, seen)?;
+        let changed = Changed {
+            key: holds::CARD.to_owned(),
+            before: Some(card.to_string()),
+            after: None,
+        };
+        let label = format!("card {number} given to another client");
+        journal::write_settled(db, order.id, &label, &[changed], now)?;
+    }
+    Ok(())
 }
 
 fn not_the_demo(one: &Client, two: &Client) -> Result<(), Trouble> {
@@ -113,8 +145,9 @@ impl Book {
     }
 
     /// Gives a card to another client, or to a new one: two sisters were written down as one. Orders that
-    /// are worked from this card go with it, if `orders` says so. Answers whose it is now, and its number
-    /// among hers.
+    /// are worked from this card go with it, if `orders` says so; else they stay and have no card from then
+    /// on, which their journals tell. Versions stay as they were made, with their order. Answers whose the
+    /// card is now, and its number among hers.
     ///
     /// # Errors
     /// [`Trouble::Missing`] if there is no such client or card; [`Trouble::Other`] for the demo with one
@@ -147,6 +180,8 @@ impl Book {
                        AND id IN (SELECT "order" FROM holds WHERE key = 'card' AND value = ?3)"#,
                     params![from.id, target.id, id.to_string()],
                 )?;
+            } else {
+                take_off(db, from.id, (id, card), now)?;
             }
             Ok((number, new))
         })
@@ -272,5 +307,61 @@ mod tests {
             1,
             "not without being asked"
         );
+    }
+
+    /// Would catch an order that stays with one sister and is worked from the card of the other: then she
+    /// has the other's measures on her sheets, and no page is left when the other is erased.
+    #[test]
+    fn an_order_that_stays_behind_has_no_card_of_somebody_else() {
+        let mut book = sample::book();
+        let (first, order) = sample::order(&mut book);
+        let one = book.new_card(first, &head()).unwrap();
+        let two = book.new_card(first, &head()).unwrap();
+        let id = |book: &Book, of, no| book.card(of, no).unwrap().id.to_string();
+        let (own, hers) = (id(&book, first, one), id(&book, first, two));
+        let hold = |book: &mut Book, order, value: &str| {
+            book.hold(order, value, "here", "card", Some(value))
+                .unwrap();
+        };
+        // The older card, then the one that was the sister's, on an order that is closed too.
+        hold(&mut book, order, &own);
+        hold(&mut book, order, &hers);
+        let closed = crate::NewOrder {
+            holds: vec![("card".to_owned(), hers.clone())],
+            ..crate::NewOrder::of(first)
+        };
+        let closed = book.new_order(&closed).unwrap();
+        book.close_order(closed).unwrap();
+        let seen = book.order(order).unwrap().seen;
+        let sister = To::New(Box::new(about("Ines Marchetti")));
+        let (whose, number) = book.move_card(first, two, &sister, false).unwrap();
+        assert_eq!(id(&book, whose, number), hers);
+        assert_eq!(book.orders(Which::Of(first)).unwrap().len(), 2, "they stay");
+        let card = |book: &Book, order| book.holds(order).unwrap().get("card").cloned();
+        assert_eq!((card(&book, order), card(&book, closed)), (None, None));
+        // It is told, counted, names nobody, and is not what is taken back next.
+        assert!(book.order(order).unwrap().seen > seen);
+        let last = book.journal(order).unwrap().pop().unwrap();
+        assert_eq!(last.label, "card 2 given to another client");
+        assert_eq!(last.changes[0].before.as_deref(), Some(&*hers));
+        assert!(last.settled && !last.undone);
+        assert_eq!(
+            book.journal(closed).unwrap().pop().unwrap().label,
+            last.label
+        );
+        // Taken back and put again step by step, her own card comes back and the sister's never.
+        assert_eq!(book.take_back(order).unwrap(), Some(hers.clone()));
+        assert_eq!(card(&book, order), Some(own.clone()));
+        assert_eq!(book.take_back(order).unwrap(), Some(own.clone()));
+        assert_eq!(card(&book, order), None);
+        assert_eq!(book.put_again(order).unwrap(), Some(own.clone()));
+        assert_eq!(card(&book, order), Some(own.clone()));
+        assert_eq!(book.put_again(order).unwrap(), Some(hers.clone()));
+        assert_eq!(card(&book, order), None, "the sister's");
+        // One that was left so by an older program has none either when she is erased.
+        hold(&mut book, order, &hers);
+        book.erase_client(whose).unwrap();
+        assert_eq!(card(&book, order), None);
+        assert!(book.order(order).is_ok());
     }
 }
