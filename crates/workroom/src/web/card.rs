@@ -7,7 +7,7 @@ use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 use axum::{Form, Router};
-use book::{Book, CardNo, Client, ClientNo, Id, Order, OrderNo, Reading, Readings, Said, Unit};
+use book::{Book, CardNo, Client, ClientNo, Order, OrderNo, Reading, Readings, Said, Unit};
 use maud::Markup;
 use measure::date::Date;
 use measure::questions::{self, Question};
@@ -16,6 +16,7 @@ use measure::{Length, fraction, names};
 use super::clients::{Sent, number, sent};
 use super::room::Room;
 use super::trouble::Trouble;
+use super::working::card_of;
 
 mod blank;
 mod choose;
@@ -86,11 +87,11 @@ impl Held {
             At::Order(number) => {
                 let order = book.order(*number)?;
                 let holds = book.holds(*number)?;
-                let Some(id) = holds.get("card").and_then(|id| Id::read(id)) else {
+                let Some(card) = card_of(book, &order, &holds)? else {
                     return Ok(None);
                 };
                 let method = holds.get("method").cloned();
-                (book.card_by_id(id)?, Some(order), method)
+                (card, Some(order), method)
             }
         };
         let hers = book.setting(wanted::ORDER)?.unwrap_or_default();

@@ -95,10 +95,7 @@ impl OnTable {
     pub(crate) fn load(book: &Book, number: OrderNo) -> Result<Self, Trouble> {
         let order = book.order(number)?;
         let holds = book.holds(number)?;
-        let card_row = match holds.get("card").and_then(|id| Id::read(id)) {
-            Some(id) => Some(book.card_by_id(id)?),
-            None => None,
-        };
+        let card_row = card_of(book, &order, &holds)?;
         let client = book.client_by_id(order.client)?;
         let text = match &card_row {
             Some(row) => Some(card_page(book, &client, row)?),
@@ -132,7 +129,7 @@ impl OnTable {
         let client = book.client_by_id(order.client)?;
         let kept = book.version(number, version)?;
         let holds = kept.kept.holds.clone();
-        let card_row = card_of(book, &holds);
+        let card_row = card_of(book, &order, &holds)?;
         let allowed = Allowed::of_version(&holds);
         let card = Some(&*kept.kept.card);
         let on = Self::of(book, order, client, holds, card, card_row, allowed)?;
@@ -405,10 +402,24 @@ fn read_card(text: &str, client: &book::Client, unit: Unit, own: &[String]) -> (
     }
 }
 
-/// The card that an order is worked from, where it has one and it is in the book.
-pub(crate) fn card_of(book: &Book, holds: &BTreeMap<String, String>) -> Option<book::Card> {
-    let id = holds.get("card").and_then(|id| Id::read(id))?;
-    book.card_by_id(id).ok()
+/// The card that an order is worked from, where it has one. One that is no longer in the book, or is
+/// somebody else's now, counts as none: her sheets never bear another's measures.
+///
+/// # Errors
+/// When the book can't be read.
+pub(crate) fn card_of(
+    book: &Book,
+    order: &book::Order,
+    holds: &BTreeMap<String, String>,
+) -> Result<Option<book::Card>, Trouble> {
+    let Some(id) = holds.get("card").and_then(|id| Id::read(id)) else {
+        return Ok(None);
+    };
+    match book.card_by_id(id) {
+        Ok(card) => Ok(Some(card).filter(|card| card.client == order.client)),
+        Err(book::Trouble::Missing(_)) => Ok(None),
+        Err(trouble) => Err(trouble.into()),
+    }
 }
 
 /// A card of the book as the text of a CARD.toml.

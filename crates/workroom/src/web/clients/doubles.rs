@@ -279,14 +279,15 @@ fn part_page(
                     section { h2 { "It is now with" } p { (client.about.name) ", client " (of) } }
                 }
                 p { "The card goes with every reading and its history; it takes the next number of whoever gets it. "
-                    @if on_it.is_empty() { "No order is worked from it." } }
+                    @if on_it.is_empty() { "No order is worked from it. " }
+                    "Versions that were made from it, and their papers, stay as they were made, each with its order." }
                 form.stack.full method="post" action=(at) {
                     @if !on_it.is_empty() {
                         fieldset.choose {
                             legend { "Orders that are worked from it" }
                             ul { @for line in &on_it { li { "Order " (line.order.number) @if !line.order.title.is_empty() { ", " (line.order.title) } } } }
                             label { input type="radio" name="orders" value="yes" checked; span { "They go with the card" } }
-                            label { input type="radio" name="orders" value="no"; span { "They stay with " (client.about.name) } }
+                            label { input type="radio" name="orders" value="no"; span { "They stay with " (client.about.name) ", without a card until you choose another" } }
                         }
                     }
                     @if !others.is_empty() {

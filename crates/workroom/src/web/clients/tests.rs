@@ -1,6 +1,6 @@
 //! A client is entered, found, changed in two windows, made one of two, and parted from her sister.
 
-use book::{Book, CardHead, ClientNo, NewReading, Stamp, Unit};
+use book::{Book, CardHead, ClientNo, DayKind, NewDay, NewOrder, NewReading, Stamp, To, Unit};
 use measure::date::Date;
 
 use crate::web::testing::Visit;
@@ -243,6 +243,91 @@ fn sisters_on_one_card_are_parted() {
     let book = shelf.lock().unwrap();
     assert_eq!(book.cards(ClientNo(2)).unwrap()[0].id, id);
     assert_eq!(book.reading_history(id).unwrap().len(), 1);
+}
+
+/// Catches an order that stays behind when its card goes to a sister: worked from the sister's measures, or
+/// with no page left, not even the first one, when the sister is erased. An older program left such orders.
+#[test]
+fn an_order_whose_card_went_to_a_sister_can_be_worked_on() {
+    for older in [false, true] {
+        let mut book = Book::in_memory(clock).unwrap();
+        let about = |name: &str| book::About {
+            name: name.into(),
+            ..book::About::default()
+        };
+        let of = book.new_client(&about("The elder"), false).unwrap();
+        let head = CardHead::new(Date::read("2024-05-20").unwrap(), Unit::Inch);
+        let card = book.new_card(of, &head).unwrap();
+        let id = book.card(of, card).unwrap().id;
+        let waist = NewReading {
+            measure: "waist".into(),
+            turn: 1,
+            text: "27 1/2".into(),
+            unit: "in".into(),
+            mm: Some(698.5),
+        };
+        book.write_readings(id, None, &[waist], "here").unwrap();
+        let new = NewOrder {
+            title: "Skirt".into(),
+            holds: vec![("card".into(), id.to_string())],
+            ..NewOrder::of(of)
+        };
+        let order = book.new_order(&new).unwrap();
+        let day = NewDay {
+            kind: DayKind::Fitting,
+            on: Date::read("2090-05-20").unwrap(),
+            time: String::new(),
+            words: String::new(),
+        };
+        book.add_day(order, &day).unwrap();
+        if older {
+            let to = To::New(Box::new(about("The younger")));
+            book.move_card(of, card, &to, false).unwrap();
+            book.hold(order, "card", "here", "card", Some(&id.to_string()))
+                .unwrap();
+        }
+        let visit = Visit::with(book);
+        if !older {
+            let page = visit.get("/clients/1/cards/1/split").text();
+            assert!(page.contains("Versions that were made from it"), "{page}");
+            assert!(page.contains("without a card until you choose another"));
+            let given = visit.post(
+                "/clients/1/cards/1/split",
+                &[("to", "new"), ("name", "The younger"), ("orders", "no")],
+            );
+            assert_eq!(given.leads_to(), "/clients/2?said=given");
+        }
+        let her_pages = || {
+            for part in [
+                "",
+                "/card",
+                "/draft",
+                "/cloth",
+                "/paper",
+                "/fittings",
+                "/sheet",
+            ] {
+                let page = visit.get(&format!("/orders/{order}{part}"));
+                assert_eq!(page.status, 200, "{older} {part}: {}", page.text());
+                assert!(!page.text().contains("27 1/2"), "{older} {part}");
+            }
+            let today = visit.get("/");
+            assert_eq!(today.status, 200, "{older}: {}", today.text());
+            assert!(today.text().contains("she is not measured yet"));
+            let choose = visit.get(&format!("/orders/{order}/card")).text();
+            assert!(choose.contains("From which card is it worked?"));
+        };
+        her_pages();
+        let erased = visit.post("/clients/2/erase", &[("name", "The younger")]);
+        assert_eq!(erased.leads_to(), "/clients?said=erased");
+        her_pages();
+        // Taken back as far as it goes, it is not worked from what is gone.
+        for _ in 0..3 {
+            let back = visit.post(&format!("/orders/{order}/draft"), &[("do", "back")]);
+            assert!(back.status.as_u16() < 500, "{}", back.text());
+        }
+        her_pages();
+    }
 }
 
 /// Catches a change about her that leaves no trace: who agreed to what, and what stood there before.

@@ -51,7 +51,7 @@ impl Line {
     fn load(book: &Book, line: book::OrderLine, today: Date) -> Result<Self, Trouble> {
         let number = line.order.number;
         let holds = book.holds(number)?;
-        let card = working::card_of(book, &holds);
+        let card = working::card_of(book, &line.order, &holds)?;
         let mut days = book.days(number)?;
         days.retain(|d| d.state == DayState::Comes && d.day.on >= today);
         let versions = book.versions(number)?;

@@ -45,7 +45,7 @@ impl Asks {
         let client = book.client_by_id(order.client)?;
         let holds = book.holds(number)?;
         let cards = book.cards(client.number)?;
-        let old = working::card_of(book, &holds);
+        let old = working::card_of(book, &order, &holds)?;
         let mut changed = Vec::new();
         if let Some(old) = &old {
             for card in cards.iter().filter(|c| c.id != old.id) {
