@@ -299,7 +299,8 @@ impl Drop for Aside {
 
 impl Book {
     /// An empty file for a while: an upload that is to be looked into and restored, for example. It is
-    /// gone when the answer is dropped, and at the latest when the book is opened the next time.
+    /// gone when the answer is dropped, at the latest when the book is opened the next time, and also when
+    /// somebody is erased in the backups: it may hold her.
     ///
     /// # Errors
     /// [`Trouble::Full`], [`Trouble::ReadOnly`].
@@ -315,13 +316,16 @@ const UNFINISHED: &str = ".new";
 /// What SQLite puts beside a file.
 const BESIDE: [&str; 3] = ["-wal", "-shm", "-journal"];
 
+/// The name of the file to which another belongs, or its own.
+fn without_beside(name: &str) -> &str {
+    let whose = BESIDE.iter().find_map(|ending| name.strip_suffix(ending));
+    whose.unwrap_or(name)
+}
+
 /// Whether a file of this name was only for a while: one put aside, or a backup that was never whole. A
 /// name that the book does not give is not meant.
 fn for_a_while(name: &str) -> bool {
-    let name = BESIDE
-        .iter()
-        .find_map(|ending| name.strip_suffix(ending))
-        .unwrap_or(name);
+    let name = without_beside(name);
     let front = name.trim_end_matches(UNFINISHED);
     front.len() < name.len() && (front.starts_with(ASIDE) || read_name(front).is_some())
 }
@@ -337,6 +341,39 @@ pub(crate) fn clear_left(place: &Path) {
         if entry.file_name().to_str().is_some_and(for_a_while) {
             let _ = fs::remove_file(entry.path());
         }
+    }
+}
+
+/// The damaged books that were put aside in a folder, by name. Of one only what belongs beside it may be
+/// left.
+pub(crate) fn put_aside(place: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = fs::read_dir(place) else {
+        return Vec::new();
+    };
+    let names: BTreeSet<String> = entries
+        .flatten()
+        .filter_map(|entry| {
+            let name = entry.file_name().into_string().ok()?;
+            let file = without_beside(&name);
+            let ours = file.starts_with(folder::DAMAGED) && file.ends_with(".db");
+            ours.then(|| file.to_owned())
+        })
+        .collect();
+    names.into_iter().map(|name| place.join(name)).collect()
+}
+
+/// Throws a file away for good, with what belongs beside it.
+///
+/// # Errors
+/// When it can't be removed.
+pub(crate) fn throw(path: &Path) -> Result<(), Trouble> {
+    match fs::remove_file(path) {
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => return Err(error.into()),
+        _ => clear(path),
+    }
+    match path.parent() {
+        Some(place) => folder::settle(place),
+        None => Ok(()),
     }
 }
 

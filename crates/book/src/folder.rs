@@ -12,6 +12,8 @@ pub(crate) const FILE: &str = "book.db";
 pub(crate) const BACKUPS: &str = "backups";
 /// Held while a copy of the program has the folder open.
 pub(crate) const LOCK: &str = "running.lock";
+/// How the name of a damaged book begins that was put aside.
+pub(crate) const DAMAGED: &str = "damaged-";
 /// What the running copy tells a second one.
 pub(crate) const RUNNING: &str = "running.json";
 
@@ -32,7 +34,7 @@ pub(crate) fn make(folder: &Path) -> Result<(), Trouble> {
         let name = entry.map_err(|e| refused(folder, &e))?.file_name();
         let name = name.to_string_lossy();
         ours &= name.starts_with(FILE)
-            || name.starts_with("damaged-")
+            || name.starts_with(DAMAGED)
             || [BACKUPS, LOCK, RUNNING].contains(&&*name);
     }
     if ours { close(folder, 0o700) } else { Ok(()) }
@@ -92,6 +94,12 @@ pub(crate) fn open(path: &Path, afresh: bool) -> Result<File, Trouble> {
     close(path, 0o600)?;
     Ok(file)
 }
+
+/// Whether a file is not there, or has nothing in it.
+pub(crate) fn is_empty(file: &Path) -> bool {
+    fs::metadata(file).map_or(true, |m| m.len() == 0)
+}
+
 /// Makes sure that what was made, renamed or removed in a folder stays so when the power goes.
 ///
 /// # Errors

@@ -63,6 +63,7 @@ pub use cards::{Card, CardHead, NewReading, Reading, Readings, Said, Unit};
 pub use clients::{About, Client, ClientChange, ClientLine, Photos};
 pub use days::{Counts, Day, DayKind, DayLine, DayState, NewDay};
 pub use devices::Device;
+pub use erase::{Cleaned, Erased, Left};
 pub use export::Export;
 pub use fittings::{Counted, Fitting, Garment, NewFitting, NewPin, Pin, Side};
 pub use holds::{Change, Changed};

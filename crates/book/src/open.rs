@@ -8,7 +8,7 @@ use measure::Date;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags};
 
-use crate::backup::{BackupKind, clear_left, last_good, list};
+use crate::backup::{BackupKind, clear_left, last_good, list, put_aside};
 use crate::lock::Lock;
 use crate::whole::{Look, look};
 use crate::{Stamp, Trouble, folder, migrate};
@@ -55,9 +55,9 @@ impl Book {
         let lock = Lock::take(folder)?;
         clear_left(folder);
         let file = folder.join(folder::FILE);
-        let empty = std::fs::metadata(&file).map_or(true, |m| m.len() == 0);
-        if empty && no_more_to_take_over(folder) && !list(folder).is_empty() {
-            // There was a book here: a new one in its place would look as if all were lost.
+        if folder::is_empty(&file) && was_a_book(folder) {
+            // A new one in its place would look as if all were lost, and what waits beside the file, which
+            // is never taken over into an empty one, would be gone.
             return Err(Trouble::Damaged {
                 backup: last_good(folder),
             });
@@ -94,6 +94,12 @@ impl Book {
         let file = place.join(folder::FILE);
         if !file.is_file() {
             return Err(Trouble::Missing(format!("book in {}", place.display())));
+        }
+        if folder::is_empty(&file) && was_a_book(place) {
+            // Opened, even if only to be read, what waits beside it would be gone.
+            return Err(Trouble::Damaged {
+                backup: last_good(place),
+            });
         }
         let lock = match Lock::take(place) {
             Ok(lock) => Some(lock),
@@ -169,7 +175,7 @@ impl Book {
         migrate::walk(&mut book.db, edition, steps)?;
         if book.folder.is_some() {
             book.look_closely_if_due()?;
-            book.sweep_if_due()?;
+            book.finish_erasing()?;
         }
         Ok(book)
     }
@@ -209,10 +215,16 @@ impl Book {
 /// The day of the last close check.
 const CHECKED: &str = "book/checked";
 
+/// Whether there was a book in a folder where none is: its backups are there, what waited beside it, or a
+/// damaged one that was put aside.
+fn was_a_book(place: &Path) -> bool {
+    !(list(place).is_empty() && no_more_to_take_over(place) && put_aside(place).is_empty())
+}
+
 /// Whether nothing waits beside the file to be taken over into it.
 fn no_more_to_take_over(place: &Path) -> bool {
     let wal = place.join(format!("{}-wal", folder::FILE));
-    std::fs::metadata(wal).map_or(true, |m| m.len() == 0)
+    folder::is_empty(&wal)
 }
 
 /// What SQLite is to do on every connection.

@@ -1,12 +1,15 @@
 //! Restoring a backup: looked through first, beside; then taken over all at once.
 
 use std::fs;
+use std::io;
 use std::path::Path;
 
-use rusqlite::Connection;
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OpenFlags, params};
 
 use crate::backup::{Aside, BackupKind, all_pages, last_good};
 use crate::lock::Lock;
+use crate::row::all;
 use crate::whole::{Look, built_as_ours, look, readable};
 use crate::{Backup, Book, Id, Stamp, Trouble, erase, folder, migrate};
 
@@ -25,6 +28,65 @@ pub struct Restored {
     pub before: Option<Backup>,
 }
 
+/// What of a book stays whatever is put in its place.
+#[derive(Default)]
+struct Stays {
+    /// Who was erased, and when.
+    gone: Vec<(Id, Stamp)>,
+    /// Which phones were forgotten, and when.
+    forgotten: Vec<(Id, Stamp)>,
+    /// The backups are still to be cleaned of somebody.
+    backups_due: bool,
+}
+
+fn forgotten(db: &Connection) -> Result<Vec<(Id, Stamp)>, Trouble> {
+    let sql = "SELECT id, forgotten FROM device WHERE forgotten IS NOT NULL";
+    all(db, sql, [], &mut |row| Ok((row.get(0)?, row.get(1)?)))
+}
+
+impl Stays {
+    fn of(db: &Connection) -> Result<Self, Trouble> {
+        Ok(Self {
+            gone: erase::erased(db)?,
+            forgotten: forgotten(db)?,
+            backups_due: erase::is_due(db, erase::BACKUPS)?,
+        })
+    }
+
+    /// The same of a damaged file, as far as it can still be read. It is not written to, and what waits
+    /// beside it is not taken over into it.
+    fn of_damaged(file: &Path) -> Self {
+        if folder::is_empty(file) {
+            return Self::default();
+        }
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let Ok(db) = Connection::open_with_flags(file, flags) else {
+            return Self::default();
+        };
+        let _ = db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true);
+        Self {
+            gone: erase::erased(&db).unwrap_or_default(),
+            forgotten: forgotten(&db).unwrap_or_default(),
+            backups_due: erase::is_due(&db, erase::BACKUPS).unwrap_or_default(),
+        }
+    }
+
+    /// Writes into what is restored what erasing does not see to: a phone that was forgotten is not paired
+    /// again, and what is due stays due.
+    fn write(&self, db: &Connection) -> Result<(), Trouble> {
+        for (id, when) in &self.forgotten {
+            db.execute(
+                "UPDATE device SET forgotten = ?2 WHERE id = ?1 AND forgotten IS NULL",
+                params![id, when],
+            )?;
+        }
+        if self.backups_due {
+            erase::note(db, erase::BACKUPS)?;
+        }
+        Ok(())
+    }
+}
+
 /// Opens a copy of a file from elsewhere, looks it through, brings it to our edition, and erases in it who
 /// was erased here.
 fn prepare(
@@ -33,7 +95,10 @@ fn prepare(
     gone: &[(Id, Stamp)],
     page: i64,
 ) -> Result<(Connection, Restored), Trouble> {
-    fs::copy(file, &aside.path)?;
+    fs::copy(file, &aside.path).map_err(|error| match error.kind() {
+        io::ErrorKind::NotFound => Trouble::Missing("backup of this name".to_owned()),
+        _ => error.into(),
+    })?;
     folder::close(&aside.path, 0o600)?;
     let mut db = Connection::open(&aside.path)?;
     db.pragma_update(None, "trusted_schema", false)?;
@@ -112,20 +177,10 @@ impl Book {
             return Err(Trouble::ReadOnly);
         }
         let aside = Aside::new(self.folder())?;
-        let gone = erase::erased(&self.db)?;
+        let stays = Stays::of(&self.db)?;
         let page = self.page_size()?;
-        let (from, told) = prepare(file, &aside, &gone, page).map_err(about_the_backup)?;
-        let forgotten = self.all(
-            "SELECT id, forgotten FROM device WHERE forgotten IS NOT NULL",
-            [],
-            |row| Ok((row.get::<_, Id>(0)?, row.get::<_, Stamp>(1)?)),
-        )?;
-        for (id, when) in forgotten {
-            from.execute(
-                "UPDATE device SET forgotten = ?2 WHERE id = ?1 AND forgotten IS NULL",
-                rusqlite::params![id, when],
-            )?;
-        }
+        let (from, told) = prepare(file, &aside, &stays.gone, page).map_err(about_the_backup)?;
+        stays.write(&from)?;
         let before = match self.folder() {
             Some(_) => Some(self.back_up_as(BackupKind::BeforeRestore)?),
             None => None,
@@ -150,7 +205,8 @@ impl Book {
     }
 
     /// Opens a folder whose book is damaged, with a backup in its place. The damaged file is not thrown
-    /// away: it is put aside in the folder, under the name `damaged-<when>.db`.
+    /// away: it is put aside in the folder, under the name `damaged-<when>.db`. As far as it can still be
+    /// read, the same stays as with [`Book::restore`]: who was erased, and which phones were forgotten.
     ///
     /// # Errors
     /// As [`Book::open`] and [`Book::restore`]; the damaged file is then as before.
@@ -162,13 +218,10 @@ impl Book {
         folder::make(place)?;
         let lock = Lock::take(place)?;
         let book = place.join(folder::FILE);
-        // Who was erased, if that can still be read.
-        let gone = Connection::open(&book)
-            .map_err(Trouble::from)
-            .and_then(|db| erase::erased(&db));
-        let gone = gone.unwrap_or_default();
+        let stays = Stays::of_damaged(&book);
         let aside = Aside::new(Some(place))?;
-        let (db, told) = prepare(file, &aside, &gone, 4096).map_err(about_the_backup)?;
+        let (db, told) = prepare(file, &aside, &stays.gone, 4096).map_err(about_the_backup)?;
+        stays.write(&db)?;
         let whole = Aside::new(Some(place))?;
         crate::backup::copy(&db, &whole.path)?;
         drop(db);
@@ -176,7 +229,10 @@ impl Book {
         for ending in ["", "-wal", "-shm"] {
             let from = place.join(format!("{}{ending}", folder::FILE));
             if from.exists() {
-                fs::rename(from, place.join(format!("damaged-{when}.db{ending}")))?;
+                fs::rename(
+                    from,
+                    place.join(format!("{}{when}.db{ending}", folder::DAMAGED)),
+                )?;
             }
         }
         fs::rename(&whole.path, &book)?;

@@ -32,6 +32,9 @@ pub enum Trouble {
     ReadOnly,
     /// The disk is full. Nothing of the change was kept.
     Full,
+    /// What was erased is gone from the book, but its file could not be rewritten, for the reason that is
+    /// told, so that traces may be left in it. It is rewritten when the book is opened the next time.
+    Unswept(Box<Trouble>),
     /// The folder can't be made or is not a folder; what the system said.
     NoFolder(String),
     /// Somebody changed the same thing meanwhile; the count as it is now.
@@ -88,6 +91,19 @@ impl fmt::Display for Trouble {
                 "The disk is full, so this was not kept; all that was kept before is safe. Make room \
                  on the disk and do it again."
             ),
+            Self::Unswept(why) => match **why {
+                Self::Full => write!(
+                    f,
+                    "What was erased is gone from the records, but the disk is too full to rewrite their \
+                     file, so traces may be left in it. Make room and start the workroom again: it is \
+                     then done."
+                ),
+                _ => write!(
+                    f,
+                    "What was erased is gone from the records, but their file could not be rewritten \
+                     just now, so traces may be left in it. Start the workroom again: it is then done."
+                ),
+            },
             Self::NoFolder(why) => write!(
                 f,
                 "The folder for the records can't be used: {why}. Choose another with --data."

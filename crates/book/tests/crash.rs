@@ -428,6 +428,77 @@ fn a_full_disk_keeps_what_was_kept() {
     assert_eq!(written(&book, 0).len(), kept + 1);
 }
 
+/// The files of a folder in which a text stands.
+fn stands_in(folder: &Path, text: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(stands_in(&path, text));
+        } else {
+            let bytes = fs::read(&path).unwrap();
+            if bytes.windows(text.len()).any(|w| w == text.as_bytes()) {
+                found.push(path);
+            }
+        }
+    }
+    found
+}
+
+/// Would catch somebody who is erased while the disk is nearly full, and stays in the backups for ever or
+/// between the rows, and a trouble that does not say so.
+#[test]
+fn an_erasing_on_a_full_disk_is_told_and_finished_when_there_is_room() {
+    const NAME: &str = "Philomena Quartermaine";
+    let Some(disk) = Disk::new("32m") else { return };
+    let folder = disk.0.join("book");
+    let mut book = begin(&folder);
+    // What stays is large, she is small: her rows go, but the file can't be written once more.
+    let odile = card(&book);
+    for n in 0..60 {
+        let text = format!("{n}{}", ".".repeat(30_000));
+        book.write_readings(odile, None, &[reading("0", &text)], "here")
+            .unwrap();
+    }
+    let about = About {
+        name: NAME.to_owned(),
+        ..About::default()
+    };
+    let her = book.new_client(&about, false).unwrap();
+    drop(book);
+    let mut book = Book::open(&folder, Stamp::now).unwrap();
+    let backup = book.back_up().unwrap();
+    let filler = disk.0.join("filler");
+    let mut fills = fs::File::create(&filler).unwrap();
+    while fills.write_all(&[1; 4096]).is_ok() {}
+    let length = fills.metadata().unwrap().len();
+    fills.set_len(length - 500 * 1024).unwrap();
+    let told = book.erase_client_everywhere(her).unwrap();
+    let Some(Trouble::Unswept(why)) = &told.unswept else {
+        panic!("{told:?}")
+    };
+    assert!(matches!(**why, Trouble::Full), "{why:?}");
+    assert_eq!(told.backups.cleaned, 0);
+    let [left] = told.backups.left.as_slice() else {
+        panic!("{told:?}")
+    };
+    assert_eq!(left.path, backup.path);
+    assert!(
+        matches!(left.why, Trouble::Full) && left.may_pass(),
+        "{left:?}"
+    );
+    assert!(matches!(book.client(her), Err(Trouble::Missing(_))));
+    assert!(!stands_in(&folder, NAME).is_empty());
+    assert_eq!(Book::last_good_backup(&folder), Some(backup.path.clone()));
+    drop(book);
+    fs::remove_file(&filler).unwrap();
+    let book = Book::open(&folder, Stamp::now).unwrap();
+    let traces = stands_in(&folder, NAME);
+    assert!(traces.is_empty(), "{traces:?}");
+    assert_eq!(Book::last_good_backup(&folder), Some(backup.path));
+    assert_eq!(written(&book, 0).len(), 60);
+}
+
 /// Would catch a read-only disk that is told as something else, or from which nothing can be read.
 #[test]
 fn a_read_only_disk_is_said_and_can_be_read() {

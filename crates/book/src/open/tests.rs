@@ -158,6 +158,52 @@ fn a_newer_file_is_not_touched() {
     assert_eq!(std::fs::read(place.path().join("book.db")).unwrap(), before);
 }
 
+/// Would catch a book that is lost and begun anew as if nothing had been there, while what waited beside
+/// it, or its backups, say that there was one.
+#[test]
+fn a_book_that_is_lost_is_not_begun_anew() {
+    for backed_up in [true, false] {
+        let place = folder();
+        let file = place.path().join("book.db");
+        let beside = place.path().join("book.db-wal");
+        let mut book = Book::open(place.path(), sample::clock).unwrap();
+        book.set("unit", "in").unwrap();
+        let backup = backed_up.then(|| book.back_up().unwrap());
+        let waits = std::fs::read(&beside).unwrap();
+        assert!(!waits.is_empty());
+        drop(book);
+        // As if it were killed, and the file lost.
+        std::fs::remove_file(&file).unwrap();
+        std::fs::write(&beside, &waits).unwrap();
+        for empty in [false, true] {
+            if empty {
+                std::fs::write(&file, "").unwrap();
+            }
+            let opened = Book::open(place.path(), sample::clock);
+            assert!(
+                matches!(&opened, Err(Trouble::Damaged { backup }) if backup.is_some() == backed_up),
+                "{opened:?}"
+            );
+            assert!(Book::open_to_read(place.path(), sample::clock).is_err());
+            assert_eq!(std::fs::read(&beside).unwrap(), waits, "not touched");
+            assert_eq!(file.exists(), empty);
+        }
+        if let Some(backup) = backup {
+            let (book, _) = Book::restore_over(place.path(), sample::clock, &backup.path).unwrap();
+            assert_eq!(book.setting("unit").unwrap().as_deref(), Some("in"));
+            let aside = place.path().join("damaged-2026-11-25T18-45-51Z.db-wal");
+            assert_eq!(std::fs::read(aside).unwrap(), waits, "put aside");
+        }
+    }
+    // Of one that was put in its place only the damaged file is there, when the power went in between.
+    let place = folder();
+    std::fs::write(place.path().join("damaged-2026-11-25T18-45-51Z.db"), "x").unwrap();
+    assert!(matches!(
+        Book::open(place.path(), sample::clock),
+        Err(Trouble::Damaged { backup: None })
+    ));
+}
+
 /// Would catch the tables of another program being written to.
 #[test]
 fn a_file_of_something_else_is_not_touched() {

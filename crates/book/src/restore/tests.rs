@@ -98,6 +98,38 @@ fn the_erased_and_the_forgotten_do_not_come_back() {
     }
 }
 
+/// Would catch the same where the book was damaged meanwhile, as long as it can still be read there: a
+/// phone that was given away would open the house again.
+#[test]
+fn the_erased_and_the_forgotten_do_not_come_back_in_place_of_a_damaged_book() {
+    let folder = place();
+    let mut book = Book::open(folder.path(), sample::clock).unwrap();
+    sample::everything(&mut book, "Odile");
+    let (gone, _) = sample::everything(&mut book, "Philomena");
+    let phone = book.pair_device("phone", "hash").unwrap();
+    book.pair_device("tablet", "other").unwrap();
+    let backup = book.back_up().unwrap();
+    book.erase_client(gone).unwrap();
+    book.forget_device(phone).unwrap();
+    let sql = "SELECT rootpage FROM sqlite_schema WHERE name = 'reading'";
+    let page: i64 = book.db.query_row(sql, [], |row| row.get(0)).unwrap();
+    drop(book);
+    let file = folder.path().join("book.db");
+    let mut bytes = fs::read(&file).unwrap();
+    let at = usize::try_from(page - 1).unwrap() * 4096;
+    bytes[at..at + 4096].fill(0xa5);
+    fs::write(&file, &bytes).unwrap();
+    assert!(matches!(
+        Book::open(folder.path(), sample::clock),
+        Err(Trouble::Damaged { .. })
+    ));
+    let (book, told) = Book::restore_over(folder.path(), sample::clock, &backup.path).unwrap();
+    assert_eq!((told.clients, told.erased), (1, 1));
+    assert!(matches!(book.client(gone), Err(Trouble::Missing(_))));
+    assert_eq!(book.device_with("hash").unwrap(), None);
+    assert!(book.device_with("other").unwrap().is_some());
+}
+
 /// Would catch a file that is taken over though something was slipped into it.
 #[test]
 fn only_a_book_as_we_build_it_is_taken_over() {
