@@ -9,7 +9,7 @@ use rusqlite::backup::StepResult;
 use rusqlite::{Connection, OpenFlags};
 
 use crate::whole::{Look, look};
-use crate::{Book, Stamp, Trouble, folder};
+use crate::{Book, Id, Stamp, Trouble, folder};
 
 /// Why a backup was made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -280,7 +280,7 @@ impl Aside {
             }
             None => std::env::temp_dir(),
         };
-        let path = place.join(format!("{ASIDE}{}{UNFINISHED}", crate::Id::new()));
+        let path = place.join(format!("{ASIDE}{}{UNFINISHED}", Id::new()));
         drop(folder::open(&path, true)?);
         Ok(Self { path })
     }
@@ -327,7 +327,8 @@ fn without_beside(name: &str) -> &str {
 fn for_a_while(name: &str) -> bool {
     let name = without_beside(name);
     let front = name.trim_end_matches(UNFINISHED);
-    front.len() < name.len() && (front.starts_with(ASIDE) || read_name(front).is_some())
+    let aside = front.strip_prefix(ASIDE).and_then(Id::read);
+    front.len() < name.len() && (aside.is_some() || read_name(front).is_some())
 }
 
 /// Clears away what was left in `backups/` when the program was killed: each is a whole copy, or a part of

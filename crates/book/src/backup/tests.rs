@@ -174,6 +174,7 @@ fn what_was_left_by_a_killed_program_is_cleared_at_the_next_start() {
         made.path.clone(),
         backups.join("notes.new"),
         backups.join("aside-of-mine.txt"),
+        backups.join("aside-of-mine.new"),
         backups.join("book-x.db.new"),
     ];
     for path in go.iter().chain(&stay[1..]) {

@@ -168,6 +168,11 @@ impl From<book::Trouble> for Trouble {
                 "That could not be kept just now.",
                 says,
             ),
+            T::Unswept(_) => Self::new(
+                StatusCode::INSUFFICIENT_STORAGE,
+                "It is erased, but traces of it may be left.",
+                says,
+            ),
             T::Damaged { .. } | T::Newer { .. } => Self::new(
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "The records can't be read as they are.",

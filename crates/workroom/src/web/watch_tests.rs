@@ -301,6 +301,8 @@ fn an_answer_that_takes_too_long_is_given_up() {
         Some(std::time::Duration::from_secs(30))
     );
     assert_eq!(super::limits::answer("/settings/restore"), None);
+    assert_eq!(super::limits::answer("/clients/7/erase"), None);
+    assert!(super::limits::answer("/clients/7").is_some());
 }
 
 #[test]

@@ -26,6 +26,10 @@ const WORDS: &[(&str, &str)] = &[
     ),
     ("demo", "The demo is taken away."),
     ("erased", "She is erased."),
+    (
+        "cleaned",
+        "Deleted. No file beside your records holds whoever was erased.",
+    ),
     ("taken", "She is taken in, as she was kept in the file."),
     ("back", "Taken back."),
     ("again", "Put again."),

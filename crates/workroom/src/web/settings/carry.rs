@@ -9,7 +9,7 @@ use axum::extract::{DefaultBodyLimit, Form, Multipart, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::{get, post};
-use book::{ClientNo, Export};
+use book::{ClientNo, Export, Left};
 use maud::{Markup, html};
 use serde::Deserialize;
 use zip::write::SimpleFileOptions;
@@ -32,6 +32,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
     Router::new()
         .route("/clients/{client}/export", post(export))
         .route("/clients/{client}/erase", get(ask).post(erase))
+        .route("/settings/left", post(throw_away))
         .route(
             "/settings/import",
             post(import).layer(DefaultBodyLimit::max(SENT)),
@@ -194,11 +195,101 @@ async fn erase(
             let page = asking(book, client, &sure, Some(says))?;
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
         }
-        book.erase_client(ClientNo(client))?;
-        if sure.backups.is_some() && book.folder().is_some() {
-            book.clean_backups()?;
+        if sure.backups.is_some() {
+            let done = book.erase_client_everywhere(ClientNo(client))?;
+            return Ok(erased(done.unswept.as_ref(), &done.backups.left));
         }
-        Ok(Redirect::to("/clients?said=erased").into_response())
+        match book.erase_client(ClientNo(client)) {
+            Ok(()) => Ok(erased(None, &[])),
+            Err(traces @ book::Trouble::Unswept(_)) => Ok(erased(Some(&traces), &[])),
+            Err(trouble) => Err(trouble.into()),
+        }
     })
     .await
+}
+
+/// She is erased: back to the others, or first what may still hold her on this computer.
+pub(super) fn erased(traces: Option<&book::Trouble>, left: &[Left]) -> Response {
+    if traces.is_none() && left.is_empty() {
+        return Redirect::to("/clients?said=erased").into_response();
+    }
+    let frame = Frame {
+        title: "She is erased".into(),
+        here: Here::Clients,
+        ..Frame::default()
+    };
+    let body = html! {
+        div.alone {
+            h1 { "She is erased." }
+            @if let Some(traces) = traces { p.lead { (traces.to_string()) } }
+            (left_over(left))
+            p.presses { a.press href="/clients" { "Back to the clients" } }
+        }
+    };
+    page(&frame, body).into_response()
+}
+
+/// The files that may still hold somebody who was erased, each with why, and a way to delete it.
+fn left_over(left: &[Left]) -> Markup {
+    html! {
+        @if !left.is_empty() {
+            p { "These files on this computer could not be cleaned, and may still hold whoever was erased. A file that is deleted can\u{2019}t be brought back, and what was kept only in it goes with it." }
+            @for (i, file) in left.iter().enumerate() {
+                form.plainform method="post" action="/settings/left" {
+                    input type="hidden" name="name" value=(file.name());
+                    p id={ "left-" (i) } { code { (file.name()) } ": " (why(&file.why)) }
+                    p.presses { button.press aria-describedby={ "left-" (i) } { "Delete this file" } }
+                }
+            }
+        }
+    }
+}
+
+/// Why a file could not be cleaned.
+fn why(trouble: &book::Trouble) -> &'static str {
+    use book::Trouble as T;
+    match trouble {
+        T::Damaged { .. } => "it is damaged, so nothing can be taken out of it.",
+        T::Newer { .. } => "a newer Ellwand made it. Clean it with that one, or delete it.",
+        T::Full => {
+            "the disk is too full to clean it. Make room and start the workroom again: it is then done."
+        }
+        T::ReadOnly => {
+            "it can\u{2019}t be written. Allow writing there and start the workroom again: it is then done."
+        }
+        _ => "it could not be cleaned just now. It is tried again when the workroom starts.",
+    }
+}
+
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+struct Named {
+    name: String,
+}
+
+/// Deletes a file that could not be cleaned of somebody who was erased; the name is looked for among
+/// those, and never made a path.
+async fn throw_away(
+    State(room): State<Arc<Room>>,
+    Form(named): Form<Named>,
+) -> Result<Response, Trouble> {
+    let told = room
+        .book(move |book| Ok(book.throw_away(&named.name)?))
+        .await?;
+    if told.left.is_empty() {
+        return Ok(Redirect::to("/clients?said=cleaned").into_response());
+    }
+    let frame = Frame {
+        title: "What is left of the erased".into(),
+        here: Here::Clients,
+        ..Frame::default()
+    };
+    let body = html! {
+        div.alone {
+            h1 { "Something is still left." }
+            (left_over(&told.left))
+            p.presses { a.press href="/clients" { "Back to the clients" } }
+        }
+    };
+    Ok(page(&frame, body).into_response())
 }

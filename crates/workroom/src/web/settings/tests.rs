@@ -153,6 +153,81 @@ fn she_is_erased_only_when_her_name_is_typed() {
     assert_eq!(visit.get(&address).status, StatusCode::NOT_FOUND);
 }
 
+/// Catches an erasing that leaves whole copies of her on this computer without a word, or stops at the first
+/// one that can't be cleaned; and a deleting of anything else than such a copy.
+#[test]
+fn what_may_still_hold_her_is_told_and_can_be_deleted() {
+    let place = tempfile::tempdir().unwrap();
+    let mut book = Book::open(place.path(), Stamp::now).unwrap();
+    for name in ["Ada Lind", "Bea Lind"] {
+        let about = About {
+            name: name.to_owned(),
+            ..About::default()
+        };
+        book.new_client(&about, false).unwrap();
+    }
+    let whole = book.back_up().unwrap().path;
+    let backups = place.path().join("backups");
+    let damaged = backups.join("before-restore-00002-2026-01-01T10-00-00Z.db");
+    let aside = place.path().join("damaged-2026-01-01T10-00-00Z.db");
+    for file in [&damaged, &aside] {
+        std::fs::write(file, "Ada Lind").unwrap();
+    }
+    let holds_her = |file: &std::path::Path| {
+        let bytes = std::fs::read(file).unwrap();
+        bytes.windows(8).any(|w| w == b"Ada Lind")
+    };
+    assert!(holds_her(&whole));
+    let visit = Visit::with(book);
+    let form = [("name", "Ada Lind"), ("backups", "yes")];
+    let told = visit.post("/clients/1/erase", &form);
+    assert_eq!(told.status, StatusCode::OK, "{}", told.text());
+    let text = told.text();
+    assert!(text.contains("She is erased.") && text.contains("it is damaged"));
+    for file in [&damaged, &aside] {
+        let name = file.file_name().unwrap().to_str().unwrap();
+        assert!(text.contains(&format!("value=\"{name}\"")), "{text}");
+    }
+    assert!(!holds_her(&whole), "the older one is cleaned all the same");
+    assert_eq!(visit.get("/clients/1").status, StatusCode::NOT_FOUND);
+    // Only what was told is deleted, and only by its name.
+    let name = |file: &std::path::Path| file.file_name().unwrap().to_str().unwrap().to_owned();
+    for other in [name(&whole).as_str(), "book.db", "../book.db", ""] {
+        let kept = visit.post("/settings/left", &[("name", other)]);
+        assert!(kept.text().contains(&name(&damaged)), "{other}");
+    }
+    let one = visit.post("/settings/left", &[("name", &name(&damaged))]);
+    assert!(one.text().contains(&name(&aside)) && !one.text().contains(&name(&damaged)));
+    let last = visit.post("/settings/left", &[("name", &name(&aside))]);
+    assert_eq!(last.leads_to(), "/clients?said=cleaned");
+    assert!(!damaged.exists() && !aside.exists() && whole.exists());
+    // With nothing left there is no more to say.
+    let form = [("name", "Bea Lind"), ("backups", "yes")];
+    let told = visit.post("/clients/2/erase", &form);
+    assert_eq!(told.leads_to(), "/clients?said=erased");
+}
+
+/// Catches an erasing that was done and is told as if all were still kept: she would try it again, and
+/// find nobody.
+#[test]
+fn an_erasing_with_traces_left_is_told_as_what_it_is() {
+    let full = book::Trouble::Unswept(Box::new(book::Trouble::Full));
+    let page = super::carry::erased(Some(&full), &[]);
+    assert_eq!(page.status(), StatusCode::OK);
+    let trouble = crate::web::trouble::Trouble::from(full);
+    assert_eq!(trouble.status, StatusCode::INSUFFICIENT_STORAGE);
+    assert!(trouble.title.contains("It is erased"), "{trouble:?}");
+    for part in [
+        "gone from the records",
+        "too full",
+        "Make room",
+        "start the workroom again",
+    ] {
+        assert!(trouble.says.contains(part), "{trouble:?}");
+    }
+    assert!(!trouble.says.contains("kept"), "{trouble:?}");
+}
+
 #[test]
 fn a_backup_is_looked_into_first_and_then_restored() {
     let (visit, _) = with_client("Ada");
