@@ -220,7 +220,8 @@ pub(super) async fn press(
     .await
 }
 
-/// A picture by itself. It is shown as what it is and nothing else, and opens nothing.
+/// A picture by itself. It is shown as what it is and nothing else, and opens nothing. How long a browser
+/// may keep it is not said here: as every page it is `no-store`, by the watch.
 pub(super) async fn picture(
     State(room): State<Arc<Room>>,
     Path(picture): Path<String>,
@@ -237,10 +238,6 @@ pub(super) async fn picture(
     headers.insert(
         header::CONTENT_SECURITY_POLICY,
         HeaderValue::from_static("default-src 'none'; frame-ancestors 'none'; sandbox"),
-    );
-    headers.insert(
-        header::CACHE_CONTROL,
-        HeaderValue::from_static("private, max-age=3600"),
     );
     Ok((headers, kept.bytes).into_response())
 }

@@ -535,6 +535,8 @@ fn a_picture_is_asked_for_drawn_afresh_and_served_as_a_picture() {
     assert_eq!(picture.header("content-type"), "image/jpeg");
     assert!(picture.header("content-disposition").starts_with("inline"));
     assert_eq!(picture.header("x-content-type-options"), "nosniff");
+    // Else a photograph of her would lie in the browser's own store.
+    assert_eq!(picture.header("cache-control"), "no-store");
     assert!(
         picture
             .header("content-security-policy")
