@@ -127,6 +127,8 @@ async fn open(ask: &Serve) -> Result<(), String> {
     for door in open {
         let _ = door.await;
     }
+    // A backup that was sent and not restored is a whole copy of everybody: it does not outlast the program.
+    porter.room.waiting.clear();
     Ok(())
 }
 

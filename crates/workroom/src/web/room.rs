@@ -13,6 +13,7 @@ use tokio::sync::Semaphore;
 use super::house::House;
 use super::keys::{Keys, Secret};
 use super::records::Ill;
+use super::settings::waiting::Waiting;
 use super::trouble::Trouble;
 use super::{calm_lock, limits, phones, visit};
 
@@ -44,6 +45,8 @@ pub(crate) struct Room {
     pub(crate) again: Secret,
     port: u16,
     pub(crate) house: House,
+    /// A backup that was looked into and is not restored yet.
+    pub(crate) waiting: Waiting,
     name: RwLock<String>,
     letters: RwLock<bool>,
     ill: RwLock<Option<Ill>>,
@@ -64,6 +67,7 @@ impl Room {
             again: Secret::new()?,
             port,
             house: House::default(),
+            waiting: Waiting::default(),
             name: RwLock::new(String::new()),
             letters: RwLock::new(true),
             ill: RwLock::new(None),

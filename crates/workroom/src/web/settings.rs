@@ -3,6 +3,7 @@
 pub(crate) mod carry;
 mod keeping;
 mod table;
+pub(crate) mod waiting;
 mod written;
 
 use std::sync::Arc;

@@ -258,6 +258,73 @@ fn a_backup_is_looked_into_first_and_then_restored() {
     );
 }
 
+/// The word by which the page of a backup that was looked into asks for it.
+fn word(page: &Page) -> String {
+    let text = page.text();
+    let (_, from) = text.split_once("name=\"word\" value=\"").unwrap();
+    from.split('"').next().unwrap().to_owned()
+}
+
+/// Would catch a page that restores another file than the one it told of: two windows each looked into one.
+#[test]
+fn two_windows_restore_the_file_that_each_told_of() {
+    let backup = |name| {
+        let (of, _) = with_client(name);
+        of.post("/settings/backup/file", &[]).bytes
+    };
+    let (visit, _) = with_client("Bea");
+    let names = || -> Vec<String> {
+        let shelf = visit.room.shelf();
+        let all = crate::web::calm_lock(&shelf).clients().unwrap();
+        all.into_iter().map(|c| c.client.about.name).collect()
+    };
+    let first = word(&send_file(&visit, "/settings/restore", &backup("Ada")));
+    let second = word(&send_file(&visit, "/settings/restore", &backup("Cleo")));
+    let old = visit.post("/settings/restore/do", &[("word", &first)]);
+    assert_eq!(old.status, StatusCode::CONFLICT);
+    assert!(old.text().contains("Another file was looked into since"));
+    assert_eq!(names(), ["Bea"]);
+    // The old page leaves alone what the other window waits for.
+    visit.post("/settings/restore/leave", &[("word", &first)]);
+    let new = visit.post("/settings/restore/do", &[("word", &second)]);
+    assert_eq!(new.status, StatusCode::SEE_OTHER, "{}", new.text());
+    assert_eq!(names(), ["Cleo"]);
+}
+
+/// Would catch a whole copy of every client that stays on this computer after she left everything as it
+/// was, or after the workroom was shut.
+#[test]
+fn a_backup_that_was_only_looked_into_does_not_stay() {
+    let (of, _) = with_client("Ada");
+    let file = of.post("/settings/backup/file", &[]).bytes;
+    let place = tempfile::tempdir().unwrap();
+    let waiting = || -> Vec<std::path::PathBuf> {
+        let all = std::fs::read_dir(place.path().join("backups")).unwrap();
+        all.map(|entry| entry.unwrap().path()).collect()
+    };
+    let visit = Visit::with(Book::open(place.path(), Stamp::now).unwrap());
+    let look = || send_file(&visit, "/settings/restore", &file);
+    let page = look();
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text());
+    let lies = waiting();
+    assert_eq!(lies.len(), 1, "it lies beside the book alone: {lies:?}");
+    assert_eq!(std::fs::read(&lies[0]).unwrap(), file);
+    // What she sees leaves it by a press: looking changes nothing.
+    assert!(page.text().contains("action=\"/settings/restore/leave\""));
+    let left = visit.post("/settings/restore/leave", &[("word", &word(&page))]);
+    assert_eq!(left.leads_to(), "/settings");
+    assert_eq!(waiting().len(), 0);
+    let again = visit.post("/settings/restore/do", &[("word", &word(&page))]);
+    assert_eq!(again.status, StatusCode::BAD_REQUEST);
+    // A later one takes the place of the one before; a file that is none does not stay either.
+    look();
+    look();
+    send_file(&visit, "/settings/restore", b"not a backup");
+    assert_eq!(waiting().len(), 1);
+    drop(visit);
+    assert_eq!(waiting().len(), 0);
+}
+
 /// Would catch a language that is only a word on the page; a paper in another language that takes the
 /// place of one that was made before; a torn sheet of it that can't be printed again.
 #[test]
