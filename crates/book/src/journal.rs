@@ -131,7 +131,16 @@ impl Book {
     /// # Errors
     /// [`Trouble::Missing`] if there is no such order; [`Trouble::Closed`].
     pub fn take_back(&mut self, number: OrderNo) -> Result<Option<String>, Trouble> {
-        self.turn(number, Way::Back)
+        self.turn(number, Way::Back, None)
+    }
+
+    /// Takes back the line at this place ([`Entry::at`]), which a page said would be taken back. If that is
+    /// done already, by the same press or in another window, nothing is changed.
+    ///
+    /// # Errors
+    /// As [`Book::take_back`]; [`Trouble::Moved`] if another line would be taken back by now.
+    pub fn take_back_at(&mut self, number: OrderNo, at: u64) -> Result<Option<String>, Trouble> {
+        self.turn(number, Way::Back, Some(at))
     }
 
     /// Does again what was last taken back; answers its label, or `None` if there is nothing, or
@@ -140,13 +149,38 @@ impl Book {
     /// # Errors
     /// [`Trouble::Missing`] if there is no such order; [`Trouble::Closed`].
     pub fn put_again(&mut self, number: OrderNo) -> Result<Option<String>, Trouble> {
-        self.turn(number, Way::Again)
+        self.turn(number, Way::Again, None)
     }
 
-    fn turn(&mut self, number: OrderNo, way: Way) -> Result<Option<String>, Trouble> {
+    /// Puts the line at this place again, as [`Book::take_back_at`] takes one back.
+    ///
+    /// # Errors
+    /// As [`Book::put_again`]; [`Trouble::Moved`] if another line would be put again by now.
+    pub fn put_again_at(&mut self, number: OrderNo, at: u64) -> Result<Option<String>, Trouble> {
+        self.turn(number, Way::Again, Some(at))
+    }
+
+    fn turn(
+        &mut self,
+        number: OrderNo,
+        way: Way,
+        meant: Option<u64>,
+    ) -> Result<Option<String>, Trouble> {
         self.write(|db, _| {
             let order = orders::open_order(db, number)?;
-            let Some(entry) = next(db, order.id, way)? else {
+            let entry = next(db, order.id, way)?;
+            if let Some(at) = meant
+                && entry.as_ref().is_none_or(|entry| entry.at != at)
+            {
+                let line = r#"SELECT * FROM journal WHERE "order" = ?1 AND at = ?2"#;
+                let line = one(db, line, params![order.id, signed(at)], entry_of)?;
+                let undone = matches!(way, Way::Back);
+                return match line.filter(|l| l.undone == undone && !l.settled) {
+                    Some(done) => Ok(Some(done.label)),
+                    None => Err(Trouble::Moved { now: order.seen }),
+                };
+            }
+            let Some(entry) = entry else {
                 return Ok(None);
             };
             let seen = orders::count_up(db, &order)?;
@@ -172,13 +206,30 @@ impl Book {
         })
     }
 
+    /// The line that [`Book::take_back`] would take back.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if there is no such order.
+    pub fn next_back(&self, number: OrderNo) -> Result<Option<Entry>, Trouble> {
+        let order = self.order(number)?;
+        next(&self.db, order.id, Way::Back)
+    }
+
+    /// The line that [`Book::put_again`] would put again.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`] if there is no such order.
+    pub fn next_again(&self, number: OrderNo) -> Result<Option<Entry>, Trouble> {
+        let order = self.order(number)?;
+        next(&self.db, order.id, Way::Again)
+    }
+
     /// The label of what [`Book::take_back`] would take back.
     ///
     /// # Errors
     /// [`Trouble::Missing`] if there is no such order.
     pub fn can_take_back(&self, number: OrderNo) -> Result<Option<String>, Trouble> {
-        let order = self.order(number)?;
-        Ok(next(&self.db, order.id, Way::Back)?.map(|e| e.label))
+        Ok(self.next_back(number)?.map(|e| e.label))
     }
 
     /// The label of what [`Book::put_again`] would put again.
@@ -186,8 +237,7 @@ impl Book {
     /// # Errors
     /// [`Trouble::Missing`] if there is no such order.
     pub fn can_put_again(&self, number: OrderNo) -> Result<Option<String>, Trouble> {
-        let order = self.order(number)?;
-        Ok(next(&self.db, order.id, Way::Again)?.map(|e| e.label))
+        Ok(self.next_again(number)?.map(|e| e.label))
     }
 
     /// Everything that was ever done to what an order holds, in order.

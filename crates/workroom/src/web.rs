@@ -12,6 +12,7 @@ use crate::answer::Answer;
 mod again;
 pub(crate) mod allowed;
 pub(crate) mod assets;
+mod backs;
 mod browser;
 mod card;
 pub(crate) mod card_text;

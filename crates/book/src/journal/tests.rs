@@ -83,6 +83,59 @@ fn there_and_back_and_there_again() {
     assert_eq!(book.journal(order).unwrap().len(), 3);
 }
 
+/// Would catch a button that takes back another line than the one it names, because another window changed
+/// something meanwhile; and one that takes back twice as much when it is pressed twice.
+#[test]
+fn the_line_that_was_named_is_turned_and_no_other() {
+    let mut book = sample::book();
+    let (_, order) = sample::order(&mut book);
+    let hold = |book: &mut Book, label: &str, value: &str| {
+        book.hold(order, label, "here", "choice/knee", Some(value))
+            .unwrap();
+        book.next_back(order).unwrap().unwrap().at
+    };
+    let knee = |book: &Book| book.holds(order).unwrap()["choice/knee"].clone();
+    let three = hold(&mut book, "three", "3");
+    let four = hold(&mut book, "four", "4");
+    // A page that named "three" is older than "four".
+    let seen = book.order(order).unwrap().seen;
+    assert!(matches!(
+        book.take_back_at(order, three),
+        Err(Trouble::Moved { now }) if now == seen
+    ));
+    assert_eq!(knee(&book), "4");
+    for _ in 0..2 {
+        let told = book.take_back_at(order, four).unwrap();
+        assert_eq!(told.as_deref(), Some("four"));
+        assert_eq!(knee(&book), "3", "pressed twice it is taken back once");
+    }
+    assert_eq!(book.order(order).unwrap().seen, seen + 1);
+    // "three" is the next by now: its page may go on.
+    book.take_back_at(order, three).unwrap();
+    assert_eq!(knee(&book), "2 1/2");
+    assert!(matches!(
+        book.put_again_at(order, four),
+        Err(Trouble::Moved { .. })
+    ));
+    for _ in 0..2 {
+        book.put_again_at(order, three).unwrap();
+        assert_eq!(knee(&book), "3");
+    }
+    // Something else is done: "four" can't be put again, and no place of another order is meant.
+    hold(&mut book, "five", "5");
+    for at in [four, 999_999] {
+        assert!(matches!(
+            book.put_again_at(order, at),
+            Err(Trouble::Moved { .. })
+        ));
+        assert!(matches!(
+            book.take_back_at(order, at),
+            Err(Trouble::Moved { .. })
+        ));
+    }
+    assert_eq!(knee(&book), "5");
+}
+
 /// Would catch a change that is taken back after the order was closed and opened again.
 #[test]
 fn closing_settles_what_was_done() {

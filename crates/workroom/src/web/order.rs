@@ -24,6 +24,7 @@ use book::{Book, Day, Entry, Of, OrderLine, OrderNo, PictureLine, VersionLine, W
 use maud::Markup;
 use measure::Date;
 
+use super::backs::Backs;
 use super::room::Room;
 use super::trouble::Trouble;
 use super::working::OnTable;
@@ -108,6 +109,7 @@ impl Methods {
 /// An order with all that its page shows.
 struct Held {
     on: OnTable,
+    backs: Backs,
     days: Vec<Day>,
     pictures: Vec<PictureLine>,
     journal: Vec<Entry>,
@@ -166,6 +168,7 @@ impl Held {
         let versions = book.versions(number)?;
         let newest = versions.iter().find(|v| v.papers > 0);
         Ok(Self {
+            backs: Backs::of(book, number)?,
             days: book.days(number)?,
             pictures: book.pictures(Of::Order(number))?,
             quotes: book.quotes(number)?,

@@ -171,6 +171,49 @@ fn a_phone_has_fewer_rights_and_none_when_forgotten() {
     );
 }
 
+/// Would catch a phone that takes back, or puts again, what only the computer may change (a sign-off, notes,
+/// the cloth, the quote, the method), and one that is offered it or strikes out a pin.
+#[test]
+fn a_phone_takes_back_no_more_than_it_could_have_done() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at: IpAddr = "192.168.1.20".parse().unwrap();
+    visit.room.house.opened(at, Instant::now());
+    let cookie = paired(&visit, "Phone");
+    let draft = format!("/orders/{order}/draft");
+    let phone = |form: &str| ask(&visit, "POST", &draft, &cookie, form).status;
+    let holds = |key: &str| {
+        let shelf = visit.room.shelf();
+        let book = crate::web::calm_lock(&shelf);
+        book.holds(order).unwrap().get(key).cloned()
+    };
+    let (flare, note) = (holds("choice/flare"), holds("note"));
+    let here = format!("/orders/{order}");
+    visit.post(&here, &[("do", "note"), ("note", "Hem by hand")]);
+    assert_eq!(phone("do=back"), StatusCode::FORBIDDEN);
+    assert_eq!(holds("note").as_deref(), Some("Hem by hand"));
+    let shown = ask(&visit, "GET", &draft, &cookie, "").text();
+    assert!(!shown.contains("Take back: Notes"), "it is offered");
+    assert!(visit.get(&draft).text().contains("Take back: Notes"));
+    // A choice is one of those that a phone may change, whoever made it.
+    visit.post(
+        &draft,
+        &[("choice", "flare"), ("value", "8 1/2"), ("do", "draw")],
+    );
+    assert_ne!(holds("choice/flare"), flare);
+    assert_eq!(phone("do=back"), StatusCode::SEE_OTHER);
+    assert_eq!(holds("choice/flare"), flare);
+    assert_eq!(phone("do=back"), StatusCode::FORBIDDEN);
+    visit.post(&here, &[("do", "back")]);
+    assert_eq!(holds("note"), note);
+    assert_eq!(phone("do=again"), StatusCode::FORBIDDEN);
+    assert_eq!(holds("note"), note);
+    let pin = format!("{here}/fittings/1/pins/{}/drop", book::Id::new());
+    let dropped = ask(&visit, "POST", &pin, &cookie, "");
+    assert_eq!(dropped.status, StatusCode::FORBIDDEN);
+}
+
 #[test]
 fn over_the_house_a_changing_request_needs_its_origin() {
     let visit = open_house();

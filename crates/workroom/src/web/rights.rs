@@ -43,8 +43,12 @@ const CHANGE: &[&str] = &[
 
 /// Words that no address of a phone holds, whatever the tables say.
 const NEVER: &[&str] = &[
-    "erase", "export", "restore", "backup", "settings", "remove", "merge", "split", "away",
+    "erase", "export", "restore", "backup", "settings", "remove", "merge", "split", "away", "drop",
 ];
+
+/// What of an order a phone may change, by its key: what the addresses above can write. So it takes back
+/// no more than this either, whoever did it.
+const HOLD: &[&str] = &["card", "choice/*", "correction/*"];
 
 /// Whether a phone may ask this.
 pub(crate) fn phone_may(method: &Method, path: &str) -> bool {
@@ -57,6 +61,14 @@ pub(crate) fn phone_may(method: &Method, path: &str) -> bool {
     plain
         && path.split('/').all(|part| !NEVER.contains(&part))
         && table.iter().any(|pattern| fits(pattern, path))
+}
+
+/// Whether a phone may change this of an order.
+pub(crate) fn phone_may_hold(key: &str) -> bool {
+    HOLD.iter().any(|known| match known.strip_suffix('*') {
+        Some(front) => key.starts_with(front),
+        None => key == *known,
+    })
 }
 
 fn fits(pattern: &str, path: &str) -> bool {
@@ -129,9 +141,25 @@ mod tests {
             "/orders/14",
             "/orders/14/paper",
             "/methods/mine",
+            "/orders/14/fittings/1/pins/019a/drop",
         ] {
             assert!(!phone_may(&Method::POST, path), "{path}");
         }
         assert!(!phone_may(&Method::DELETE, "/"));
+        for key in ["card", "choice/knee", "correction/019a"] {
+            assert!(phone_may_hold(key), "{key}");
+        }
+        for key in [
+            "signed",
+            "signed/for",
+            "note",
+            "cloth/shell",
+            "method",
+            "stage",
+            "cards",
+            "",
+        ] {
+            assert!(!phone_may_hold(key), "{key}");
+        }
     }
 }

@@ -23,6 +23,7 @@ use draft::worked::{ChoiceUsed, Quantity};
 use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show_number};
 
+use super::backs::{self, Backs, Way};
 use super::drawing::place::Paper;
 use super::drawing::{self, Trace, View, Wanted};
 use super::layout::{Frame, Here, OrderHead, Stage, page};
@@ -82,6 +83,9 @@ struct Pressed {
     value: Option<String>,
     slide: Option<f64>,
     r#do: String,
+    /// The lines of the journal that the buttons named.
+    back: Option<u64>,
+    again: Option<u64>,
     cure: Option<String>,
     view: String,
     hide: String,
@@ -90,6 +94,7 @@ struct Pressed {
 /// The draft of an order, looked at.
 struct Looked {
     on: OnTable,
+    backs: Backs,
     worked: Worked,
     faults: Vec<String>,
     findings: Vec<Finding>,
@@ -118,6 +123,7 @@ impl Looked {
         let measured = measured(&on, &worked, &faults);
         Self {
             on,
+            backs: Backs::default(),
             worked,
             faults,
             findings,
@@ -132,6 +138,7 @@ impl Looked {
         let measured = measured(&on, &worked, &faults);
         Self {
             on,
+            backs: Backs::default(),
             worked,
             faults,
             findings: Vec::new(),
@@ -154,8 +161,7 @@ impl Looked {
             measured: &self.measured,
             shown: self.on.shown,
             asked,
-            take_back: self.on.take_back.as_deref(),
-            put_again: self.on.put_again.as_deref(),
+            backs: &self.backs,
             done,
             refused: None,
             unread: self
@@ -232,6 +238,13 @@ async fn load(room: &Arc<Room>, order: u32) -> Result<OnTable, Trouble> {
         .await
 }
 
+/// The same with what can be taken back and put again, as it is at the same moment.
+async fn load_whole(room: &Arc<Room>, order: u32) -> Result<(OnTable, Backs), Trouble> {
+    let number = OrderNo(order);
+    room.book(move |book| Ok((OnTable::load(book, number)?, Backs::of(book, number)?)))
+        .await
+}
+
 async fn show(
     State(room): State<Arc<Room>>,
     Path(order): Path<u32>,
@@ -247,18 +260,24 @@ async fn shown(
     asked: Asked,
     refused: Option<Refused>,
 ) -> Result<Markup, Trouble> {
-    let on = load(room, order).await?;
+    let (on, backs) = load_whole(room, order).await?;
     let most = if asked.cures.is_some() {
         check::cure::MOST_DRAFTS
     } else {
         AT_ONCE
     };
-    let looked = room.work(move || Looked::at(on, most)).await?;
+    let looked = room
+        .work(move || Looked {
+            backs,
+            ..Looked::at(on, most)
+        })
+        .await?;
     let done = asked
         .said
         .as_deref()
         .filter(|s| *s == "done")
-        .and(looked.on.take_back.as_deref());
+        .and(looked.backs.back.as_ref())
+        .map(|line| line.label.as_str());
     let frame = Frame {
         title: format!("Draft for {}", looked.on.name()),
         here: Here::Clients,
@@ -384,20 +403,16 @@ async fn done(room: &Arc<Room>, order: u32, pressed: Pressed) -> Result<Came, Tr
     let came = |done: bool| if done { Came::Changed } else { Came::Nothing };
     let number = OrderNo(order);
     let who = visit::now().by;
-    match pressed.r#do.as_str() {
-        "back" => {
-            return room
-                .book(move |book| Ok(book.take_back(number)?.is_some()))
-                .await
-                .map(came);
-        }
-        "again" => {
-            return room
-                .book(move |book| Ok(book.put_again(number)?.is_some()))
-                .await
-                .map(came);
-        }
-        _ => {}
+    if let Some(way) = Way::of(&pressed.r#do) {
+        let at = match way {
+            Way::Back => pressed.back,
+            Way::Again => pressed.again,
+        };
+        let here = format!("/orders/{order}/draft");
+        return room
+            .book(move |book| backs::turn(book, number, way, at, &here))
+            .await
+            .map(came);
     }
     let on = load(room, order).await?;
     let seen = pressed.seen;
@@ -556,10 +571,13 @@ async fn keep(
             asked: false,
         }));
     }
-    let on = load(&room, order).await?;
+    let (on, backs) = load_whole(&room, order).await?;
     room.work(move || {
         // Cures are fetched behind it: the hand does not wait for them.
-        let looked = Looked::at(on, 0);
+        let looked = Looked {
+            backs,
+            ..Looked::at(on, 0)
+        };
         let view = looked.view(&asked, None);
         html! {
             input #seen type="hidden" name="seen" value=(view.seen);
@@ -568,7 +586,7 @@ async fn keep(
             (found(&view))
             (tray(&view))
             @if let Some(choice) = in_hand(view.worked, asked.hand.as_deref()) {
-                (hand::backs(choice, view.shown, view.take_back, view.put_again))
+                (hand::backs(choice, view.shown, view.backs))
                 @if stepped { (hand::boxed(choice, view.shown)) (hand::slid(choice, view.shown)) }
             }
         }
@@ -615,8 +633,7 @@ pub(crate) struct TableView<'a> {
     pub(crate) measured: &'a Measured,
     pub(crate) shown: Shown,
     pub(crate) asked: &'a Asked,
-    pub(crate) take_back: Option<&'a str>,
-    pub(crate) put_again: Option<&'a str>,
+    pub(crate) backs: &'a Backs,
     pub(crate) done: Option<&'a str>,
     pub(crate) refused: Option<&'a Refused>,
     /// Choices of the order whose values the method can't take.
@@ -724,8 +741,8 @@ pub(crate) fn table(view: &TableView<'_>) -> Markup {
                 (found(view))
             }
             @match in_hand(view.worked, view.asked.hand.as_deref()) {
-                Some(choice) => (hand::hand(choice, view.shown, view.take_back, view.put_again, view.refused.map(|r| (r.says.as_str(), r.typed.as_str())))),
-                None => (empty_hand(view.take_back, view.put_again)),
+                Some(choice) => (hand::hand(choice, view.shown, view.backs, view.refused.map(|r| (r.says.as_str(), r.typed.as_str())))),
+                None => (empty_hand(view.backs)),
             }
         }
         form #measuring method="get" action={ (base) "#paper" } {
@@ -755,14 +772,11 @@ fn allowed(view: &TableView<'_>) -> Markup {
     }
 }
 
-fn empty_hand(take_back: Option<&str>, put_again: Option<&str>) -> Markup {
+fn empty_hand(backs: &Backs) -> Markup {
     html! {
         div.hand #hand {
             p.what { b { "Nothing to choose yet" } }
-            div.presses.back {
-                @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (told(label)) } }
-                @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (told(label)) } }
-            }
+            div.presses.back { (backs.places()) (backs.buttons()) }
         }
     }
 }

@@ -114,7 +114,10 @@ pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
                         button.press { "Change it" }
                     }
                 }
-                form method="post" action={ (base) "/pins/" (pin.id) "/drop" } { button.press.quiet { "Strike it out" } }
+                // It leaves no trace: that is done at the computer.
+                @if !visit::now().phone {
+                    form method="post" action={ (base) "/pins/" (pin.id) "/drop" } { button.press.quiet { "Strike it out" } }
+                }
             }
         }
     }

@@ -7,13 +7,14 @@ use axum::response::{IntoResponse as _, Redirect, Response};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-use book::{Change, MethodText, OrderNo};
+use book::{Change, Entry, MethodText, OrderNo};
 use draft::Library;
 use maud::{Markup, html};
 use measure::names;
 use serde_json::{Value, json};
 
 use crate::version::Version;
+use crate::web::backs::{self, Way};
 use crate::web::layout::{self, OrderHead, Stage};
 use crate::web::parts::said::said;
 use crate::web::room::Room;
@@ -45,7 +46,7 @@ pub(crate) struct Held {
     /// The choices that are set, without their values.
     pub(crate) set: Vec<String>,
     /// What can be taken back, where that is a change of the method.
-    pub(crate) back: Option<String>,
+    pub(crate) back: Option<Entry>,
 }
 
 /// A change of an order's method begins with this word in the journal.
@@ -137,9 +138,10 @@ pub(crate) fn page(held: &Held, shelf: &Shelf) -> Markup {
                 }
             }
             @if held.closed { p.notyet { "The order is closed: open it again to change its method." } }
-            @if let Some(label) = held.back.as_ref().filter(|_| !held.closed) {
+            @if let Some(line) = held.back.as_ref().filter(|_| !held.closed) {
                 form.naming method="post" action=(address) {
-                    p { "Done last: " (label) "." }
+                    p { "Done last: " (line.label) "." }
+                    input type="hidden" name="back" value=(line.at);
                     button.press name="do" value="back" { "Take it back" }
                 }
             }
@@ -259,7 +261,9 @@ pub(super) async fn held(
     room.book(move |book| {
         let order = book.order(number)?;
         let holds = book.holds(number)?;
-        let back = book.can_take_back(number)?.filter(|l| l.starts_with(LABEL));
+        let back = book
+            .next_back(number)?
+            .filter(|line| line.label.starts_with(LABEL));
         let held = Held {
             order: number,
             title: order.title.clone(),
@@ -336,6 +340,9 @@ pub(super) struct Take {
     seen: u64,
     #[serde(default)]
     method: String,
+    /// The line of the journal that the button named.
+    #[serde(default)]
+    back: Option<u64>,
     #[serde(default, rename = "do")]
     what: String,
 }
@@ -353,12 +360,13 @@ pub(super) async fn take(
             .into_response());
     }
     if form.what == "back" {
+        let order = format!("/orders/{number}");
         room.book(move |book| {
-            let ours = book
-                .can_take_back(number)?
-                .is_some_and(|l| l.starts_with(LABEL));
-            if ours {
-                book.take_back(number)?;
+            let next = book.next_back(number)?;
+            let ours = next.is_some_and(|line| line.label.starts_with(LABEL));
+            // Without a line that was named it is the last one, where that is a change of the method.
+            if ours || form.back.is_some() {
+                backs::turn(book, number, Way::Back, form.back, &order)?;
             }
             Ok(())
         })

@@ -14,6 +14,7 @@ use super::both::Both;
 use super::{Held, Sent, lines, number, sent, signed, unkept};
 use crate::shelf;
 use crate::web::allowed;
+use crate::web::backs::{self, Way};
 use crate::web::parts::day;
 use crate::web::room::Room;
 use crate::web::trouble::Trouble;
@@ -75,14 +76,7 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
             let what = ("The sign-off", "Sign-off taken off");
             several(book, order, form, what, &changes, signed::told_of)?
         }
-        "back" => match book.take_back(order)? {
-            Some(_) => "back",
-            None => "",
-        },
-        "again" => match book.put_again(order)? {
-            Some(_) => "again",
-            None => "",
-        },
+        word @ ("back" | "again") => turn(book, order, form, word)?,
         "close" => {
             book.close_order(order)?;
             "closed"
@@ -94,6 +88,17 @@ fn done(book: &mut Book, order: OrderNo, form: &Sent, today: Date) -> Result<Don
         _ => "",
     };
     Ok(Done::Said(said))
+}
+
+/// Takes back, or puts again, the line that the button named.
+fn turn(book: &mut Book, order: OrderNo, form: &Sent, word: &str) -> Result<&'static str, Trouble> {
+    let Some(way) = Way::of(word) else {
+        return Ok("");
+    };
+    let at = sent(form, way.word()).parse().ok();
+    let here = format!("/orders/{order}");
+    let turned = backs::turn(book, order, way, at, &here)?;
+    Ok(if turned { way.word() } else { "" })
 }
 
 pub(super) fn hold(key: &str, after: Option<String>) -> Change {

@@ -434,6 +434,7 @@ fn history(held: &Held, may: bool) -> Markup {
             h2 #history-h { "What was done" }
             @if may && (held.on.take_back.is_some() || held.on.put_again.is_some()) {
                 form.presses method="post" action={ "/orders/" (held.on.order.number) } {
+                    (held.backs.places())
                     @if let Some(label) = &held.on.take_back { button.press name="do" value="back" { span { "Take back: " (told(label)) } } }
                     @if let Some(label) = &held.on.put_again { button.press name="do" value="again" { span { "Put again: " (told(label)) } } }
                 }

@@ -4,6 +4,7 @@ use draft::worked::{ChoiceUsed, Quantity};
 use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show, show_number};
 
+use super::super::backs::Backs;
 use super::super::parts::number::{n, told};
 use super::super::parts::quoted::quoted;
 
@@ -134,8 +135,7 @@ pub(crate) fn understood(kind: &Quantity, typed: &str, shown: Shown) -> String {
 pub(crate) fn hand(
     choice: &ChoiceUsed,
     shown: Shown,
-    take_back: Option<&str>,
-    put_again: Option<&str>,
+    backs: &Backs,
     refused: Option<(&str, &str)>,
 ) -> Markup {
     let slide = slide(choice, shown);
@@ -186,7 +186,7 @@ pub(crate) fn hand(
                     }
                 }
             }
-            (backs(choice, shown, take_back, put_again))
+            (self::backs(choice, shown, backs))
         }
     }
 }
@@ -210,19 +210,15 @@ pub(crate) fn slid(choice: &ChoiceUsed, shown: Shown) -> Markup {
 }
 
 /// What can be done with the choice in the hand, and with what was done last.
-pub(crate) fn backs(
-    choice: &ChoiceUsed,
-    shown: Shown,
-    take_back: Option<&str>,
-    put_again: Option<&str>,
-) -> Markup {
+pub(crate) fn backs(choice: &ChoiceUsed, shown: Shown, backs: &Backs) -> Markup {
     let usual = kept(&choice.usual, shown);
     html! {
         div.presses.back #backs {
+            // Before what is pressed: the style counts from the end.
+            (backs.places())
             button.press.draw name="do" value="draw" { "Draw it again" }
             @if choice.set { button.press.quiet name="do" value="usual" { "As the method has it: " (n(&usual)) } }
-            @if let Some(label) = take_back { button.press.quiet name="do" value="back" { "Take back: " (told(label)) } }
-            @if let Some(label) = put_again { button.press.quiet name="do" value="again" { "Put again: " (told(label)) } }
+            (backs.buttons())
         }
     }
 }
