@@ -9,16 +9,18 @@ use axum::http::{StatusCode, header};
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
-use book::{Change, OrderNo};
+use book::{Book, Change, OrderNo};
 use maud::html;
 use serde::Deserialize;
 use sheet::Paper;
 use tokio_stream::wrappers::ReceiverStream;
 
 use super::layout::{Frame, Here, OrderHead, Stage, page};
+use super::order::both::Both;
 use super::parts::link::escaped;
 use super::room::Room;
 use super::trouble::Trouble;
+use super::visit;
 use super::working::OnTable;
 use crate::cloth_sheet;
 use crate::cut_list::TOILE;
@@ -202,25 +204,81 @@ async fn keep_page(
             .await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, framed(&view)).into_response());
     }
-    let key = format!("cloth/{kind}");
     let label = format!("the {kind}’s cloth");
-    change(&room, order, label, vec![(key, Some(text))]).await?;
+    let seen = typed.seen.parse().ok();
+    let of = kind.clone();
+    room.book(move |book| {
+        let change = Change {
+            key: format!("cloth/{of}"),
+            after: Some(text),
+        };
+        match book.change(OrderNo(order), seen, &label, &visit::now().by, &[change]) {
+            Err(book::Trouble::Moved { now }) => Err(two_cloths(book, order, &of, &typed, now)?),
+            other => {
+                other?;
+                Ok(())
+            }
+        }
+    })
+    .await?;
     Ok(back(order, &kind, "&said=kept"))
 }
 
+/// Another window changed the same cloth meanwhile: both are shown, and she keeps one.
+fn two_cloths(
+    book: &Book,
+    order: u32,
+    kind: &str,
+    mine: &Typed,
+    now: u64,
+) -> Result<Trouble, Trouble> {
+    let held = book.holds(OrderNo(order))?;
+    // A page that does not say by what it is sold is not told apart by that.
+    let theirs = held
+        .get(&format!("cloth/{kind}"))
+        .map(|page| Typed::of_page(page, mine.sold_in()).told())
+        .unwrap_or_default();
+    let now = now.to_string();
+    let sent = mine.fields();
+    let mut fields: Vec<(&str, &str)> = vec![("for", kind), ("seen", &now)];
+    fields.extend(sent.iter().map(|(name, text)| (*name, text.as_str())));
+    Ok(Both {
+        what: &format!("The {kind}’s cloth"),
+        mine: &mine.told(),
+        theirs: &theirs,
+        action: format!("/orders/{order}/cloth/page"),
+        fields: &fields,
+        press: ("do", "keep"),
+        back: format!("/orders/{order}/cloth?for={}#cloth", escaped(kind)),
+    }
+    .trouble())
+}
+
+/// Changes one thing of the order by a press. With the count of the page, nothing is done where another
+/// window changed it meanwhile: what was pressed belongs to what the page showed.
 async fn change(
     room: &Arc<Room>,
     order: u32,
+    seen: Option<u64>,
     label: String,
-    all: Vec<(String, Option<String>)>,
+    (key, after): (String, String),
 ) -> Result<(), Trouble> {
     room.book(move |book| {
-        let changes: Vec<Change> = all
-            .into_iter()
-            .map(|(key, after)| Change { key, after })
-            .collect();
-        book.change(OrderNo(order), None, &label, "", &changes)?;
-        Ok(())
+        let change = Change {
+            key,
+            after: Some(after),
+        };
+        match book.change(OrderNo(order), seen, &label, &visit::now().by, &[change]) {
+            Err(book::Trouble::Moved { .. }) => Err(Trouble::new(
+                StatusCode::CONFLICT,
+                "This cloth was changed in another window meanwhile.",
+                "Nothing was written over. Look at it as it is now, and choose again.",
+            )),
+            other => {
+                other?;
+                Ok(())
+            }
+        }
     })
     .await
 }
@@ -258,6 +316,8 @@ async fn begin(
 #[serde(default)]
 struct Of {
     r#for: String,
+    /// The order's count when the page was made.
+    seen: Option<u64>,
 }
 
 async fn stop(
@@ -338,11 +398,13 @@ async fn by_hand(
         .await?;
     let done = done.map_err(Trouble::unclear)?;
     if let Some(after) = done.after {
+        // A move is made on the lay as it is now.
         change(
             &room,
             order,
+            None,
             done.label,
-            vec![(format!("lay/{kind}"), Some(after))],
+            (format!("lay/{kind}"), after),
         )
         .await?;
     }
@@ -436,11 +498,18 @@ async fn compared(
     Ok(back(order, &kind, "#ways"))
 }
 
+/// A trouble with the cloth leads back to it.
+fn to_the_cloth(trouble: Trouble, order: u32, kind: &str) -> Trouble {
+    let at = format!("/orders/{order}/cloth?for={}", escaped(kind));
+    trouble.back(at, "Back to the cloth")
+}
+
 /// Another way of a card: one line of the cloth's page.
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 struct OtherWay {
     r#for: String,
+    seen: Option<u64>,
     way: usize,
 }
 
@@ -459,7 +528,10 @@ async fn other_way(
     let text = on.holds.get(&key).cloned().unwrap_or_default();
     let text = typed::changed(&text, &way.cloth, way.change);
     let label = format!("the {kind}: {}", cloth_sheet::way(way.change, on.shown));
-    change(&room, order, label, vec![(key, Some(text))]).await?;
+    let seen = asked.seen.or(Some(on.order.seen));
+    change(&room, order, seen, label, (key, text))
+        .await
+        .map_err(|t| to_the_cloth(t, order, &kind))?;
     Ok(back(order, &kind, "&said=way"))
 }
 
@@ -479,7 +551,10 @@ async fn with_join(
     let allowance = measure::fraction::show(lay::join::usual_allowance(), on.shown);
     let text = typed::with(text, "join", &allowance);
     let label = format!("the {kind}: joined where it is too wide");
-    change(&room, order, label, vec![(key, Some(text))]).await?;
+    let seen = asked.seen.or(Some(on.order.seen));
+    change(&room, order, seen, label, (key, text))
+        .await
+        .map_err(|t| to_the_cloth(t, order, &kind))?;
     Ok(back(order, &kind, "&said=joined"))
 }
 

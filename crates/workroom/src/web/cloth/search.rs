@@ -15,6 +15,7 @@ use super::view;
 use crate::laying::{Spend, find_on};
 use crate::web::calm_lock;
 use crate::web::room::Room;
+use crate::web::visit;
 
 /// A search that runs.
 #[derive(Debug)]
@@ -111,6 +112,7 @@ pub(super) fn begin(
     }
     let shelf = room.shelf();
     let own = Arc::clone(&search);
+    let by = visit::now().by;
     let run = move || {
         let pins = current.pins();
         let ready = &own.ready;
@@ -142,7 +144,7 @@ pub(super) fn begin(
             };
             let label = format!("the {} laid", ready.kind);
             // If the book can't be written now, the page still shows what was found before.
-            let _ = calm_lock(&shelf).change(OrderNo(order), None, &label, "", &[change]);
+            let _ = calm_lock(&shelf).change(OrderNo(order), None, &label, &by, &[change]);
         }
         own.ended.store(true, Ordering::Relaxed);
         calm_lock(&RUNNING).remove(&at);

@@ -1,5 +1,7 @@
 //! The page of the cloth, tried.
 
+use axum::http::StatusCode;
+
 use super::typed::Typed;
 use crate::web::testing::Visit;
 use measure::fraction::Unit;
@@ -113,6 +115,68 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
         let paper = visit.get(&format!("/orders/{order}/cloth/{file}?for=shell"));
         assert!(paper.text().starts_with(begins), "{file}");
     }
+}
+
+/// The count that a form of the page sends.
+fn count(page: &str) -> String {
+    let (_, from) = page.split_once("name=\"seen\" value=\"").unwrap();
+    from.split('"').next().unwrap().to_owned()
+}
+
+/// Would catch a whole page of cloth that another window typed and this one writes over, a press on a way
+/// that belonged to the cloth of before, and a change without who made it.
+#[test]
+fn two_windows_on_one_cloth_never_overwrite_silently() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let held = || {
+        let shelf = visit.room.shelf();
+        let book = crate::web::calm_lock(&shelf);
+        book.holds(order).unwrap()["cloth/shell"].clone()
+    };
+    let send = |seen: &str, more: &[(&str, &str)]| {
+        let mut form = vec![("for", "shell"), ("unit", "yd"), ("seen", seen)];
+        form.extend(more);
+        visit.post(&at("/page"), &form)
+    };
+    send("", &[("width", "56 in")]);
+    let old = count(&visit.get(&at("?for=shell&edit=yes")).text());
+    let first = send(&old, &[("width", "60 in"), ("shrink_along", "4 %")]);
+    assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text());
+    let theirs = held();
+    // A slip on the old page is told there, and the page stays as old as it is.
+    let slip = send(&old, &[("width", "wide"), ("price", "28.00 EUR")]);
+    assert_eq!(slip.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(count(&slip.text()), old);
+    let both = send(&old, &[("width", "56 in"), ("price", "28.00 EUR")]);
+    assert_eq!(both.status, StatusCode::CONFLICT);
+    assert_eq!(held(), theirs);
+    let page = both.text();
+    for part in [
+        "Keep mine",
+        "Shrinks along: ",
+        "name=\"price\" value=\"28.00 EUR\"",
+        "name=\"width\" value=\"56 in\"",
+        "<mark class=\"apart\">",
+    ] {
+        assert!(page.contains(part), "{part}: {page}");
+    }
+    let pressed = visit.post(
+        &at("/way"),
+        &[("for", "shell"), ("seen", &old), ("way", "1")],
+    );
+    assert_eq!(pressed.status, StatusCode::CONFLICT);
+    assert!(pressed.text().contains("Back to the cloth"));
+    assert_eq!(held(), theirs);
+    let mine = [("width", "56 in"), ("price", "28.00 EUR")];
+    let kept = send(&count(&page), &mine);
+    assert_eq!(kept.status, StatusCode::SEE_OTHER, "{}", kept.text());
+    assert!(held().contains("28.00 EUR") && !held().contains("shrink"));
+    let shelf = visit.room.shelf();
+    let last = crate::web::calm_lock(&shelf).next_back(order).unwrap();
+    assert_eq!(last.unwrap().by, "here");
 }
 
 /// Would catch a drag that is not shown where it would come to lie on another cloth than the order is cut

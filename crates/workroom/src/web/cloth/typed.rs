@@ -13,6 +13,8 @@ use crate::web::parts::field::Field;
 #[serde(default)]
 pub(super) struct Typed {
     pub(super) r#for: String,
+    /// The count that the page was made with; empty where it is taken from the order.
+    pub(super) seen: String,
     name: String,
     unit: String,
     width: String,
@@ -91,6 +93,49 @@ const ROWS: [Row; 17] = [
     ("fibre", "Fibre", ""),
     ("make", "Make", "Satin, crepe, velvet."),
     ("weight", "Weight", "Like 180, or 19 momme."),
+];
+
+/// What is chosen of a few, with their words.
+type Choice = (
+    &'static str,
+    &'static str,
+    &'static [(&'static str, &'static str)],
+);
+
+/// What is chosen, in the order in which it stands below the boxes. The first is meant where none is.
+const CHOICES: [Choice; 4] = [
+    (
+        "fold",
+        "How it lies",
+        &[
+            ("none", "flat, one layer"),
+            ("lengthwise", "folded along its length"),
+            ("part", "folded only as deep as the pieces ask"),
+            ("double", "two lengths, one on the other"),
+            ("crosswise", "folded across: not for a nap"),
+        ],
+    ),
+    (
+        "nap",
+        "Which way pieces may lie",
+        &[
+            ("two-way", "head to foot too"),
+            ("one-way", "all tops one way: nap, shine or print"),
+        ],
+    ),
+    (
+        "length_runs",
+        "The garment’s length runs",
+        &[
+            ("along", "along the selvedge"),
+            ("across", "across, from selvedge to selvedge"),
+        ],
+    ),
+    (
+        "unit",
+        "The shop sells it by the",
+        &[("yd", "yard"), ("m", "metre")],
+    ),
 ];
 
 /// What is a list, typed with semicolons between.
@@ -180,54 +225,65 @@ impl Typed {
         out
     }
 
-    /// The form.
-    pub(super) fn form(&self, order: u32, kind: &str) -> Markup {
+    /// All of it in words, a line each, to be set beside another: what is empty is left out.
+    pub(super) fn told(&self) -> String {
+        let mut from = self.clone();
+        let mut value = |key: &str| from.slot(key).map(|v| v.trim().to_owned());
+        let mut lines = Vec::new();
+        for (key, label, _) in ROWS {
+            if let Some(value) = value(key).filter(|v| !v.is_empty()) {
+                lines.push(format!("{label}: {value}"));
+            }
+        }
+        for (key, label, ways) in CHOICES {
+            let now = value(key).unwrap_or_default();
+            let chosen = ways.iter().find(|(word, _)| *word == now).or(ways.first());
+            if let Some((_, says)) = chosen {
+                lines.push(format!("{label}: {says}"));
+            }
+        }
+        lines.join("\n")
+    }
+
+    /// What its form sends besides which cloth it is and the count.
+    pub(super) fn fields(&self) -> Vec<(&'static str, String)> {
+        let mut from = self.clone();
+        let keys = ROWS
+            .iter()
+            .map(|row| row.0)
+            .chain(CHOICES.iter().map(|choice| choice.0));
+        keys.filter_map(|key| Some((key, from.slot(key)?.clone())))
+            .collect()
+    }
+
+    /// The unit in which it is sold, where she chose one.
+    pub(super) fn sold_in(&self) -> Unit {
+        if self.unit == "m" {
+            Unit::Cm
+        } else {
+            Unit::Inch
+        }
+    }
+
+    /// The form; `seen` is the order's count.
+    pub(super) fn form(&self, order: u32, kind: &str, seen: u64) -> Markup {
+        let seen = match self.seen.as_str() {
+            "" => seen.to_string(),
+            // What was typed on an older page stays as old as it is.
+            older => older.to_owned(),
+        };
         let mut from = self.clone();
         let mut value = |key: &str| from.slot(key).cloned().unwrap_or_default();
-        let choices = [
-            (
-                "fold",
-                "How it lies",
-                [
-                    ("none", "flat, one layer"),
-                    ("lengthwise", "folded along its length"),
-                    ("part", "folded only as deep as the pieces ask"),
-                    ("double", "two lengths, one on the other"),
-                    ("crosswise", "folded across: not for a nap"),
-                ]
-                .as_slice(),
-            ),
-            (
-                "nap",
-                "Which way pieces may lie",
-                &[
-                    ("two-way", "head to foot too"),
-                    ("one-way", "all tops one way: nap, shine or print"),
-                ],
-            ),
-            (
-                "length_runs",
-                "The garment’s length runs",
-                &[
-                    ("along", "along the selvedge"),
-                    ("across", "across, from selvedge to selvedge"),
-                ],
-            ),
-            (
-                "unit",
-                "The shop sells it by the",
-                &[("yd", "yard"), ("m", "metre")],
-            ),
-        ];
         html! {
             form.clothform method="post" action={ "/orders/" (order) "/cloth/page" } {
                 input type="hidden" name="for" value=(kind);
+                input type="hidden" name="seen" value=(seen);
                 @for (key, label, help) in ROWS {
                     @let text = value(key);
                     @let field = Field::new(key, label, &text);
                     @if help.is_empty() { (field.html()) } @else { (field.help(help).html()) }
                 }
-                @for (key, label, ways) in choices {
+                @for (key, label, ways) in CHOICES {
                     @let now = value(key);
                     fieldset.choose {
                         legend { (label) }

@@ -28,6 +28,8 @@ pub(super) struct ClothView {
     pub(super) order: u32,
     pub(super) client: String,
     pub(super) demo: bool,
+    /// The order's count, for what changes the cloth.
+    seen: u64,
     kind: String,
     kinds: Vec<String>,
     typed: Typed,
@@ -106,6 +108,7 @@ impl ClothView {
             order: on.order.number.0,
             client: on.name().to_owned(),
             demo: on.order.demo,
+            seen: on.order.seen,
             kind: kind.to_owned(),
             kinds,
             edit: asked.edit.is_some() || no_cloth,
@@ -218,6 +221,7 @@ impl ClothView {
                     }
                     form.presses method="post" action={ (self.address()) "/join" } {
                         input type="hidden" name="for" value=(self.kind);
+                        input type="hidden" name="seen" value=(self.seen);
                         button.press.main { "Join it so" }
                     }
                     p.help { "It is said on the lay and on its paper. To take it back, empty the box \u{201c}A join is allowed\u{201d} of the cloth itself." }
@@ -379,6 +383,7 @@ impl ClothView {
                     @if o.way.cloth != ready.cloth {
                         form method="post" action={ (self.address()) "/way" } {
                             input type="hidden" name="for" value=(self.kind);
+                            input type="hidden" name="seen" value=(self.seen);
                             button.press name="way" value=(i) { "Lay it this way" }
                         }
                     }
@@ -395,7 +400,7 @@ impl ClothView {
                 @if !self.wrong.is_empty() {
                     ul.faults tabindex="-1" data-focus="" { @for w in &self.wrong { li { (told(w)) } } }
                 }
-                (self.typed.form(self.order, &self.kind))
+                (self.typed.form(self.order, &self.kind, self.seen))
             }
         }
     }

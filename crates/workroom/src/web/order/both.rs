@@ -6,23 +6,23 @@ use crate::web::parts::apart::Apart;
 use crate::web::trouble::Trouble;
 
 /// Mine and theirs of one thing, with the form that keeps mine.
-pub(super) struct Both<'a> {
+pub(crate) struct Both<'a> {
     /// What it is: "The notes".
-    pub(super) what: &'a str,
-    pub(super) mine: &'a str,
-    pub(super) theirs: &'a str,
+    pub(crate) what: &'a str,
+    pub(crate) mine: &'a str,
+    pub(crate) theirs: &'a str,
     /// Where mine is sent again.
-    pub(super) action: String,
+    pub(crate) action: String,
     /// What is sent with it.
-    pub(super) fields: &'a [(&'a str, &'a str)],
+    pub(crate) fields: &'a [(&'a str, &'a str)],
     /// The button's name and value.
-    pub(super) press: (&'a str, &'a str),
+    pub(crate) press: (&'a str, &'a str),
     /// Where theirs is looked at.
-    pub(super) back: String,
+    pub(crate) back: String,
 }
 
 impl Both<'_> {
-    pub(super) fn trouble(&self) -> Trouble {
+    pub(crate) fn trouble(&self) -> Trouble {
         let apart = Apart::of(self.mine, self.theirs);
         Trouble::moved("Here are both. Nothing is lost: keep the one you want.")
             .back(self.back.clone(), "Keep theirs, and go on")
