@@ -2,10 +2,12 @@
 
 pub(crate) mod carry;
 mod keeping;
+mod mark;
 mod table;
 pub(crate) mod waiting;
 mod written;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -19,12 +21,14 @@ use sheet::words::{ENGLISH, LANGUAGES, Words};
 
 use super::card::wanted;
 use super::layout::{Frame, Here, page};
+use super::order::both::Both;
 use super::parts::day;
 use super::parts::field::{Field, Kind};
 use super::parts::said::said;
 use super::room::Room;
 use super::trouble::Trouble;
 
+pub(in crate::web) use mark::{mark, quarrel};
 pub(in crate::web) use table::unit;
 
 pub(crate) fn routes() -> Router<Arc<Room>> {
@@ -39,6 +43,8 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
 #[derive(Clone, Debug, Default, Deserialize)]
 #[serde(default)]
 struct Ways {
+    /// The mark of what the page showed.
+    seen: String,
     name: String,
     unit: String,
     fraction: String,
@@ -51,6 +57,160 @@ struct Ways {
     hip_ease: String,
     /// The order in which she measures, one a line.
     measures: String,
+}
+
+/// The settings of this page.
+const NAMES: [&str; 9] = [
+    "name",
+    "unit",
+    "fraction",
+    "paper",
+    "language",
+    "letters",
+    "ease/waist ease",
+    "ease/hip ease",
+    wanted::ORDER,
+];
+
+/// What can be chosen of a few, with its words.
+type Few = (&'static str, &'static [(&'static str, &'static str)]);
+
+const UNIT: Few = (
+    "Lengths are shown",
+    &[
+        ("card", "As each card has them"),
+        ("in", "In inches"),
+        ("cm", "In centimetres"),
+    ],
+);
+const FRACTION: Few = (
+    "Inches are shown",
+    &[("8", "To an eighth"), ("16", "To a sixteenth")],
+);
+const PAPER: Few = (
+    "Usual paper",
+    &[
+        ("a4", "A4"),
+        ("letter", "Letter"),
+        ("a3", "A3"),
+        ("roll", "A roll, for a copy shop"),
+        ("hand", "No printer: the hand sheet"),
+    ],
+);
+const LETTERS: Few = (
+    "Single letters as keys, while the paper has the focus",
+    &[("on", "On"), ("off", "Off")],
+);
+
+/// The words of the other boxes.
+const NAME: &str = "The workroom’s name, at the head of every page";
+const LANGUAGE: &str = "Language of what is printed";
+const WAIST: &str = "Ease at the waist that a new order begins with";
+const HIP: &str = "Ease at the hip that a new order begins with";
+const MEASURES: &str = "The order in which you measure";
+
+/// One of a few, if it is one of them.
+fn one_of((_, ways): Few, value: &str) -> Option<&'static str> {
+    let found = ways.iter().find(|(known, _)| *known == value);
+    found.map(|(known, _)| *known)
+}
+
+impl Ways {
+    /// As they are kept, and as it is until she sets them.
+    fn of(settings: &BTreeMap<String, String>) -> Self {
+        let at = |name: &str| settings.get(name).cloned().unwrap_or_default();
+        let or = |name: &str, usual: &str| {
+            let set = settings.get(name).filter(|set| !set.is_empty());
+            set.map_or_else(|| usual.to_owned(), String::clone)
+        };
+        Self {
+            seen: mark(settings, &NAMES),
+            name: at("name"),
+            unit: or("unit", "card"),
+            fraction: or("fraction", "8"),
+            paper: or("paper", "a4"),
+            language: or("language", ENGLISH.language),
+            letters: or("letters", "on"),
+            waist_ease: at("ease/waist ease"),
+            hip_ease: at("ease/hip ease"),
+            measures: or(wanted::ORDER, &wanted::usual().join("\n")),
+        }
+    }
+
+    /// What they set, by name.
+    fn set(&self) -> [(&'static str, Option<String>); 9] {
+        let few = |few: Few, value: &str| one_of(few, value).map(str::to_owned);
+        let measures = match wanted::order(&self.measures) {
+            Ok(hers) if hers != wanted::usual() => hers.join("\n"),
+            _ => String::new(),
+        };
+        [
+            ("name", Some(self.name.trim().chars().take(80).collect())),
+            ("unit", few(UNIT, &self.unit)),
+            ("fraction", few(FRACTION, &self.fraction)),
+            ("paper", few(PAPER, &self.paper)),
+            (
+                "language",
+                Words::of(&self.language).map(|w| w.language.to_owned()),
+            ),
+            ("letters", few(LETTERS, &self.letters)),
+            ("ease/waist ease", Some(self.waist_ease.trim().to_owned())),
+            ("ease/hip ease", Some(self.hip_ease.trim().to_owned())),
+            (wanted::ORDER, Some(measures)),
+        ]
+    }
+
+    /// All of them in words, a line each, to be set beside others: what is empty is left out.
+    fn told(&self) -> String {
+        let few = |(label, ways): Few, value: &str| {
+            let found = ways.iter().find(|(known, _)| *known == value);
+            (label, found.map_or("", |(_, words)| *words))
+        };
+        let own = Words::of(&self.language).map_or("", |w| w.own_name);
+        let lines = [
+            (NAME, self.name.trim()),
+            few(UNIT, &self.unit),
+            few(FRACTION, &self.fraction),
+            few(PAPER, &self.paper),
+            (LANGUAGE, own),
+            (WAIST, self.waist_ease.trim()),
+            (HIP, self.hip_ease.trim()),
+            few(LETTERS, &self.letters),
+            (MEASURES, self.measures.trim()),
+        ];
+        let said = lines.iter().filter(|(_, text)| !text.is_empty());
+        let said: Vec<String> = said
+            .map(|(label, text)| format!("{label}: {text}"))
+            .collect();
+        said.join("\n")
+    }
+
+    /// Another window set something else meanwhile: both are shown, and she keeps one.
+    fn beside(&self, kept: &BTreeMap<String, String>) -> Trouble {
+        let theirs = Self::of(kept);
+        let fields: [(&str, &str); 10] = [
+            ("seen", &theirs.seen),
+            ("name", &self.name),
+            ("unit", &self.unit),
+            ("fraction", &self.fraction),
+            ("paper", &self.paper),
+            ("language", &self.language),
+            ("letters", &self.letters),
+            ("waist_ease", &self.waist_ease),
+            ("hip_ease", &self.hip_ease),
+            ("measures", &self.measures),
+        ];
+        Both {
+            what: "Your way",
+            mine: &self.told(),
+            theirs: &theirs.told(),
+            action: "/settings".to_owned(),
+            fields: &fields,
+            press: ("do", "keep"),
+            back: "/settings".to_owned(),
+        }
+        .trouble()
+    }
 }
 
 /// Ease defaults: the setting, and the choice of a method that it begins.
@@ -85,7 +245,7 @@ struct Told {
 }
 
 /// One of several words, as a row to press.
-fn pick(name: &str, legend: &str, ways: &[(&str, &str)], chosen: &str) -> Markup {
+fn pick(name: &str, (legend, ways): (&str, &[(&str, &str)]), chosen: &str) -> Markup {
     html! {
         fieldset.choose {
             legend { (legend) }
@@ -103,29 +263,7 @@ async fn show(State(room): State<Arc<Room>>, Query(told): Query<Told>) -> Result
             Ok((book.settings()?, book.backups(), folder, book.has_demo()?))
         })
         .await?;
-    let at = |name: &str| settings.get(name).map_or("", String::as_str);
-    let or = |name: &str, usual: &'static str| {
-        let value = settings.get(name).map_or("", String::as_str);
-        if value.is_empty() {
-            usual.to_owned()
-        } else {
-            value.to_owned()
-        }
-    };
-    let ways = Ways {
-        name: at("name").to_owned(),
-        unit: or("unit", "card"),
-        fraction: or("fraction", "8"),
-        paper: or("paper", "a4"),
-        language: or("language", ENGLISH.language),
-        letters: or("letters", "on"),
-        waist_ease: at("ease/waist ease").to_owned(),
-        hip_ease: at("ease/hip ease").to_owned(),
-        measures: match at(wanted::ORDER) {
-            "" => wanted::usual().join("\n"),
-            hers => hers.to_owned(),
-        },
-    };
+    let ways = Ways::of(&settings);
     let frame = Frame {
         title: "Settings".into(),
         here: Here::Settings,
@@ -181,22 +319,23 @@ fn unknown(measures: &str) -> Option<String> {
 fn ways_form(ways: &Ways) -> Markup {
     html! {
         form.plainform method="post" action="/settings" {
-            (Field::new("name", "The workroom’s name, at the head of every page", &ways.name).html())
-            (pick("unit", "Lengths are shown", &[("card", "As each card has them"), ("in", "In inches"), ("cm", "In centimetres")], &ways.unit))
-            (pick("fraction", "Inches are shown", &[("8", "To an eighth"), ("16", "To a sixteenth")], &ways.fraction))
-            (pick("paper", "Usual paper", &[("a4", "A4"), ("letter", "Letter"), ("a3", "A3"), ("roll", "A roll, for a copy shop"), ("hand", "No printer: the hand sheet")], &ways.paper))
-            (pick("language", "Language of what is printed", &LANGUAGES.map(|w| (w.language, w.own_name)), &ways.language))
+            input type="hidden" name="seen" value=(ways.seen);
+            (Field::new("name", NAME, &ways.name).html())
+            (pick("unit", UNIT, &ways.unit))
+            (pick("fraction", FRACTION, &ways.fraction))
+            (pick("paper", PAPER, &ways.paper))
+            (pick("language", (LANGUAGE, &LANGUAGES.map(|w| (w.language, w.own_name))), &ways.language))
             p.help { "Patterns, lays, quotes and blank cards. These pages, the hand sheets, the steps and what is found stay in English, and a method keeps its own words. What was printed before stays as it is." }
-            (Field::new("waist_ease", "Ease at the waist that a new order begins with", &ways.waist_ease)
+            (Field::new("waist_ease", WAIST, &ways.waist_ease)
                 .help("With its unit: 1/2 in, or 1 cm. Left empty, the method’s own.").html())
-            (Field::new("hip_ease", "Ease at the hip that a new order begins with", &ways.hip_ease)
+            (Field::new("hip_ease", HIP, &ways.hip_ease)
                 .help("Only methods that offer such a choice take it.").html())
             details.fold open[unknown(&ways.measures).is_some()] {
-                summary { "The order in which you measure" }
+                summary { (MEASURES) }
                 (Field::new("measures", "One measure a line, as your tape goes", &ways.measures).kind(Kind::Text(8))
                     .help("Cards ask in this order. What a method needs besides comes after; left empty, the usual order.").html())
             }
-            (pick("letters", "Single letters as keys, while the paper has the focus", &[("on", "On"), ("off", "Off")], &ways.letters))
+            (pick("letters", LETTERS, &ways.letters))
             p.presses { button.press.main { "Keep these" } }
         }
     }
@@ -265,36 +404,15 @@ async fn keep(State(room): State<Arc<Room>>, Form(ways): Form<Ways>) -> Result<R
         .back("/settings", "Leave them as they were")
         .with(ways_form(&ways)));
     }
-    let usual = wanted::usual();
-    let measures = match wanted::order(&ways.measures) {
-        Ok(hers) if hers != usual => hers.join("\n"),
-        _ => String::new(),
-    };
-    let name: String = ways.name.trim().chars().take(80).collect();
-    let one_of =
-        |value: &str, all: &[&str]| all.iter().find(|v| **v == value).map(|v| (*v).to_owned());
-    let unit = one_of(&ways.unit, &["card", "in", "cm"]);
-    let fraction = one_of(&ways.fraction, &["8", "16"]);
-    let paper = one_of(&ways.paper, &["a4", "letter", "a3", "roll", "hand"]);
-    let language = Words::of(&ways.language).map(|w| w.language.to_owned());
-    let letters = one_of(&ways.letters, &["on", "off"]);
-    let (waist, hip) = (
-        ways.waist_ease.trim().to_owned(),
-        ways.hip_ease.trim().to_owned(),
-    );
     let settings = room
         .book(move |book| {
-            book.set_all(&[
-                ("name", Some(&name)),
-                ("unit", unit.as_deref()),
-                ("fraction", fraction.as_deref()),
-                ("paper", paper.as_deref()),
-                ("language", language.as_deref()),
-                ("letters", letters.as_deref()),
-                ("ease/waist ease", Some(&waist)),
-                ("ease/hip ease", Some(&hip)),
-                (wanted::ORDER, Some(&measures)),
-            ])?;
+            let kept = book.settings()?;
+            let set = ways.set();
+            let set = set.each_ref().map(|(name, text)| (*name, text.as_deref()));
+            if quarrel(&kept, &NAMES, &ways.seen, &set) {
+                return Err(ways.beside(&kept));
+            }
+            book.set_all(&set)?;
             Ok(book.settings()?)
         })
         .await?;

@@ -15,11 +15,13 @@ use measure::fraction::{Shown, Unit, show, show_number};
 
 use super::super::allowed::{SETTING, page as kept_page};
 use super::super::layout::{Frame, Here, page};
+use super::super::order::both::Both;
 use super::super::parts::field::{id, summary};
 use super::super::parts::number::{told, unit_word};
 use super::super::parts::said::said;
 use super::super::room::Room;
 use super::super::trouble::Trouble;
+use super::{mark, quarrel};
 use crate::allowances::{self, Typed};
 
 pub(super) fn routes() -> Router<Arc<Room>> {
@@ -70,17 +72,59 @@ type Sent = BTreeMap<String, String>;
 async fn look(State(room): State<Arc<Room>>, Query(sent): Query<Sent>) -> Result<Markup, Trouble> {
     let settings = room.book(|book| Ok(book.settings()?)).await?;
     let unit = unit(&settings);
-    let typed = match settings.get(SETTING) {
-        Some(text) if !text.is_empty() => shown_in(text, unit),
-        _ => allowances::usual(unit),
-    };
     Ok(form(
-        &typed,
+        &as_kept(&settings, unit),
         &[],
-        unit,
+        (unit, &mark(&settings, &[SETTING])),
         &settings,
         sent.get("said").map(String::as_str),
     ))
+}
+
+/// The table as it is kept.
+fn as_kept(settings: &BTreeMap<String, String>, unit: Unit) -> Typed {
+    match settings.get(SETTING) {
+        Some(text) if !text.is_empty() => shown_in(text, unit),
+        _ => allowances::usual(unit),
+    }
+}
+
+/// The table in words, a line for each box that is not empty.
+fn in_words(typed: &Typed) -> String {
+    let mut lines = Vec::new();
+    for (row, cells) in Row::ALL.iter().zip(typed) {
+        for ((column, words), text) in COLUMNS.iter().zip(cells) {
+            let cut = *column != "toile" || row.in_toile();
+            if cut && !text.is_empty() {
+                lines.push(format!("{}, {}: {text}", row.label(), words.to_lowercase()));
+            }
+        }
+    }
+    lines.join("\n")
+}
+
+/// Another window kept another table meanwhile: both are shown, and she keeps one.
+fn two_tables(mine: &Typed, unit: Unit, press: &str, kept: &BTreeMap<String, String>) -> Trouble {
+    let mut sent = vec![
+        ("seen".to_owned(), mark(kept, &[SETTING])),
+        ("unit".to_owned(), unit.sign().to_owned()),
+    ];
+    for (row, cells) in Row::ALL.iter().zip(mine) {
+        for ((column, _), text) in COLUMNS.iter().zip(cells) {
+            sent.push((name(column, *row), text.clone()));
+        }
+    }
+    let fields: Vec<(&str, &str)> = sent.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+    Both {
+        what: "The table",
+        mine: &in_words(mine),
+        theirs: &in_words(&as_kept(kept, unit)),
+        action: "/settings/allowances".to_owned(),
+        fields: &fields,
+        press: ("do", press),
+        back: "/settings/allowances".to_owned(),
+    }
+    .trouble()
 }
 
 /// What was typed, each number with its unit where the workroom's is another by now.
@@ -103,10 +147,12 @@ fn shown_in(text: &str, now: Unit) -> Typed {
     typed
 }
 
+/// The page. With the table go the unit of a number that has none, as it is said on the page, and the mark
+/// of what was kept when the page was made.
 fn form(
     typed: &Typed,
     faults: &[(String, String)],
-    unit: Unit,
+    (unit, seen): (Unit, &str),
     settings: &BTreeMap<String, String>,
     code: Option<&str>,
 ) -> Markup {
@@ -127,6 +173,8 @@ fn form(
                 form.plainform method="post" action="/settings/allowances" {
                     // Enter in a box keeps the table: it must not empty it.
                     button.vh name="do" value="keep" tabindex="-1" aria-hidden="true" { "Keep" }
+                    input type="hidden" name="seen" value=(seen);
+                    input type="hidden" name="unit" value=(unit.sign());
                     table.allow {
                         caption.vh { "What is allowed, by kind of edge" }
                         thead { tr {
@@ -197,11 +245,16 @@ fn cell(name: &str, label: &str, text: &str, faults: &[(String, String)]) -> Mar
 
 async fn keep(State(room): State<Arc<Room>>, Form(sent): Form<Sent>) -> Result<Response, Trouble> {
     let settings = room.book(|book| Ok(book.settings()?)).await?;
-    let unit = unit(&settings);
+    // A number is meant as its page said, also where another window changed the unit since.
+    let unit = match sent.get("unit").map(String::as_str) {
+        Some("in") => Unit::Inch,
+        Some("cm") => Unit::Cm,
+        _ => unit(&settings),
+    };
+    let seen = sent.get("seen").cloned().unwrap_or_default();
     if sent.get("do").is_some_and(|d| d == "fresh") {
-        room.book(|book| Ok(book.set_all(&[(SETTING, Some(""))])?))
-            .await?;
-        return Ok(Redirect::to("/settings/allowances?said=kept").into_response());
+        let typed = allowances::usual(unit);
+        return keep_as(&room, typed, unit, seen, ("fresh", String::new())).await;
     }
     let mut typed = Typed::default();
     let mut faults = Vec::new();
@@ -220,7 +273,7 @@ async fn keep(State(room): State<Arc<Room>>, Form(sent): Form<Sent>) -> Result<R
         }
     }
     if !faults.is_empty() {
-        let page = form(&typed, &faults, unit, &settings, None);
+        let page = form(&typed, &faults, (unit, &seen), &settings, None);
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response());
     }
     let text = allowances::page_of(&typed, unit);
@@ -230,7 +283,25 @@ async fn keep(State(room): State<Arc<Room>>, Form(sent): Form<Sent>) -> Result<R
         )
         .back("/settings/allowances", "Back to the table"));
     }
-    room.book(move |book| Ok(book.set_all(&[(SETTING, Some(text.as_str()))])?))
-        .await?;
+    keep_as(&room, typed, unit, seen, ("keep", text)).await
+}
+
+/// Keeps the table as this page of text, unless another window kept another one since.
+async fn keep_as(
+    room: &Arc<Room>,
+    typed: Typed,
+    unit: Unit,
+    seen: String,
+    (press, text): (&'static str, String),
+) -> Result<Response, Trouble> {
+    room.book(move |book| {
+        let kept = book.settings()?;
+        let set = [(SETTING, Some(text.as_str()))];
+        if quarrel(&kept, &[SETTING], &seen, &set) {
+            return Err(two_tables(&typed, unit, press, &kept));
+        }
+        Ok(book.set_all(&set)?)
+    })
+    .await?;
     Ok(Redirect::to("/settings/allowances?said=kept").into_response())
 }
