@@ -325,6 +325,119 @@ fn a_backup_that_was_only_looked_into_does_not_stay() {
     assert_eq!(waiting().len(), 0);
 }
 
+/// What a form sends.
+type Form = &'static [(&'static str, &'static str)];
+
+/// The mark of what a page of settings showed.
+fn seen(page: &Page) -> String {
+    let text = page.text();
+    let (_, from) = text.split_once("name=\"seen\" value=\"").unwrap();
+    from.split('"').next().unwrap().to_owned()
+}
+
+/// What is set under this name.
+fn set(visit: &Visit, name: &str) -> Option<String> {
+    let shelf = visit.room.shelf();
+    let book = crate::web::calm_lock(&shelf);
+    book.setting(name).unwrap()
+}
+
+/// Would catch a page of settings that takes back without a word what another window set meanwhile, and one
+/// that loses what was typed.
+#[test]
+fn two_windows_never_set_over_each_other_silently() {
+    let (visit, _) = with_client("Ada");
+    // What each of two windows sends, what the second one is shown, and a setting of the first.
+    let pages: [(&str, Form, Form, &[&str], (&str, &str)); 3] = [
+        (
+            "/settings",
+            &[("name", "Elm Street"), ("paper", "letter")],
+            &[("name", "Ada <b>"), ("measures", "hip\r\nwaist")],
+            &[
+                "Usual paper: Letter",
+                "value=\"Ada &lt;b&gt;\"",
+                "value=\"hip\r\nwaist\"",
+            ],
+            ("name", "Elm Street"),
+        ),
+        (
+            "/settings/allowances",
+            &[("cloth/side", "1 1/2")],
+            &[("cloth/hem", "2")],
+            &["Side seams,", "name=\"cloth/hem\" value=\"2\""],
+            (
+                "allowances",
+                "unit = \"in\"\n\n[cloth]\nside = \"1 1/2\"\n\n[toile]\n",
+            ),
+        ),
+        (
+            "/settings/quote",
+            &[("quote/currency", "EUR"), ("quote/rate", "30")],
+            &[("quote/currency", "EUR"), ("quote/rate", "41")],
+            &["An hour of your work: ", "name=\"quote/rate\" value=\"41\""],
+            ("quote/rate", "30"),
+        ),
+    ];
+    for (at, first, second, shown, (name, value)) in pages {
+        let old = seen(&visit.get(at));
+        let send = |mark: &str, form: &[(&str, &str)]| {
+            let mut form = form.to_vec();
+            form.push(("seen", mark));
+            visit.post(at, &form)
+        };
+        assert_eq!(send(&old, first).status, StatusCode::SEE_OTHER, "{at}");
+        assert_eq!(set(&visit, name).as_deref(), Some(value), "{at}");
+        // The same wish is no quarrel, though the page is old.
+        assert_eq!(send(&old, first).status, StatusCode::SEE_OTHER, "{at}");
+        let both = send(&old, second);
+        assert_eq!(both.status, StatusCode::CONFLICT, "{at}");
+        assert_eq!(set(&visit, name).as_deref(), Some(value), "{at}");
+        let page = both.text();
+        for part in shown.iter().chain(&["Keep mine", "<mark class=\"apart\">"]) {
+            assert!(page.contains(part), "{at}: {part} in {page}");
+        }
+        let kept = send(&seen(&both), second);
+        assert_eq!(kept.status, StatusCode::SEE_OTHER, "{at}");
+        assert_ne!(set(&visit, name).as_deref(), Some(value), "{at}");
+    }
+    // As at the beginning is a wish as well.
+    let at = "/settings/allowances";
+    let old = seen(&visit.get(at));
+    visit.post(at, &[("cloth/side", "1 1/2")]);
+    let both = visit.post(at, &[("do", "fresh"), ("seen", &old)]);
+    assert_eq!(both.status, StatusCode::CONFLICT);
+    assert!(both.text().contains("name=\"do\" value=\"fresh\""));
+    let fresh = visit.post(at, &[("do", "fresh"), ("seen", &seen(&both))]);
+    assert_eq!(fresh.status, StatusCode::SEE_OTHER);
+    assert_eq!(set(&visit, "allowances").as_deref(), Some(""));
+    // A slip on an old page is told there, and the page stays as old as it is.
+    for (at, slip) in [
+        ("/settings", ("hip_ease", "some")),
+        ("/settings/allowances", ("cloth/side", "wide")),
+        ("/settings/quote", ("quote/rate", "much")),
+    ] {
+        let told = visit.post(at, &[slip, ("seen", "older")]);
+        assert!(told.status.is_client_error(), "{at}");
+        assert_eq!(seen(&told), "older", "{at}");
+    }
+}
+
+/// Would catch a number that is read in another unit than its page said, because another window changed the
+/// unit meanwhile: 4 in would become 4 cm.
+#[test]
+fn a_number_is_meant_as_its_page_said() {
+    let (visit, _) = with_client("Ada");
+    let page = visit.get("/settings/allowances").text();
+    assert!(page.contains("name=\"unit\" value=\"in\""));
+    visit.post("/settings", &[("unit", "cm")]);
+    let form = [("unit", "in"), ("cloth/side", "4")];
+    visit.post("/settings/allowances", &form);
+    let kept = set(&visit, "allowances").unwrap();
+    assert!(kept.starts_with("unit = \"in\"\n"), "{kept}");
+    let page = visit.get("/settings/allowances").text();
+    assert!(page.contains("value=\"4 in\""), "{page}");
+}
+
 /// Would catch a language that is only a word on the page; a paper in another language that takes the
 /// place of one that was made before; a torn sheet of it that can't be printed again.
 #[test]
