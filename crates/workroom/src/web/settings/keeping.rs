@@ -116,7 +116,7 @@ async fn restore(
     Form(meant): Form<Meant>,
 ) -> Result<Response, Trouble> {
     let file = match room.waiting.take(meant.word.as_deref()) {
-        Asked::This(file) => file,
+        Asked::This(file) if file.path().exists() => file,
         Asked::Another => {
             return Err(Trouble::new(
                 StatusCode::CONFLICT,
@@ -125,7 +125,8 @@ async fn restore(
             )
             .back("/settings", "Back to the settings"));
         }
-        Asked::Nothing => {
+        // It goes when the backups are cleaned of somebody, too.
+        Asked::This(_) | Asked::Nothing => {
             return Err(
                 Trouble::unclear("There is no backup waiting. Choose the file again.")
                     .back("/settings", "Back to the settings"),
@@ -134,7 +135,12 @@ async fn restore(
     };
     let settings = room
         .book(move |book| {
-            book.restore(file.path())?;
+            book.restore(file.path()).map_err(|trouble| match trouble {
+                book::Trouble::Other(says) => {
+                    Trouble::unclear(says).back("/settings", "Back to the settings")
+                }
+                other => other.into(),
+            })?;
             Ok(book.settings()?)
         })
         .await?;
