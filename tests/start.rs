@@ -157,6 +157,44 @@ fn it_opens_on_this_computer_only_and_ends_whole() {
     }
 }
 
+/// Would catch a whole copy of every client that stays on this computer when the workroom is shut while a
+/// backup that was sent still waits for its word (a form with a file: RFC 7578).
+#[test]
+fn a_backup_that_waits_ends_with_the_workroom() {
+    let place = Scratch::new();
+    let data = place.path().join("data");
+    let running = open(&data, &["--port", "0"]);
+    let cookie = come_in(&running, &running.way_in);
+    let copies = || -> Vec<_> {
+        let all = fs::read_dir(data.join("backups")).expect("the backups");
+        all.flatten().map(|entry| entry.path()).collect()
+    };
+    let before = copies();
+    assert_eq!(before.len(), 1, "the backup of the day: {before:?}");
+    let mut body =
+        b"--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"x\"\r\n\r\n".to_vec();
+    body.extend(fs::read(&before[0]).expect("the backup"));
+    body.extend(b"\r\n--edge--\r\n");
+    let head = format!(
+        "POST /settings/restore HTTP/1.1\r\nHost: {}\r\nCookie: {cookie}\r\nContent-Type: multipart/form-data; boundary=edge\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+        running.host,
+        body.len()
+    );
+    let mut stream = TcpStream::connect(&running.host).expect("it answers");
+    stream.set_read_timeout(Some(PATIENCE)).expect("a limit");
+    stream.write_all(head.as_bytes()).expect("it is sent");
+    stream.write_all(&body).expect("it is sent");
+    let mut answer = String::new();
+    let _ = stream.read_to_string(&mut answer);
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    assert_eq!(copies().len(), 2, "it waits beside the book");
+    let pid = running.child.id().to_string();
+    let sent = Command::new("kill").args(["-INT", &pid]).status();
+    assert!(sent.is_ok_and(|s| s.success()));
+    assert_eq!(ended(running).code, 0);
+    assert_eq!(copies(), before);
+}
+
 /// The addresses at which a process listens, from /proc: as `ss` shows them.
 fn listeners_of(pid: u32) -> Vec<String> {
     let mut sockets = Vec::new();

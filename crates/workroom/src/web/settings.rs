@@ -121,7 +121,7 @@ impl Ways {
         let at = |name: &str| settings.get(name).cloned().unwrap_or_default();
         let or = |name: &str, usual: &str| {
             let set = settings.get(name).filter(|set| !set.is_empty());
-            set.map_or_else(|| usual.to_owned(), String::clone)
+            set.cloned().unwrap_or_else(|| usual.to_owned())
         };
         Self {
             seen: mark(settings, &NAMES),
