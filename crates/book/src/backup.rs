@@ -356,8 +356,8 @@ pub(crate) fn put_aside(place: &Path) -> Vec<PathBuf> {
         .filter_map(|entry| {
             let name = entry.file_name().into_string().ok()?;
             let file = without_beside(&name);
-            let ours = file.starts_with(folder::DAMAGED) && file.ends_with(".db");
-            ours.then(|| file.to_owned())
+            let when = file.strip_prefix(folder::DAMAGED)?;
+            when.strip_suffix(".db").map(|_| file.to_owned())
         })
         .collect();
     names.into_iter().map(|name| place.join(name)).collect()

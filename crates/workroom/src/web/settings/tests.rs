@@ -328,6 +328,14 @@ fn a_backup_that_was_only_looked_into_does_not_stay() {
 /// What a form sends.
 type Form = &'static [(&'static str, &'static str)];
 
+/// A page, what each of two windows sends, what the second one is shown, and a setting of the first.
+type Quarrel = (
+    &'static str,
+    [Form; 2],
+    &'static [&'static str],
+    (&'static str, &'static str),
+);
+
 /// The mark of what a page of settings showed.
 fn seen(page: &Page) -> String {
     let text = page.text();
@@ -347,12 +355,13 @@ fn set(visit: &Visit, name: &str) -> Option<String> {
 #[test]
 fn two_windows_never_set_over_each_other_silently() {
     let (visit, _) = with_client("Ada");
-    // What each of two windows sends, what the second one is shown, and a setting of the first.
-    let pages: [(&str, Form, Form, &[&str], (&str, &str)); 3] = [
+    let pages: [Quarrel; 3] = [
         (
             "/settings",
-            &[("name", "Elm Street"), ("paper", "letter")],
-            &[("name", "Ada <b>"), ("measures", "hip\r\nwaist")],
+            [
+                &[("name", "Elm Street"), ("paper", "letter")],
+                &[("name", "Ada <b>"), ("measures", "hip\r\nwaist")],
+            ],
             &[
                 "Usual paper: Letter",
                 "value=\"Ada &lt;b&gt;\"",
@@ -362,8 +371,7 @@ fn two_windows_never_set_over_each_other_silently() {
         ),
         (
             "/settings/allowances",
-            &[("cloth/side", "1 1/2")],
-            &[("cloth/hem", "2")],
+            [&[("cloth/side", "1 1/2")], &[("cloth/hem", "2")]],
             &["Side seams,", "name=\"cloth/hem\" value=\"2\""],
             (
                 "allowances",
@@ -372,13 +380,15 @@ fn two_windows_never_set_over_each_other_silently() {
         ),
         (
             "/settings/quote",
-            &[("quote/currency", "EUR"), ("quote/rate", "30")],
-            &[("quote/currency", "EUR"), ("quote/rate", "41")],
+            [
+                &[("quote/currency", "EUR"), ("quote/rate", "30")],
+                &[("quote/currency", "EUR"), ("quote/rate", "41")],
+            ],
             &["An hour of your work: ", "name=\"quote/rate\" value=\"41\""],
             ("quote/rate", "30"),
         ),
     ];
-    for (at, first, second, shown, (name, value)) in pages {
+    for (at, [first, second], shown, (name, value)) in pages {
         let old = seen(&visit.get(at));
         let send = |mark: &str, form: &[(&str, &str)]| {
             let mut form = form.to_vec();
