@@ -788,7 +788,7 @@ fn round_about(ring: &[Point], near: Point) -> Vec<Point> {
 
 /// A number that has no room on its piece, beside it, with a thin line to where it belongs.
 fn outside(page: &mut Page, letters: &Lettering, middle: Point) {
-    let half = Vector::new(letters.width / 2.0 + 0.6, 2.6);
+    let half = Vector::new(letters.width / 2.0 + 0.8, 2.6);
     for far in [6.0, 9.0, 12.0, 16.0, 20.0, 26.0, 34.0_f64] {
         for turn in 0..16 {
             let way = Vector::new(1.0, 0.0).turned(measure::Angle::degrees(22.5 * f64::from(turn)));
@@ -797,9 +797,9 @@ fn outside(page: &mut Page, letters: &Lettering, middle: Point) {
             let quad = letters.quad(letters.start(spot.at, spot.turn, 0.5), spot.turn);
             // The line ends at the box of the letters.
             let reach = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
-            if far > reach && page.clear(&quad, 0.6) {
+            let from = middle + way * (far - reach);
+            if far > reach && page.clear(&quad, 0.6) && page.misses_letters(from, middle, 0.3) {
                 page.letters(Layer::Text, letters, spot);
-                let from = middle + way * (far - reach);
                 page.stroke(
                     Layer::Text,
                     Shape::line(&[from, middle]),

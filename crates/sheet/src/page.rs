@@ -222,6 +222,12 @@ impl Page {
                 .all(|(w, _)| !w.bounds.meets(&near) || quad.gap_to(w) >= gap)
     }
 
+    /// Whether a line keeps this gap from all letters.
+    pub(crate) fn misses_letters(&self, a: Point, b: Point, gap: f64) -> bool {
+        let mut words = self.words.iter();
+        words.all(|(w, _)| w.gap_to_line(a, b) >= gap)
+    }
+
     /// Sets letters at the first spot that is clear and inside; tells whether there was one. Only a
     /// box that no line enters is asked about: one corner speaks for all of it.
     pub(crate) fn place(
