@@ -345,7 +345,7 @@ fn a_pattern_that_cannot_meet_is_said_and_mended() {
     }
     // The rest of the order goes on, and the cloth is mended on its page.
     assert!(visit.get(&format!("/orders/{order}")).status.is_success());
-    cloth[4].1 = "lengthwise";
+    cloth[4].1 = "none";
     visit.post(&at("/page"), &cloth);
     let text = visit.get(&at("")).text();
     assert!(text.contains("class=\"lay\""), "{text}");
