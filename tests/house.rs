@@ -514,8 +514,9 @@ fn the_commands_of_the_readme_work() {
         };
         let rest = rest.split(" # ").next().unwrap_or(rest).trim();
         let mut words = split(rest);
-        if let Some(i) = words.iter().position(|w| w == "--out") {
-            words[i + 1] = scratch.word(&words[i + 1]);
+        // What one command writes, another may read.
+        for word in words.iter_mut().filter(|w| w.starts_with("out/")) {
+            *word = scratch.word(word);
         }
         let ran = ellwand(&words);
         assert_eq!(ran.code, 0, "{line}: {ran:?}");

@@ -213,7 +213,7 @@ async fn a_card_that_is_her_sister_s_goes_to_her() {
     seat.tab_to("#r1").await;
     seat.types("64 1/2").await;
     seat.keys(&key(Key::Enter)).await;
-    seat.says("main", "64 1\u{2044}2").await;
+    seat.says("main", "64\u{200a}1\u{2044}2").await;
     press(&seat, "a[href$='/split']").await;
     seat.says("h1", "Whose is card 1?").await;
     assert_eq!(seat.sideways().await, 0);
@@ -225,7 +225,7 @@ async fn a_card_that_is_her_sister_s_goes_to_her() {
     seat.says("main", "1 measure").await;
     press(&seat, "a[href$='/cards/1']").await;
     seat.says("h1", "Nell Ilves\u{2019} card").await;
-    seat.says("main", "64 1\u{2044}2").await;
+    seat.says("main", "64\u{200a}1\u{2044}2").await;
     seat.goto(&mara).await;
     seat.says("main", "Not measured yet.").await;
 }
@@ -246,11 +246,15 @@ async fn a_backup_taken_away_as_a_file_is_restored() {
     seat.says("h1", "This backup holds").await;
     assert_eq!(seat.sideways().await, 0);
     press(&seat, "form[action='/settings/restore/do'] button").await;
-    seat.says("main", "restored").await;
+    seat.says(
+        "main",
+        "Restored. What was here before is in a backup of today.",
+    )
+    .await;
     seat.goto(&before).await;
     seat.says("h1", "Edda Ilves").await;
     seat.goto(&after).await;
-    seat.says("h1", "There is no client here.").await;
+    seat.says("h1", "There is no client").await;
 }
 
 /// Would catch someone who can't be given her data, or whose file can't be taken in again.

@@ -97,6 +97,17 @@ impl Visit {
         Some((Self::with(book), number))
     }
 
+    /// A room with the demo, and its first order: a finished skirt that flares.
+    pub(crate) fn first_of_demo() -> Option<(Self, OrderNo)> {
+        let book = demo_book();
+        if shelf::SHIPPED.is_empty() {
+            return None;
+        }
+        let orders = book.orders(Which::All).unwrap();
+        let first = orders.iter().map(|o| o.order.number).min()?;
+        Some((Self::with(book), first))
+    }
+
     /// A request of her browser, as yet without a body.
     pub(crate) fn request(&self, method: &str, address: &str) -> axum::http::request::Builder {
         Request::builder()
