@@ -509,7 +509,9 @@ pub(crate) fn kept_together(text: &str) -> String {
         if i > 0 {
             let before = words[i - 1];
             let number = before.ends_with(|c: char| c.is_ascii_digit());
-            let bare = w.trim_end_matches(|c: char| c.is_ascii_punctuation());
+            // What already holds together with this one, as a unit does, says nothing of the one before.
+            let own = w.split('\u{a0}').next().unwrap_or(w);
+            let bare = own.trim_end_matches(|c: char| c.is_ascii_punctuation());
             let fraction = matches!(runs(bare).as_slice(), [Run::Fraction(..)]);
             let unit = matches!(bare, "in" | "cm" | "mm" | "yd" | "m" | "%");
             out.push(if number && (fraction || unit) {

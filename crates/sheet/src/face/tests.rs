@@ -170,3 +170,23 @@ fn both_faces_have_the_letters_of_europe_and_of_vietnamese() {
     assert!(!lacks("Nguyễn Thị Ánh, Žofie Łucja Ő, 9 1/8 in"));
     assert!(lacks("שלום") && lacks("👗"));
 }
+
+// Catches a line end between a whole number and its fraction, also where the unit is held to it already.
+#[test]
+fn a_number_is_never_parted_from_its_fraction() {
+    for text in [
+        "from 38 3/4\u{a0}in below",
+        "from 38 3/4 in, below",
+        "so 5 1/8.",
+    ] {
+        let kept = kept_together(text);
+        let figure = kept
+            .chars()
+            .position(|c| c.is_ascii_digit())
+            .unwrap_or_default();
+        let rest: String = kept.chars().skip(figure).collect();
+        let number = rest.split(' ').next().unwrap_or_default();
+        assert!(number.contains('/'), "{kept:?}");
+    }
+    assert_eq!(kept_together("38 parts in all"), "38 parts in all");
+}
