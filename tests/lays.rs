@@ -3,6 +3,7 @@
 
 use std::fs;
 
+use serde_json::Value;
 use tests::{Scratch, data, ellwand};
 
 fn file(name: &str) -> String {
@@ -43,7 +44,7 @@ fn a_benchmark_instance_is_laid() {
         (number("density") * number("length") * 38.0038 - 1083.0).abs() < 0.5,
         "{said}"
     );
-    let lay: serde_json::Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
+    let lay: Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
     assert_eq!(lay["placed"].as_array().unwrap().len(), 12);
     assert!(lay["flat_from"].is_null());
     // The same words, the same lay.
@@ -79,7 +80,7 @@ fn a_problem_is_laid_by_its_case() {
     assert_eq!(ran.code, 0, "{ran:?}");
     let length = ran.json()["length"].as_f64().unwrap();
     assert!((2297.7..2838.0).contains(&length), "{length}");
-    let lay: serde_json::Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
+    let lay: Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
     assert!(lay["flat_from"].as_f64().unwrap() < length);
     let ran = ellwand(&["lay", "--instance", &name, "--case", "sideways"]);
     assert_eq!(ran.code, 2);
@@ -211,10 +212,10 @@ fn a_report_is_laid() {
             "{name}"
         );
     }
-    let written: serde_json::Value =
+    let written: Value =
         serde_json::from_str(&fs::read_to_string(format!("{out}/lay.json")).unwrap()).unwrap();
     assert_eq!(written, said);
-    let number = |v: &serde_json::Value| v.as_f64().unwrap();
+    let number = |v: &Value| v.as_f64().unwrap();
     let lay = number(&said["length_mm"]);
     let wanted = lay * 1.05 + 50.8;
     let bought = number(&said["buy"]["bought_mm"]);
@@ -289,9 +290,8 @@ fn what_cannot_be_laid_leaves_nothing() {
     let none = scratch.file("none.toml", "name = \"No width\"\n");
     let other = scratch.file("other.json", "{\"format\": 7, \"pieces\": []}");
     let no_report = scratch.file("no.json", "{\"items\": []}");
-    let whole: serde_json::Value =
-        serde_json::from_str(&fs::read_to_string(&report).unwrap()).unwrap();
-    let changed = |name: &str, change: &dyn Fn(&mut serde_json::Value)| {
+    let whole: Value = serde_json::from_str(&fs::read_to_string(&report).unwrap()).unwrap();
+    let changed = |name: &str, change: &dyn Fn(&mut Value)| {
         let mut value = whole.clone();
         change(&mut value);
         scratch.file(name, value.to_string())
@@ -372,27 +372,27 @@ fn what_cannot_be_laid_leaves_nothing() {
     }
 }
 
+/// A report laid on the crepe with more lines on its page: what the program answers, and its drawing.
+fn laid(scratch: &Scratch, report: &str, cloth: &str, more: &[&str]) -> (Value, String) {
+    let cloth = scratch.file("cloth.toml", format!("{CREPE}{cloth}\n"));
+    let out = scratch.word("out");
+    let mut words = vec![
+        "lay", "--report", report, "--cloth", &cloth, "--steps", "2000", "--json", "--out", &out,
+    ];
+    words.extend(more);
+    let ran = ellwand(&words);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let drawing = fs::read_to_string(format!("{out}/lay.svg")).expect("a drawing");
+    (ran.json(), drawing)
+}
+
 /// Would catch a repeat as bought on the paper of cloth that has shrunk, a way that is offered though the
 /// pattern can't meet there, and a flaw behind two lengths of which nothing is said.
 #[test]
 fn a_pattern_and_flaws_are_told_as_they_lie() {
     let scratch = Scratch::new();
     let report = made(&scratch);
-    let lay = |cloth: &str, more: &[&str]| {
-        let cloth = scratch.file("cloth.toml", format!("{CREPE}{cloth}\n"));
-        let out = scratch.word("out");
-        let mut words = vec![
-            "lay", "--report", &report, "--cloth", &cloth, "--steps", "2000", "--json", "--out",
-            &out,
-        ];
-        words.extend(more);
-        let ran = ellwand(&words);
-        assert_eq!(ran.code, 0, "{ran:?}");
-        (
-            ran.json(),
-            fs::read_to_string(format!("{out}/lay.svg")).unwrap(),
-        )
-    };
+    let lay = |cloth: &str, more: &[&str]| laid(&scratch, &report, cloth, more);
     let (print, _) = lay("repeat = 12\nshrink_along = \"4 %\"", &["--compare"]);
     let repeat = print["cloth"]["repeat_mm"].as_f64().unwrap();
     assert!((repeat - 12.0 * 25.4 * 0.96).abs() < 1e-3, "{repeat}");
@@ -452,18 +452,7 @@ fn a_lay_speaks_german_down_to_its_figures() {
 fn joins_scraps_and_a_fold_of_a_part_are_told() {
     let scratch = Scratch::new();
     let report = made(&scratch);
-    let lay = |cloth: &str, more: &[&str]| {
-        let cloth = scratch.file("cloth.toml", format!("{CREPE}{cloth}\n"));
-        let out = scratch.word("out");
-        let mut words = vec![
-            "lay", "--report", &report, "--cloth", &cloth, "--steps", "2000", "--json", "--out",
-            &out,
-        ];
-        words.extend(more);
-        let ran = ellwand(&words);
-        assert_eq!(ran.code, 0, "{ran:?}");
-        ran.json()
-    };
+    let lay = |cloth: &str, more: &[&str]| laid(&scratch, &report, cloth, more).0;
     let flat = lay("", &["--join"]);
     assert_eq!(
         (&flat["joins"], &flat["scraps"]),
@@ -511,8 +500,7 @@ fn joins_scraps_and_a_fold_of_a_part_are_told() {
         "{ran:?}"
     );
     let file = |name: &str| fs::read(scratch.path().join("bare").join(name));
-    let told: serde_json::Value =
-        serde_json::from_slice(&file("lay.json").unwrap()).expect("lay.json is JSON");
+    let told: Value = serde_json::from_slice(&file("lay.json").unwrap()).expect("lay.json is JSON");
     for key in ["buy", "cost", "at_hand", "thumb_mm", "flat_from_mm"] {
         assert!(told[key].is_null(), "{key}: {}", told[key]);
     }

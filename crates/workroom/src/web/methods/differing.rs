@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::web::parts::apart::common;
+use crate::web::parts::apart::opposite;
 
 /// Alike lines kept beside a difference.
 const NEAR: usize = 3;
@@ -26,30 +26,14 @@ impl Pair<'_> {
 pub(crate) fn pairs<'a>(left: &'a str, right: &'a str) -> Vec<Pair<'a>> {
     let a: Vec<&str> = left.lines().collect();
     let b: Vec<&str> = right.lines().collect();
-    let mut out: Vec<Pair<'a>> = Vec::new();
-    let mut from = (0, 0);
-    let mut common = common(&a, &b);
-    common.push((a.len(), b.len()));
-    for (i, j) in common {
-        let (gone, come) = (i - from.0, j - from.1);
-        for k in 0..gone.max(come) {
-            let line = |text: &[&'a str], at: usize, many: usize| {
-                (k < many).then(|| (at + k + 1, text[at + k]))
-            };
-            out.push(Pair {
-                left: line(&a, from.0, gone),
-                right: line(&b, from.1, come),
-            });
-        }
-        if i < a.len() && j < b.len() {
-            out.push(Pair {
-                left: Some((i + 1, a[i])),
-                right: Some((j + 1, b[j])),
-            });
-        }
-        from = (i + 1, j + 1);
-    }
-    out
+    let line = |text: &[&'a str], at: Option<usize>| at.map(|at| (at + 1, text[at]));
+    let pairs = opposite(&a, &b).into_iter();
+    pairs
+        .map(|(left, right)| Pair {
+            left: line(&a, left),
+            right: line(&b, right),
+        })
+        .collect()
 }
 
 /// How many lines differ.

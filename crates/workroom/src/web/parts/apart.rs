@@ -49,6 +49,24 @@ fn between(a: &[&str], b: &[&str]) -> Vec<(usize, usize)> {
     out
 }
 
+/// The places of both, side by side in order: what stands in both opposite itself, and between, what stands in
+/// one alone, each opposite the next such of the other as long as there is one.
+pub(crate) fn opposite(a: &[&str], b: &[&str]) -> Vec<(Option<usize>, Option<usize>)> {
+    let mut out = Vec::new();
+    let (mut i, mut j) = (0, 0);
+    for (in_a, in_b) in common(a, b).into_iter().chain([(a.len(), b.len())]) {
+        let alone = |from: usize, to: usize, k: usize| (from + k < to).then_some(from + k);
+        for k in 0..(in_a - i).max(in_b - j) {
+            out.push((alone(i, in_a, k), alone(j, in_b, k)));
+        }
+        if in_a < a.len() && in_b < b.len() {
+            out.push((Some(in_a), Some(in_b)));
+        }
+        (i, j) = (in_a + 1, in_b + 1);
+    }
+    out
+}
+
 /// A stretch of a text: in both, or in this one alone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Bit<'a> {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::typed::{KINDS, Typed, TypedGoods, TypedPair, TypedWork};
 use super::written;
-use crate::web::parts::apart::{Apart, common};
+use crate::web::parts::apart::{Apart, opposite};
 use crate::web::parts::twin::table;
 
 /// What a quote says in one place of its page, line by line.
@@ -33,17 +33,12 @@ pub(super) fn differs(mine: &Typed, theirs: &Typed) -> Option<Markup> {
 fn unlike<'a>(a: &'a [String], b: &'a [String]) -> Vec<(&'a str, &'a str)> {
     let texts = |all: &'a [String]| -> Vec<&'a str> { all.iter().map(String::as_str).collect() };
     let (a, b) = (texts(a), texts(b));
-    let mut both = common(&a, &b);
-    both.push((a.len(), b.len()));
-    let (mut i, mut j, mut out) = (0, 0, Vec::new());
-    for (to_a, to_b) in both {
-        let line = |all: &[&'a str], at: usize, to: usize| if at < to { all[at] } else { "" };
-        for k in 0..(to_a - i).max(to_b - j) {
-            out.push((line(&a, i + k, to_a), line(&b, j + k, to_b)));
-        }
-        (i, j) = (to_a + 1, to_b + 1);
-    }
-    out
+    let line = |all: &[&'a str], at: Option<usize>| at.map_or("", |at| all[at]);
+    let pairs = opposite(&a, &b).into_iter();
+    pairs
+        .map(|(i, j)| (line(&a, i), line(&b, j)))
+        .filter(|(mine, theirs)| mine != theirs)
+        .collect()
 }
 
 /// All that is typed in a quote, place by place as its page has them.
