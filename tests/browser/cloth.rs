@@ -163,14 +163,20 @@ async fn a_piece_is_dragged_by_a_finger() {
         .await;
     let piece = usize::try_from(taken.as_u64().unwrap()).unwrap();
     let at = on_piece(&seat, piece).await;
-    let was = seat.js("location.href").await;
+    // The page that tells it has come before another is opened, or it would come instead of that one.
+    assert_eq!(seat.js("window.was = true").await, json!(true));
     finger(&seat, at, (8.0, 16.0)).await;
-    seat.until(&format!(
-        "location.href !== {was} || document.querySelector('.lay .held')"
-    ))
-    .await;
-    // Another one lets the page scroll, if the finger goes on at once.
+    seat.until("!window.was && document.readyState === 'complete'")
+        .await;
+    assert_eq!(
+        seat.js("location.search.includes('said=')").await,
+        json!(true)
+    );
+    // Another one lets the page scroll, if the finger goes on at once. However long this computer takes over
+    // the finger's way, it never rests: the clock by which it would is not wound.
     seat.goto(CLOTH).await;
+    let unwound = "(() => { const wound = window.setTimeout; window.setTimeout = (f, ms, ...rest) => ms === 400 ? 0 : wound(f, ms, ...rest); return true; })()";
+    assert_eq!(seat.js(unwound).await, json!(true));
     let at = on_piece(&seat, 0).await;
     let before = seat.js("scrollY").await;
     finger(&seat, at, (0.0, -160.0)).await;

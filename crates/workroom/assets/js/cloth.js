@@ -126,7 +126,7 @@ const drawing = /** @type {SVGSVGElement | null} */ (sheet?.querySelector("svg.l
 if (drawing && !live) {
   const RESTS = 400;
   const scale = Number(drawing.dataset.scale);
-  /** @typedef {{ of: SVGElement, piece: string, pointer: number, finger: boolean, ready: boolean, x: number, y: number, dx: number, dy: number, asked: boolean, again: boolean, timer: number, ghost: Element | null, lifted: Element | null }} Held */
+  /** @typedef {{ of: SVGElement, piece: string, pointer: number, finger: boolean, ready: boolean, since: number, x: number, y: number, dx: number, dy: number, asked: boolean, again: boolean, timer: number, ghost: Element | null, lifted: Element | null }} Held */
   /** @type {Held | null} */
   let held = null;
   /** @type {(event: PointerEvent) => { x: number, y: number }} */
@@ -210,10 +210,12 @@ if (drawing && !live) {
     const of = event.target instanceof Element ? event.target.closest("[data-of]") : null;
     if (!(of instanceof SVGElement) || event.button !== 0 || !event.isPrimary) return;
     const finger = event.pointerType === "touch";
-    const mine = { of, piece: of.getAttribute("data-of") ?? "0", pointer: event.pointerId, finger, ready: !finger || of.classList.contains("inhand"), ...at(event), dx: 0, dy: 0, asked: false, again: false, timer: 0, ghost: null, lifted: null };
+    const mine = { of, piece: of.getAttribute("data-of") ?? "0", pointer: event.pointerId, finger, ready: !finger || of.classList.contains("inhand"), since: event.timeStamp, ...at(event), dx: 0, dy: 0, asked: false, again: false, timer: 0, ghost: null, lifted: null };
     held = mine;
-    if (mine.ready) of.classList.add("taken");
-    else {
+    if (mine.ready) {
+      mine.since = -Infinity;
+      of.classList.add("taken");
+    } else {
       mine.timer = window.setTimeout(() => {
         mine.ready = true;
         of.classList.add("taken");
@@ -221,8 +223,11 @@ if (drawing && !live) {
     }
   });
   drawing.addEventListener("dragstart", (event) => event.preventDefault());
+  // How long it rested is told by when it moved, not by when the page comes to hear of it: a busy phone is late
+  // with both the clock and the finger.
+  const rested = (/** @type {Held} */ mine, /** @type {Event} */ moved) => mine.ready && moved.timeStamp - mine.since >= RESTS;
   // A finger that rests on a piece moves the piece, not the page, and opens no menu.
-  drawing.addEventListener("touchmove", (event) => { if (held?.ready && event.cancelable) event.preventDefault(); }, { passive: false });
+  drawing.addEventListener("touchmove", (event) => { if (held && rested(held, event) && event.cancelable) event.preventDefault(); }, { passive: false });
   drawing.addEventListener("contextmenu", (event) => { if (held?.finger) event.preventDefault(); });
   window.addEventListener("pointermove", (event) => {
     const mine = held;
@@ -231,7 +236,7 @@ if (drawing && !live) {
     mine.dx = now.x - mine.x;
     mine.dy = now.y - mine.y;
     if (Math.hypot(mine.dx, mine.dy) < 4) return;
-    if (!mine.ready) {
+    if (!rested(mine, event)) {
       // The finger went on: it scrolls.
       held = null;
       drop(mine);
