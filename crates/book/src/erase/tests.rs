@@ -292,3 +292,28 @@ fn the_demo_goes_whole() {
     );
     book.remove_demo().unwrap();
 }
+
+/// Would catch a demo that is gone and told as a trouble, so that what belongs to its going is not done.
+#[test]
+fn a_demo_whose_file_can_t_be_rewritten_is_gone_all_the_same() {
+    let place = tempfile::tempdir().unwrap();
+    let mut book = Book::open(place.path(), sample::clock).unwrap();
+    sample::everything(&mut book, NAME);
+    book.db
+        .execute_batch("UPDATE client SET demo = 1; UPDATE \"order\" SET demo = 1")
+        .unwrap();
+    let reader = Connection::open(place.path().join("book.db")).unwrap();
+    reader.execute_batch("BEGIN").unwrap();
+    let seen: i64 = reader
+        .query_row("SELECT count(*) FROM client", [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(seen, 1);
+    book.db.busy_timeout(Duration::ZERO).unwrap();
+    book.remove_demo().unwrap();
+    assert!(!book.has_demo().unwrap());
+    assert!(is_due(&book.db, SWEEP).unwrap());
+    drop(reader);
+    drop(book);
+    Book::open(place.path(), sample::clock).unwrap();
+    assert_eq!(stands_in(place.path(), NAME), [""; 0]);
+}
