@@ -246,7 +246,13 @@ impl Seat {
     pub(crate) async fn until(&self, expression: &str) {
         let end = Instant::now() + PATIENCE;
         while self.js(&format!("!!({expression})")).await != true {
-            assert!(Instant::now() < end, "it never came about: {expression}");
+            if Instant::now() >= end {
+                self.picture("given-up").await;
+                panic!(
+                    "it never came about: {expression}\non the page {}",
+                    self.js(PAGE).await
+                );
+            }
             tokio::time::sleep(Duration::from_millis(40)).await;
         }
     }
@@ -440,6 +446,10 @@ fn pictures() -> PathBuf {
         env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), PathBuf::from);
     target.join("seen")
 }
+
+/// What a test that gives up tells of the page it stood on: its address, what has the focus, and its words.
+const PAGE: &str = "[location.href, document.activeElement?.outerHTML.slice(0, 160), \
+    document.querySelector('main')?.innerText.replace(/\\s+/g, ' ').slice(0, 1200)]";
 
 /// Waits for something, but not for ever. A wait that is given up says whose it was.
 #[track_caller]

@@ -83,7 +83,7 @@ async fn a_hand_full_of_words_leaves_the_numbers_free() {
         // It has come to the hand before the page is left.
         let eighths = value.replace("1 ", "").replace('/', "⁄");
         seat.until(&format!(
-            "document.querySelector('#backs').textContent.includes('{eighths}')"
+            "document.querySelector('#backs')?.textContent.includes('{eighths}')"
         ))
         .await;
         seat.until("document.querySelector('#hand button[value=usual]')")
@@ -213,6 +213,45 @@ async fn control_z_takes_back_anywhere_but_in_a_box() {
     chord(&seat, &[Key::Control], 'z').await;
     seat.until("document.querySelector('#backs').textContent.includes('Take back: Hip ease')")
         .await;
+}
+
+/// Would catch a value that falls back when she rests over the box before she presses Enter, and an arrow
+/// that goes on from where the slide was.
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn a_typed_value_stays_when_enter_comes_late_and_arrows_go_on_from_it() {
+    let seat = Seat::new().await;
+    seat.goto(&format!("{DRAFT}?hand=hip%20ease")).await;
+    seat.tab_to("#hand-box").await;
+    let told = "/ to 1\\W*3⁄8/.test(document.querySelector('#backs')?.textContent)";
+    seat.js("document.querySelector('#hand-box').select()")
+        .await;
+    seat.types("1 3/8").await;
+    seat.until(told).await;
+    assert_eq!(
+        seat.js("document.querySelector('#hand-slide').value").await,
+        "1.375"
+    );
+    // Marked, so that the next answer is known to be another.
+    let marked = "(document.querySelector('#backs').dataset.seen = 'yes')";
+    seat.js(marked).await;
+    seat.keys(&key(Key::Enter)).await;
+    seat.until(
+        "document.querySelector('#backs') && !document.querySelector('#backs').dataset.seen",
+    )
+    .await;
+    assert_eq!(seat.js(told).await, true);
+    seat.js(marked).await;
+    seat.keys(&key(Key::Up)).await;
+    seat.until(
+        "document.querySelector('#backs') && !document.querySelector('#backs').dataset.seen",
+    )
+    .await;
+    let on = ["value", "getAttribute('aria-valuetext')"].map(|what| {
+        let id = if what == "value" { "box" } else { "slide" };
+        format!("document.querySelector('#hand-{id}').{what}")
+    });
+    assert_eq!(seat.js(&on[0]).await, "1 1/2");
+    assert_eq!(seat.js(&on[1]).await, "1 1/2 in");
 }
 
 /// Would catch a page that is loaded anew, with the focus lost, at each arrow in the list of papers.

@@ -42,7 +42,8 @@ function begin(form) {
   /** @param {string} address @param {Record<string, string>} more */
   async function ask(address, more = {}) {
     const data = new URLSearchParams();
-    for (const [name, value] of new FormData(form)) if (typeof value === "string") data.append(name, value);
+    // The slide follows the box here, and the box the slide: what counts is what stands in the box.
+    for (const [name, value] of new FormData(form)) if (typeof value === "string" && name !== "slide") data.append(name, value);
     for (const [name, value] of Object.entries(more)) data.set(name, value);
     const answer = await fetch(address, { method: "POST", body: data, credentials: "same-origin" });
     if (answer.redirected || !answer.ok) {
@@ -82,8 +83,11 @@ function begin(form) {
         for (const name of old.classList) if (name.startsWith("no-") || name === "far") part.classList.add(name);
         if (box) part.setAttribute("viewBox", box);
       }
-      if (part instanceof HTMLInputElement && old instanceof HTMLInputElement) old.value = part.value;
-      else old.replaceWith(part);
+      if (part instanceof HTMLInputElement && old instanceof HTMLInputElement) {
+        old.value = part.value;
+        const says = part.getAttribute("aria-valuetext");
+        if (says) old.setAttribute("aria-valuetext", says);
+      } else old.replaceWith(part);
       if (back) back();
     }
   }
@@ -144,15 +148,29 @@ function begin(form) {
   seek();
 
   const hand = form.querySelector("#hand");
+  const boxed = /** @type {HTMLInputElement | null} */ (document.querySelector("#hand-box"))?.value ?? "";
+  const told = document.querySelector("#hand-slide")?.getAttribute("aria-valuetext") ?? "";
+  /** What the slide says after the number. */
+  const unit = told.startsWith(boxed) ? told.slice(boxed.length) : "";
+  /** The slide goes with what is typed, once it is a number: a step by the arrows goes on from there. @param {string} text */
+  function slideTo(text) {
+    const slide = /** @type {HTMLInputElement | null} */ (document.querySelector("#hand-slide"));
+    const at = counted(text);
+    if (!slide || at === null) return;
+    slide.value = String(at);
+    slide.setAttribute("aria-valuetext", text.trim() + unit);
+  }
   hand?.addEventListener("input", (event) => {
     const target = /** @type {HTMLInputElement} */ (event.target);
     const typed = /** @type {HTMLInputElement | null} */ (document.querySelector("#hand-box"));
     if (target.id === "hand-slide" && typed) {
       typed.value = written(Number(target.value), form.dataset.unit === "in");
+      target.setAttribute("aria-valuetext", typed.value + unit);
       redraw();
       settle();
       return;
     }
+    if (target === typed) slideTo(typed.value);
     clearTimeout(timer);
     timer = window.setTimeout(() => { redraw(); settle(); }, target.type === "radio" ? 0 : 150);
   });
@@ -464,6 +482,18 @@ function begin(form) {
     event.preventDefault();
     press(what);
   });
+}
+
+/**
+ * A number as she types it, whole or with a fraction or a point; null for anything else.
+ * @param {string} text
+ */
+export function counted(text) {
+  const parts = /^\s*(-?)(?:(\d+(?:[.,]\d+)?)\s*)?(?:(?<![\d.,])(\d+)\s*[/\u2044]\s*(\d+))?\s*$/.exec(text);
+  if (!parts || (parts[2] === undefined && parts[3] === undefined)) return null;
+  const [, sign, whole = "0", top = "0", bottom = "1"] = parts;
+  const value = Number(whole.replace(",", ".")) + Number(top) / Number(bottom);
+  return Number.isFinite(value) ? (sign ? -value : value) : null;
 }
 
 /**

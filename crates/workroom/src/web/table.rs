@@ -76,8 +76,9 @@ pub(crate) const KEYS: &[(&str, &str)] = &[
 struct Pressed {
     seen: Option<u64>,
     choice: String,
-    /// What the choice was when the page was made.
+    /// What stood in the box, and where the slide was, when the page was made.
     was: String,
+    at: Option<f64>,
     /// The kind of its value: length, share, ...
     kind: String,
     value: Option<String>,
@@ -306,8 +307,7 @@ fn asked_for(on: &OnTable, worked: &Worked, pressed: &Pressed) -> Option<(String
     let choice = worked.choices.iter().find(|c| c.name == pressed.choice)?;
     let value = match pressed.r#do.as_str() {
         "usual" => return Some(change(on, worked, &choice.name, None)),
-        "less" => hand::stepped(choice, on.shown, false),
-        "more" => hand::stepped(choice, on.shown, true),
+        way @ ("less" | "more") => a_step(on, choice, pressed, way == "more"),
         _ => typed(choice, pressed, on.shown),
     };
     let value = value.filter(|v| !v.is_empty())?;
@@ -317,18 +317,32 @@ fn asked_for(on: &OnTable, worked: &Worked, pressed: &Pressed) -> Option<(String
     Some(change(on, worked, &choice.name, Some(&value)))
 }
 
-/// What the box says; where it was left and the slide was moved, what the slide says.
+/// What the box says; where it was left and the slide was moved, what the slide says. Both are held against
+/// the page they stood on, for what is kept may have moved on since.
 fn typed(choice: &ChoiceUsed, pressed: &Pressed, shown: Shown) -> Option<String> {
-    let text = pressed.value.as_deref().unwrap_or_default();
-    let boxed = hand::understood(&choice.value, text, shown);
-    let left = hand::typed(&choice.value, shown) == text.trim();
-    let slid = pressed.slide.and_then(|at| {
-        let was = hand::slide(choice, shown)?;
-        ((at - was.at).abs() > was.step / 2.0).then_some(at)
-    });
+    let text = pressed.value.as_deref().unwrap_or_default().trim();
+    let step = hand::slide(choice, shown).map(|s| s.step);
+    let slid = pressed.slide.zip(pressed.at).zip(step);
     match slid {
-        Some(at) if left => hand::written(&choice.value, at, shown),
-        _ => Some(boxed),
+        Some(((to, from), step)) if text == pressed.was && (to - from).abs() > step / 2.0 => {
+            hand::written(&choice.value, to, shown)
+        }
+        _ => Some(hand::understood(&choice.value, text, shown)),
+    }
+}
+
+/// A step from what stands in the box, which may not be kept yet. If the method can't take that, it is the
+/// value itself: she is told why.
+fn a_step(on: &OnTable, choice: &ChoiceUsed, pressed: &Pressed, more: bool) -> Option<String> {
+    let stands = typed(choice, pressed, on.shown)
+        .filter(|v| !v.is_empty() && *v != hand::kept(&choice.value, on.shown));
+    let Some(stands) = stands else {
+        return hand::stepped(choice, on.shown, more);
+    };
+    let there = on.clone().with(&choice.name, &stands).redraw();
+    match there.choices.iter().find(|c| c.name == choice.name) {
+        Some(choice) => hand::stepped(choice, on.shown, more),
+        None => Some(stands),
     }
 }
 
@@ -587,6 +601,7 @@ async fn keep(
             (tray(&view))
             @if let Some(choice) = in_hand(view.worked, asked.hand.as_deref()) {
                 (hand::backs(choice, view.shown, view.backs))
+                (hand::was(choice, view.shown, None))
                 @if stepped { (hand::boxed(choice, view.shown)) (hand::slid(choice, view.shown)) }
             }
         }

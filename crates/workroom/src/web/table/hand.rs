@@ -149,7 +149,7 @@ pub(crate) fn hand(
     html! {
         div.hand #hand role="group" aria-label="The choice in your hand" {
             input type="hidden" name="choice" value=(choice.name);
-            input type="hidden" name="was" value=(kept(&choice.value, shown));
+            (was(choice, shown, refused.map(|(_, typed)| typed)))
             input type="hidden" name="kind" value=(kind(&choice.value));
             p.what {
                 b { (check::told::capital(&choice.label)) }
@@ -188,6 +188,15 @@ pub(crate) fn hand(
             }
             (self::backs(choice, shown, backs))
         }
+    }
+}
+
+/// What stands in the box and where the slide is, as the page has them: what comes back is held against it.
+pub(crate) fn was(choice: &ChoiceUsed, shown: Shown, refused: Option<&str>) -> Markup {
+    let stood = typed(&choice.value, shown);
+    html! {
+        input #hand-was type="hidden" name="was" value=(refused.unwrap_or(&stood));
+        @if let Some(s) = slide(choice, shown) { input #hand-at type="hidden" name="at" value=(s.at); }
     }
 }
 

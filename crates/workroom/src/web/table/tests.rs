@@ -54,6 +54,56 @@ fn a_choice_is_kept_taken_back_and_put_again_with_scripts_off() {
     assert_eq!(kept(&visit).as_deref(), Some("2 1/4 in"));
 }
 
+/// Would catch a value that falls back to where the slide was: typed and kept while she rested, and then
+/// Enter; or a step that goes on from what was kept, and forgets what she typed.
+#[test]
+fn what_is_typed_stays_whatever_the_slide_says() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let kept = || {
+        let book = visit.room.shelf();
+        let book = crate::web::calm_lock(&book);
+        book.holds(order).unwrap().get("choice/tightening").cloned()
+    };
+    let page = visit
+        .get(&format!("/orders/{order}/draft?hand=tightening"))
+        .text();
+    let stood = |name: &str| {
+        let from = page.split(&format!("name=\"{name}\" value=\"")).nth(1);
+        from.and_then(|t| t.split('"').next()).unwrap().to_owned()
+    };
+    let (was, at) = (stood("was"), stood("at"));
+    assert_ne!(was, "2 1/4");
+    let press = |way: &str, value: &str, slide: &str| {
+        let form = [
+            ("choice", "tightening"),
+            ("was", was.as_str()),
+            ("at", at.as_str()),
+            ("value", value),
+            ("slide", slide),
+            ("do", way),
+        ];
+        visit.post(&format!("/orders/{order}/draft/keep"), &form)
+    };
+    for _ in 0..2 {
+        let answer = press("draw", "2 1/4", &at).text();
+        assert_eq!(kept().as_deref(), Some("2 1/4 in"));
+        // The page is told what stands there now.
+        assert!(answer.contains("id=\"hand-was\" type=\"hidden\" name=\"was\" value=\"2 1/4\""));
+        assert!(answer.contains("id=\"hand-at\" type=\"hidden\" name=\"at\" value=\"2.25\""));
+    }
+    press("more", "2 1/2", &at);
+    assert_eq!(kept().as_deref(), Some("2 5/8 in"));
+    // The slide alone, where the box was left as it stood.
+    press("draw", &was, "2.75");
+    assert_eq!(kept().as_deref(), Some("2 3/4 in"));
+    // A step from what the method can't take is refused, with what is kept left as it is.
+    let refused = press("more", "two", &at).text();
+    assert!(refused.contains("id=\"slips\""), "{refused}");
+    assert_eq!(kept().as_deref(), Some("2 3/4 in"));
+}
+
 #[test]
 fn two_windows_never_overwrite_silently() {
     let Some((visit, order)) = Visit::demo("mermaid-two") else {
