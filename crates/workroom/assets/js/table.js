@@ -319,10 +319,15 @@ function begin(form) {
   let first = null;
   let measuring = false;
   const between = form.dataset.between ?? "";
+  /** The newest question alone is answered, and none once the tape is put away. */
+  let questions = 0;
   /** @param {Record<string, string>} what */
   async function taken(what) {
+    questions += 1;
+    const mine = questions;
     const answer = await fetch(`${between}?${new URLSearchParams(what)}`, { credentials: "same-origin" });
-    if (answer.ok) swap(await answer.text());
+    const text = await answer.text();
+    if (answer.ok && mine === questions) swap(text);
   }
   paper?.addEventListener("click", async (event) => {
     const svg = drawing();
@@ -351,6 +356,7 @@ function begin(form) {
     if (location.hash === `#${name}`) history.replaceState(null, "", location.pathname + location.search);
     measuring = on && name === "measure";
     first = null;
+    questions += 1;
     paper?.classList.toggle("measuring", measuring);
     say(measuring ? "Press two places on the paper, or choose them below. Near a corner, a notch or a line it is taken from there." : "");
     if (!on) document.querySelector("#pattern #trace")?.remove();
