@@ -2,7 +2,10 @@
 
 use measure::{Length, Point, Vector};
 
-use super::{ClothFold, ClothLay, arrow, round_about, small_head, title};
+use super::lay::{ClothFold, ClothLay, arrow};
+use super::letters::round_about;
+use super::small::small_head;
+use super::title;
 use crate::dash::Line;
 use crate::drawing::{Drawing, Layer, Pen, Shape};
 use crate::ellwand::Ellwand;

@@ -2,7 +2,9 @@
 
 use measure::{Length, Point};
 
-use super::{ClothLay, EDGE, HEAD, LEAD, TEXT, head};
+use super::lay::ClothLay;
+use super::told::head;
+use super::{EDGE, HEAD, LEAD, TEXT};
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Span, paragraph, set, shortened};
 use crate::page::{Page, Spot};

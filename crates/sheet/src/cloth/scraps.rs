@@ -2,10 +2,11 @@
 
 use measure::{Length, Point};
 
-use super::{
-    ClothFold, ClothLay, ClothScrap, EDGE, HEAD, LEAD, Small, TEXT, figures, grain, head, outside,
-    pin_lines, round_about,
-};
+use super::lay::{ClothFold, ClothLay, ClothScrap};
+use super::letters::{figures, outside, round_about};
+use super::small::{Small, grain, pin_lines};
+use super::told::head;
+use super::{EDGE, HEAD, LEAD, TEXT};
 use crate::dash::Line;
 use crate::drawing::{Layer, Pen, Shape};
 use crate::face::{Lettering, Span, paragraph, set};

@@ -1,7 +1,12 @@
 //! The cloth on paper, tried.
 
+use measure::Length;
+use measure::fraction::Shown;
+
 use super::*;
 use crate::audit::longer;
+use crate::order::Fact;
+use crate::quad::Rect;
 use crate::words::ENGLISH;
 
 fn board(name: &str, x: f64, y: f64, (w, h): (f64, f64)) -> ClothPiece {
