@@ -12,7 +12,8 @@ use super::super::drawing::{self, Trace};
 use super::super::parts::number::told;
 use super::super::room::Room;
 use super::super::trouble::Trouble;
-use super::{TableView, load, points};
+use super::bench::TableView;
+use super::{load, points};
 
 /// What is measured: places of the paper, in mm, or points and an edge by their keys.
 #[derive(Clone, Debug, Default, serde::Deserialize)]
