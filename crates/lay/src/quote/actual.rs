@@ -90,6 +90,7 @@ pub fn against(asked: &Asked, quote: &Quote, log: &[Actual]) -> Option<Against> 
     let within = asked.tax.as_ref().is_some_and(|t| t.way == TaxWay::Within);
     let tax = quote.tax.filter(|_| within).map_or(0, Money::minor);
     let price = Exact::whole(quote.price.minor().checked_sub(tax)?);
+    let told_cost = cost.nearest()?;
     let left = price.less(cost)?;
     let margin = if price == Exact::ZERO {
         None
@@ -102,8 +103,9 @@ pub fn against(asked: &Asked, quote: &Quote, log: &[Actual]) -> Option<Against> 
         quoted_hours: quote.hours,
         hours,
         quoted_cost: Money::new(quote.exact_cost.nearest()?, currency)?,
-        cost: Money::new(cost.nearest()?, currency)?,
-        left: Money::new(left.nearest()?, currency)?,
+        cost: Money::new(told_cost, currency)?,
+        // Of a half cent one of the two has it: price, cost and what is left agree as they are told.
+        left: Money::new(price.less(Exact::whole(told_cost))?.nearest()?, currency)?,
         margin,
     })
 }

@@ -330,6 +330,29 @@ fn what_it_really_took() {
     assert_eq!(told.stages.len(), 2);
 }
 
+/// Would catch a half cent that is told twice: what is left and what it cost come to the price.
+#[test]
+fn price_cost_and_what_is_left_agree_as_they_are_told() {
+    let mut asked = w13();
+    for work in &mut asked.work {
+        work.rate = Money::new(2201, "USD").unwrap();
+    }
+    let quote = reckon(&asked).unwrap();
+    let log = [Actual {
+        stage: Some(Stage::Hand),
+        minutes: 30,
+        spent: Money::new(0, "USD").unwrap(),
+    }];
+    let told = against(&asked, &quote, &log).unwrap();
+    // Half an hour at 22.01 and its overhead of 6.00 is 14.005.
+    assert_eq!(told.cost, usd("14.01"));
+    assert_eq!(
+        told.left.minor() + told.cost.minor(),
+        quote.price.minor(),
+        "{told:?}"
+    );
+}
+
 prop_compose! {
     fn any_asked()(
         lines in prop::collection::vec((0_i64..800, 0_i64..100_000), 0..8),

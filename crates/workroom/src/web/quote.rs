@@ -198,14 +198,18 @@ impl Known {
         self.with(pattern, prefill::prefill)
     }
 
-    /// What to say when a cloth was laid again since the quote was kept.
-    fn laid_again(&self, typed: &Typed) -> Option<maud::Markup> {
-        let says = self.with(None, |from| prefill::laid_again(from, typed));
-        (!says.is_empty()).then(|| {
+    /// What to look at before it is sent: a cloth that was laid again since the quote was kept, and one that
+    /// it leaves out.
+    fn to_see(&self, pattern: Option<Pattern<'_>>, typed: &Typed) -> Option<maud::Markup> {
+        let (again, left_out) = self.with(pattern, |from| {
+            let again = prefill::laid_again(from, typed);
+            (again, prefill::not_quoted(from, typed))
+        });
+        (!again.is_empty() || !left_out.is_empty()).then(|| {
             html! {
                 div.lost role="note" {
-                    @for one in &says { p { (told(one)) } }
-                    p { "Type the new amount, or begin afresh from the order." }
+                    @for one in again.iter().chain(&left_out) { p { (told(one)) } }
+                    @if !again.is_empty() { p { "Type the new amount, or begin afresh from the order." } }
                 }
             }
         })
@@ -398,9 +402,9 @@ async fn look(
                     opening: needs::opening(&table.job().subject(worked)),
                 })
             });
-        let word = kept.as_ref().and_then(|typed| known.laid_again(typed));
         let fresh = kept.is_none();
         let typed = kept.unwrap_or_else(|| known.begin(pattern));
+        let word = known.to_see(pattern, &typed);
         shown_page(
             &known,
             &typed,

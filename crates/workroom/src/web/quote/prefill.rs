@@ -293,6 +293,41 @@ pub(crate) fn laid_again(from: &From<'_>, typed: &Typed) -> Vec<String> {
     all
 }
 
+/// Cloths that the pattern cuts and no line of the quote names, a sentence each: a lining would be sewn, and
+/// not be paid. A line with nothing in it names its cloth too: she leaves it out and knows it.
+pub(crate) fn not_quoted(from: &From<'_>, typed: &Typed) -> Vec<String> {
+    let Some(pattern) = from.pattern else {
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    for called in CLOTHS.iter().filter(|c| **c != TOILE) {
+        let cuts = pattern.worked.pieces.iter().flat_map(|piece| &piece.cuts);
+        let pieces: u32 = cuts.filter(|c| c.cloth == *called).map(|c| c.count).sum();
+        let name = glossary::cloth(called, from.words());
+        let named = |words: &str| words.to_lowercase().contains(&name.to_lowercase());
+        let in_it = |g: &TypedGoods| g.kind == kind_of(called) || named(&g.words);
+        let own = from.cloths.iter().find(|(c, _)| c == called);
+        let own = own.map(|(_, cloth)| cloth_words(called, cloth, from.shown, from.words()));
+        if pieces == 0
+            || from.on_scraps(called)
+            || typed
+                .goods
+                .iter()
+                .any(|g| in_it(g) || own.as_ref() == Some(&g.words))
+        {
+            continue;
+        }
+        let pieces = match pieces {
+            1 => "1 piece".to_owned(),
+            many => format!("{many} pieces"),
+        };
+        all.push(format!(
+            "The pattern cuts {pieces} of {name}, and no line here is for it. Set its cloth on the Cloth page and begin afresh, or write a line for it: with 0 where you make it without."
+        ));
+    }
+    all
+}
+
 /// Zip and braid, from the pattern.
 fn notions(from: &From<'_>, currency: &str) -> Vec<TypedGoods> {
     let mut all = Vec::new();

@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use book::{OrderNo, Which};
-use lay::quote::{Asked, Count, Kind};
-use lay::{Cloth, Exact};
+use lay::quote::{Asked, Count, Goods, Kind};
+use lay::{Cloth, Exact, Sold};
 use maud::{Markup, html};
 use measure::Length;
 use measure::fraction::{Shown, show};
@@ -45,6 +45,8 @@ pub(super) fn chosen(lay: &book::Lay) -> Option<ChosenLay> {
 struct Item {
     words: String,
     amount: String,
+    /// It lies in her cupboard, and is enough.
+    there: bool,
     note: String,
     order: OrderNo,
     title: String,
@@ -77,19 +79,29 @@ impl List {
             if goods.hers || goods.amount == Exact::ZERO {
                 continue;
             }
-            let note = typed
+            let mut note = typed
                 .goods
                 .get(at)
                 .map(|g| g.note.clone())
                 .unwrap_or_default();
-            let amount = written::amount(goods);
+            let amount = match written::amount(goods) {
+                amount if amount.is_empty() => goods.amount.to_string(),
+                amount => amount,
+            };
+            let hand = at_hand(known, goods, cloths);
+            let there = hand.is_some_and(|(_, enough)| enough);
+            if let Some((length, enough)) = hand {
+                let length = show(length, shown);
+                note = if enough {
+                    format!("You have {length}, and the quote takes {amount}: nothing to buy.")
+                } else {
+                    format!("You have {length}: not enough for it by itself. {note}")
+                };
+            }
             let item = Item {
                 words: goods.words.clone(),
-                amount: if amount.is_empty() {
-                    goods.amount.to_string()
-                } else {
-                    amount
-                },
+                amount: if there { "in hand".into() } else { amount },
+                there,
                 note,
                 order: known.order.number,
                 title: known.order.title.clone(),
@@ -130,8 +142,34 @@ fn tenths(width: Length) -> i64 {
     (width.in_mm() * 10.0).round() as i64
 }
 
-/// How wide the cloth of a line is: the order's cloth of that name, else of that kind.
+/// The length of a line's cloth that she has, and whether it is enough: for the chosen lay, or else for what
+/// the line says.
+fn at_hand(known: &Known, goods: &Goods, cloths: &[(String, Cloth)]) -> Option<(Length, bool)> {
+    let (called, cloth) = cloth_of(&goods.words, goods.kind, cloths)?;
+    let length = cloth.in_hand?;
+    let lay = known.lays.iter().find(|l| l.cloth == *called);
+    let needed = lay.map(|l| l.length).or_else(|| {
+        let one = match goods.count {
+            Count::Yard => Sold::Yard.length(),
+            Count::Metre => Sold::Metre.length(),
+            Count::Piece => return None,
+        };
+        Some(one * goods.amount.roughly())
+    })?;
+    Some((length, length >= needed))
+}
+
+/// How wide the cloth of a line is.
 fn width_of(words: &str, kind: Kind, cloths: &[(String, Cloth)]) -> Option<Length> {
+    cloth_of(words, kind, cloths).and_then(|(_, c)| c.width)
+}
+
+/// The cloth of a line: the order's of that name, else of that kind.
+fn cloth_of<'a>(
+    words: &str,
+    kind: Kind,
+    cloths: &'a [(String, Cloth)],
+) -> Option<&'a (String, Cloth)> {
     let words = words.to_lowercase();
     let named = cloths.iter().find(|(_, c)| {
         !c.name.trim().is_empty() && words.starts_with(&c.name.trim().to_lowercase())
@@ -143,15 +181,13 @@ fn width_of(words: &str, kind: Kind, cloths: &[(String, Cloth)]) -> Option<Lengt
         Kind::Net => "net",
         Kind::Notion | Kind::Trim => return None,
     };
-    named
-        .or_else(|| cloths.iter().find(|(c, _)| c == called))
-        .and_then(|(_, c)| c.width)
+    named.or_else(|| cloths.iter().find(|(c, _)| c == called))
 }
 
 /// The same thing for several orders, added up.
 fn together(items: &[Item]) -> Vec<(String, String)> {
     let mut sums: BTreeMap<&str, (&Item, Option<Exact>, usize)> = BTreeMap::new();
-    for item in items {
+    for item in items.iter().filter(|i| !i.there) {
         let entry = sums
             .entry(&item.key)
             .or_insert((item, Some(Exact::ZERO), 0));

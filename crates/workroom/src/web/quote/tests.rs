@@ -471,6 +471,52 @@ fn the_shopping_sheet() {
     }
 }
 
+/// Would catch cloth that lies in her cupboard and is bought again, or a piece too short that is taken for
+/// enough.
+#[test]
+fn what_she_has_is_not_bought() {
+    let (visit, base) = visit();
+    visit.post(&base, &w13(&[]));
+    let number = OrderNo(base.rsplit('/').nth(1).unwrap().parse().unwrap());
+    for (hand, says, not) in [
+        ("6", "nothing to buy", "not enough for it by itself"),
+        ("1", "not enough for it by itself", "nothing to buy"),
+    ] {
+        {
+            let book = visit.room.shelf();
+            let mut book = crate::web::calm_lock(&book);
+            let page = format!(
+                "name = \"Plum crepe\"\nunit = \"yd\"\nwidth = 58\nin_hand = {hand}\nprice = \"28.00 USD\"\n"
+            );
+            let seen = book.order(number).unwrap().seen;
+            let change = book::Change {
+                key: "cloth/shell".into(),
+                after: Some(page),
+            };
+            book.change(number, Some(seen), "cloth", "here", &[change])
+                .unwrap();
+        }
+        let text = visit.get(&format!("{base}/shopping")).text();
+        assert!(text.contains(says) && !text.contains(not), "{hand}: {text}");
+        assert_eq!(text.contains("in hand"), hand == "6", "{text}");
+    }
+}
+
+/// Would catch a lining that is sewn and not paid for, and a word about it that can't be answered.
+#[test]
+fn a_cloth_that_the_pattern_cuts_and_no_line_names_is_told() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let base = format!("/orders/{order}/quote");
+    let says = "of lining, and no line here is for it";
+    let text = visit.get(&base).text();
+    assert!(text.contains(says) && !text.contains("of shell"), "{text}");
+    visit.post(&base, &w13(&[("goods/1/amount", "0")]));
+    let named = visit.get(&base).text();
+    assert!(!named.contains(says), "W13 has a line for it: {named}");
+}
+
 /// Her habits: what is set there begins the next quote, and what can't be is told at its box.
 #[test]
 fn how_she_quotes() {
