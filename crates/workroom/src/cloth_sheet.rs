@@ -33,6 +33,7 @@ pub(crate) fn sheet(
         cloth: cloth.name.clone(),
         shown,
         width: Length::mm(laid.usable + 2.0 * laid.selvedge),
+        sold_wide: cloth.width.filter(|_| cloth.shrink_across > 0.0),
         selvedge: Length::mm(laid.selvedge),
         fold: match laid.fold {
             Fold::None => ClothFold::Flat,
@@ -107,13 +108,21 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
         });
     };
     add(words.lay_takes, length(found.laid.takes()));
-    if let Some(p) = found.purchase {
-        add(words.lay_margin, length(p.margin));
+    for (says, share) in [
+        (words.lay_shrinks, found.cloth.shrink_along),
+        (words.lay_shrinks_across, found.cloth.shrink_across),
+    ] {
+        if share > 0.0 {
+            let percent = number(share * 100.0).to_string();
+            let percent = words.locale.figure(percent.trim_end_matches(".0"));
+            add(says, format!("{percent}\u{a0}%"));
+        }
     }
-    if found.cloth.shrink_along > 0.0 {
-        let percent = number(found.cloth.shrink_along * 100.0).to_string();
-        let percent = words.locale.figure(percent.trim_end_matches(".0"));
-        add(words.lay_shrinks, format!("{percent}\u{a0}%"));
+    if let Some(p) = found.purchase {
+        if found.cloth.shrink_along > 0.0 {
+            add(words.lay_before, length(p.lay));
+        }
+        add(words.lay_margin, length(p.margin));
     }
     if let Some((fits, over)) = found.in_hand {
         let said = if fits {

@@ -92,6 +92,8 @@ pub struct ClothLay {
     pub shown: Shown,
     /// From edge to edge, as it is cut.
     pub width: Length,
+    /// How wide the shop sells it, where it shrinks across before it is cut.
+    pub sold_wide: Option<Length>,
     /// What a selvedge takes.
     pub selvedge: Length,
     /// How it lies.

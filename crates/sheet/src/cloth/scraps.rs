@@ -146,11 +146,13 @@ pub(super) fn page(lay: &ClothLay, words: &Words, (w, h): (f64, f64)) -> Option<
 fn alone(lay: &ClothLay, scrap: &ClothScrap) -> ClothLay {
     ClothLay {
         width: scrap.wide,
+        sold_wide: None,
         selvedge: Length::ZERO,
         fold: ClothFold::Flat,
         turned_in: None,
         flat_from: None,
         length: scrap.long,
+        flaws: Vec::new(),
         pieces: scrap.pieces.clone(),
         scraps: Vec::new(),
         ..lay.clone()

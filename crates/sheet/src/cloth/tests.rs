@@ -41,6 +41,7 @@ fn demo() -> ClothLay {
         cloth: "Plum crepe (invented)".into(),
         shown: Shown::inches(),
         width: Length::inches(60.0),
+        sold_wide: None,
         selvedge: Length::inches(1.0),
         fold: ClothFold::Flat,
         turned_in: None,
@@ -209,4 +210,24 @@ fn what_is_no_lay_is_refused() {
     assert_eq!(cloth_plt(&lay), Err(SheetFault::Nothing));
     lay.scraps.clear();
     assert_eq!(cloth_svg(&lay), Err(SheetFault::Nothing));
+}
+
+/// Would catch cloth that is asked for in the shop by the width it has once it is shrunk, and a crossed box
+/// of which nobody says what it is.
+#[test]
+fn the_width_that_the_shop_sells_and_the_sign_of_a_flaw_are_said() {
+    let mut lay = demo();
+    lay.scraps.clear();
+    lay.width = Length::inches(20.0);
+    lay.length = Length::mm(4000.0);
+    lay.pieces = vec![board("front", 0.0, 10.0, (1200.0, 300.0))];
+    let plain = cloth_svg(&lay).unwrap();
+    assert!(plain.contains("crossed box") && !plain.contains("when shrunk"));
+    lay.sold_wide = Some(Length::inches(63.0));
+    lay.flaws.clear();
+    let svg = cloth_svg(&lay).unwrap();
+    for said in ["63\u{a0}in wide", "20\u{a0}in when shrunk"] {
+        assert!(svg.contains(said), "{said}");
+    }
+    assert!(!svg.contains("crossed box"));
 }

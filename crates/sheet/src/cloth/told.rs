@@ -89,13 +89,23 @@ pub(super) fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) -> 
         }
     }
     let length = |l: Length| words.locale.length(l, lay.shown);
-    let wide = fill(words.lay_wide, &[("width", &length(lay.width))]);
+    // The shop is asked for it by the width that it sells.
+    let mut wide = vec![fill(
+        words.lay_wide,
+        &[("width", &length(lay.sold_wide.unwrap_or(lay.width)))],
+    )];
+    if lay.sold_wide.is_some() {
+        wide.push(fill(
+            words.lay_wide_shrunk,
+            &[("width", &length(lay.width))],
+        ));
+    }
     let nap = if lay.one_way {
         words.lay_one_way
     } else {
         words.lay_two_way
     };
-    for text in [wide.as_str(), nap] {
+    for text in wide.iter().map(String::as_str).chain([nap]) {
         y = right_lines(page, text, (right, y), false);
     }
     y += 3.0;
@@ -161,6 +171,9 @@ pub(super) fn remarks(
         all.push(words.lay_listed.to_owned());
     }
     all.extend(turned(lay, words));
+    if !lay.flaws.is_empty() && !lay.pieces.is_empty() {
+        all.push(words.lay_flaw_key.to_owned());
+    }
     all.extend(lay.remarks.iter().cloned());
     sentences(page, all, at)
 }
