@@ -280,6 +280,68 @@ fn cloth_is_laid_folded_doubled_and_across() {
     assert!(lengths[1] > lengths[0] * 0.99, "{lengths:?}");
 }
 
+/// Would catch a comparison whose first row is another lay than the one that was found, a width that is not
+/// compared, and flaws of her piece that another width leaves out with nothing said.
+#[test]
+fn a_comparison_begins_with_the_lay_and_says_what_it_leaves_out() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let cloth = scratch.file(
+        "cloth.toml",
+        "unit = \"in\"\nwidth = 58\nprice = \"28.00 EUR\"\nin_hand = 90\nflaws = [\"10 in along, 20 in across, 2 in round\"]\n",
+    );
+    let words = |steps: &'static str, more: &[&str]| {
+        let out = scratch.word("lay");
+        let mut words = vec![
+            "lay",
+            "--report",
+            &report,
+            "--cloth",
+            &cloth,
+            "--steps",
+            steps,
+            "--workers",
+            "1",
+            "--compare",
+            "--out",
+            &out,
+        ];
+        words.extend(more);
+        let ran = ellwand(&words);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        ran
+    };
+    // So few places that a way laid anew with a share of them would come out longer.
+    for steps in ["40", "4000"] {
+        let said = words(steps, &["--json"]).json();
+        let rows = said["compare"].as_array().unwrap();
+        let first = &rows[0];
+        assert_eq!(first["way"], "as the cloth says");
+        for key in ["length_mm", "cost", "steps"] {
+            assert_eq!(first[key], said[key], "{key}");
+        }
+        assert_eq!(first["amount"], said["buy"]["amount"]);
+        assert_eq!(first["without"], serde_json::json!([]));
+        for width in ["45", "54", "60"] {
+            let way = format!("cloth {width} in wide");
+            let row = rows.iter().find(|r| r["way"] == way.as_str());
+            let row = row.unwrap_or_else(|| panic!("{way}: {said}"));
+            assert_eq!(row["without"], serde_json::json!(["flaws", "in_hand"]));
+        }
+    }
+    let told = words("400", &[]).out;
+    let row = told.lines().find(|l| l.contains("cloth 45 in wide"));
+    let row = row.expect("a row for 45 in");
+    assert!(
+        row.contains("without the flaws of your piece")
+            && row.contains("what you have is not of this width"),
+        "{row}"
+    );
+    for line in ["1/7 of the time of yours", "at the price of yours"] {
+        assert!(told.contains(line), "{line}: {told}");
+    }
+}
+
 /// Would catch a fault that leaves files behind, or that is told in more than one message.
 #[test]
 fn what_cannot_be_laid_leaves_nothing() {

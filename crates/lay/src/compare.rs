@@ -28,6 +28,18 @@ pub enum Change {
     Width(Length),
 }
 
+/// What a way leaves out of what she said of her cloth: it is of the piece that she has, and another width
+/// is another piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeftOut {
+    /// The places that no piece may touch.
+    Flaws,
+    /// How much of it is at hand.
+    InHand,
+    /// How deep a part of the width is folded: the other cloth is too narrow for that.
+    FoldDepth,
+}
+
 /// A way to lay.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Way {
@@ -37,10 +49,16 @@ pub struct Way {
     pub cloth: Cloth,
     /// Stretch that was to go round the body goes down the leg: ask her.
     pub stretch_down: bool,
+    /// What of hers is not looked at: to be said beside it.
+    pub left_out: Vec<LeftOut>,
 }
 
 /// The widths that shops sell most, in inches (cloth of 44/45, 54 and 58/60 in: trade page on cloth).
 const WIDTHS: [f64; 3] = [45.0, 54.0, 60.0];
+
+/// Cloth that is no further than this from such a width, in inches, is of that width: 115 cm are sold as
+/// 45 in.
+const SAME_WIDTH: f64 = 0.5;
 
 /// The ways that are worth comparing, hers first.
 pub fn ways(cloth: &Cloth) -> Vec<Way> {
@@ -50,6 +68,7 @@ pub fn ways(cloth: &Cloth) -> Vec<Way> {
             stretch_down: stretch_down(&cloth),
             change,
             cloth,
+            left_out: Vec::new(),
         });
     };
     add(Change::None, cloth.clone());
@@ -89,22 +108,39 @@ pub fn ways(cloth: &Cloth) -> Vec<Way> {
         add(Change::OneWay, with(&|c| c.nap = Nap::OneWay));
     }
     if let Some(width) = cloth.width {
-        for inches in WIDTHS {
-            let other = Length::inches(inches);
-            // Cloth sold as 44/45 or 58/60 is one width.
-            if (other - width).abs() > Length::inches(2.1) {
-                add(
-                    Change::Width(other),
-                    with(&|c| {
-                        c.width = Some(other);
-                        c.flaws.clear();
-                        c.in_hand = None;
-                    }),
-                );
-            }
-        }
+        let others = WIDTHS.map(Length::inches);
+        out.extend(
+            others
+                .into_iter()
+                .filter(|other| (*other - width).abs() > Length::inches(SAME_WIDTH))
+                .map(|other| as_wide(cloth, other)),
+        );
     }
     out
+}
+
+/// The same on cloth of another width, without what is so only of the piece that she has.
+fn as_wide(cloth: &Cloth, width: Length) -> Way {
+    let mut other = cloth.clone();
+    other.width = Some(width);
+    let mut left_out = Vec::new();
+    if !other.flaws.is_empty() {
+        other.flaws.clear();
+        left_out.push(LeftOut::Flaws);
+    }
+    if other.in_hand.take().is_some() {
+        left_out.push(LeftOut::InHand);
+    }
+    if other.fold_depth.is_some_and(|deep| deep * 2.0 > width) {
+        other.fold_depth = None;
+        left_out.push(LeftOut::FoldDepth);
+    }
+    Way {
+        change: Change::Width(width),
+        stretch_down: stretch_down(&other),
+        cloth: other,
+        left_out,
+    }
 }
 
 /// Whether the stretch of a cloth that was meant to go round the body goes down the leg.
@@ -226,6 +262,42 @@ mod tests {
         let changes: Vec<Change> = ways(&velvet).iter().map(|w| w.change).collect();
         assert_eq!(changes.len(), 4);
         assert_eq!(changes[1], Change::Along);
+    }
+
+    /// Would catch a width that shops sell and that is not compared because hers is near it, and what is
+    /// left out of another width with nothing said of it, so that narrower cloth looks cheaper.
+    #[test]
+    fn other_widths_stand_beside_hers_and_say_what_they_leave_out() {
+        let widths = |text: &str| -> Vec<(f64, Vec<LeftOut>)> {
+            let each = ways(&cloth(text)).into_iter();
+            each.filter_map(|w| match w.change {
+                Change::Width(width) => {
+                    assert!(w.cloth.flaws.is_empty() && w.cloth.in_hand.is_none());
+                    Some((width.in_inches(), w.left_out))
+                }
+                _ => {
+                    assert!(w.left_out.is_empty(), "{w:?}");
+                    None
+                }
+            })
+            .collect()
+        };
+        let all = |text: &str| -> Vec<f64> { widths(text).into_iter().map(|w| w.0).collect() };
+        let [few, much, most] = [45.0, 54.0, 60.0];
+        assert_eq!(all("unit = \"in\"\nwidth = 58\n"), [few, much, most]);
+        assert_eq!(all("unit = \"in\"\nwidth = 44\n"), [few, much, most]);
+        assert_eq!(all("unit = \"in\"\nwidth = 54\n"), [few, most]);
+        assert_eq!(all("unit = \"cm\"\nwidth = 115\n"), [much, most]);
+        let said = "unit = \"in\"\nwidth = 58\nflaws = [\"40 in along, 12 in across\"]\nin_hand = 200\nfold = \"part\"\nfold_depth = 25\n";
+        let (flaws, hand) = (LeftOut::Flaws, LeftOut::InHand);
+        assert_eq!(
+            widths(said),
+            [
+                (few, vec![flaws, hand, LeftOut::FoldDepth]),
+                (much, vec![flaws, hand]),
+                (most, vec![flaws, hand]),
+            ]
+        );
     }
 
     /// W11 of the worked examples: a half front of 18 by 48.5 on the fold and a pair of backs of 34.25 by

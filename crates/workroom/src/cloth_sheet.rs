@@ -1,6 +1,6 @@
 //! A lay as its sheet and its file say it: the lay to cut by, and `lay.json` (docs/lay.md).
 
-use lay::compare::Change;
+use lay::compare::{Change, LeftOut, Way};
 use lay::laid::{Laid, LaidPiece, Layers};
 use lay::{Fold, Nap, Runs};
 use measure::Length;
@@ -411,9 +411,25 @@ pub(crate) fn way(change: Change, shown: Shown) -> String {
     }
 }
 
+/// What a way leaves out of what she said of her cloth, in words.
+pub(crate) fn left_out(way: &Way) -> Vec<&'static str> {
+    let said = |left: &LeftOut| match left {
+        LeftOut::Flaws => "without the flaws of your piece",
+        LeftOut::InHand => "what you have is not of this width",
+        LeftOut::FoldDepth => "folded as deep as the pieces ask",
+    };
+    way.left_out.iter().map(said).collect()
+}
+
 fn other(o: &Other) -> Value {
+    let without = o.way.left_out.iter().map(|left| match left {
+        LeftOut::Flaws => "flaws",
+        LeftOut::InHand => "in_hand",
+        LeftOut::FoldDepth => "fold_depth",
+    });
     let mut out = json!({
         "way": way(o.way.change, Shown::inches()),
+        "without": without.collect::<Vec<_>>(),
         "asks_about_stretch": o.way.stretch_down,
     });
     let more = match &o.found {
@@ -423,6 +439,7 @@ fn other(o: &Other) -> Value {
             "cost": f.cost.map(|c| c.to_string()),
             "outlines": f.care.outlines,
             "care": f.care.weight(),
+            "steps": f.steps,
         }),
         Err(why) => json!({ "why_not": why }),
     };

@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use lay::compare::{Care, Way, stretch_down, thumb, ways};
+use lay::compare::{Care, Change, Way, stretch_down, thumb, ways};
 use lay::cut_piece::CutPiece;
 use lay::exact::Exact;
 use lay::laid::Laid;
@@ -81,15 +81,18 @@ pub(crate) struct Wanted<'a> {
     pub(crate) shown: Shown,
 }
 
-/// Spreads the cloth and looks for a lay.
+/// Spreads the cloth and looks for a lay; once `ended` says so, the search ends.
 ///
 /// # Errors
 /// When they can't be laid.
-pub(crate) fn find(wanted: &Wanted<'_>) -> Result<Found, SpreadFault> {
+pub(crate) fn find(
+    wanted: &Wanted<'_>,
+    ended: &(dyn Fn() -> bool + Sync),
+) -> Result<Found, SpreadFault> {
     // What it takes to spread the cloth is of the time that may be spent.
     let begun = Instant::now();
     let spread = Spread::new(wanted.pieces, wanted.cloth, wanted.rules)?;
-    search(&spread, wanted, begun, &mut |_| (), &|| false)
+    search(&spread, wanted, begun, &mut |_| (), ended)
 }
 
 /// Looks for a lay on a cloth that is spread for this already, with some pieces pinned where they lie.
@@ -205,23 +208,36 @@ pub(crate) struct Other {
     pub(crate) found: Result<Found, String>,
 }
 
-/// Lays the pieces in every way that is worth comparing, hers first; each gets a like share.
-pub(crate) fn compare(wanted: &Wanted<'_>) -> Vec<Other> {
+/// Lays the pieces in every other way that is worth comparing, each for a like share; hers comes first, and
+/// is the very lay that she has. Once `ended` says so, what is not laid yet is left out, and so is the way
+/// that was cut short.
+pub(crate) fn compare(
+    wanted: &Wanted<'_>,
+    hers: &Found,
+    ended: &(dyn Fn() -> bool + Sync),
+) -> Vec<Other> {
     let all = ways(wanted.cloth);
     #[expect(clippy::cast_precision_loss, reason = "a handful")]
-    let spend = wanted.spend.share(1.0 / all.len().max(1) as f64);
-    all.into_iter()
-        .map(|way| {
-            let cloth = &way.cloth;
+    let spend = wanted
+        .spend
+        .share(1.0 / all.len().saturating_sub(1).max(1) as f64);
+    let mut out = Vec::with_capacity(all.len());
+    for way in all {
+        let found = if way.change == Change::None {
+            Ok(hers.clone())
+        } else {
             let wanted = Wanted {
-                cloth,
+                cloth: &way.cloth,
                 spend,
                 ..*wanted
             };
-            Other {
-                found: find(&wanted).map_err(|fault| fault.says(wanted.shown)),
-                way,
+            let found = find(&wanted, ended).map_err(|fault| fault.says(wanted.shown));
+            if ended() {
+                break;
             }
-        })
-        .collect()
+            found
+        };
+        out.push(Other { way, found });
+    }
+    out
 }

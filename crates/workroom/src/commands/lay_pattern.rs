@@ -6,6 +6,7 @@ use std::thread;
 
 use book::OrderNo;
 use lay::Cloth;
+use lay::compare::Change;
 use lay::exact::Exact;
 use lay::shop::{Margin, Step, buy};
 use lay::solve::Effort;
@@ -258,7 +259,7 @@ pub(crate) fn lay_list(
             buying,
             shown,
         };
-        let found = match find(&wanted) {
+        let found = match find(&wanted, &|| false) {
             Ok(found) => found,
             Err(fault) => {
                 faults.push(fault.says(shown));
@@ -270,10 +271,7 @@ pub(crate) fn lay_list(
         };
         let bare = found.laid.all_on_scraps();
         let others = if asked.compare && !bare {
-            compare(&Wanted {
-                spend: each.share(0.5),
-                ..wanted
-            })
+            compare(&wanted, &found, &|| false)
         } else {
             Vec::new()
         };
@@ -503,9 +501,13 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
                 } else {
                     ""
                 };
+                let left_out: String = cloth_sheet::left_out(&o.way)
+                    .iter()
+                    .map(|said| format!(", {said}"))
+                    .collect();
                 let _ = writeln!(
                     out,
-                    "  {way}: {}{buy}{cost}{more}{ask}",
+                    "  {way}: {}{buy}{cost}{more}{ask}{left_out}",
                     show(f.laid.takes(), shown)
                 );
             }
@@ -513,5 +515,19 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
                 let _ = writeln!(out, "  {way}: {why}");
             }
         }
+    }
+    let less = others.len().saturating_sub(1);
+    if less > 0 {
+        let _ = writeln!(
+            out,
+            "  Each of the others had 1/{less} of the time of yours: a longer look may find any of them shorter."
+        );
+    }
+    let priced = |o: &Other| {
+        let other = matches!(o.way.change, Change::Width(_));
+        other && o.found.as_ref().is_ok_and(|f| f.cost.is_some())
+    };
+    if others.iter().any(priced) {
+        out.push_str("  Other widths are reckoned at the price of yours.\n");
     }
 }

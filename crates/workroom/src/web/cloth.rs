@@ -489,9 +489,11 @@ async fn compared(
     Form(asked): Form<Of>,
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
-    let (_, ready) = needed(&room, order, &kind).await?;
+    let (on, ready) = needed(&room, order, &kind).await?;
     room.paper(move || {
-        let all = compare(&ready.wanted(crate::laying::Spend::Seconds(9.0)));
+        let hers = ready.found(&Current::of(&ready, &on.holds).lay);
+        let wanted = ready.wanted(crate::laying::Spend::Seconds(9.0));
+        let all = compare(&wanted, &hers, &|| false);
         kept::keep_compared(&ready.key, all);
     })
     .await?;

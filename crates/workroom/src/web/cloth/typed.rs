@@ -343,7 +343,19 @@ fn without(page: &str, key: &str) -> String {
 pub(super) fn changed(page: &str, cloth: &Cloth, change: Change) -> String {
     match change {
         Change::None => page.to_owned(),
-        Change::Width(width) => with(page, "width", &show(width, Shown::inches())),
+        // What is so only of the piece that she has does not go with another width: its card said so.
+        Change::Width(width) => {
+            let mut out = with(page, "width", &show(width, Shown::inches()));
+            let gone = [
+                ("flaws", cloth.flaws.is_empty()),
+                ("in_hand", cloth.in_hand.is_none()),
+                ("fold_depth", cloth.fold_depth.is_none()),
+            ];
+            for (key, _) in gone.iter().filter(|(_, gone)| *gone) {
+                out = without(&out, key);
+            }
+            out
+        }
         Change::OneWay => {
             let one_way = cloth.nap == Nap::OneWay;
             with(page, "nap", if one_way { "one-way" } else { "two-way" })

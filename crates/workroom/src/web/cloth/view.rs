@@ -380,6 +380,8 @@ impl ClothView {
                         }
                     }
                     @if o.way.stretch_down { p.help { "Its stretch would go down the leg: ask first." } }
+                    @for said in cloth_sheet::left_out(&o.way) { p.help { (check::told::capital(said)) "." } }
+                    @if matches!(o.way.change, Change::Width(_)) && f.cost.is_some() { p.help { "Reckoned at the price of yours." } }
                     @if o.way.cloth != ready.cloth {
                         form method="post" action={ (self.address()) "/way" } {
                             input type="hidden" name="for" value=(self.kind);
