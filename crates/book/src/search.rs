@@ -1,6 +1,8 @@
 //! Looking for words in everything, whatever their capitals and accents.
 
 use rusqlite::Row;
+use unicode_normalization::UnicodeNormalization as _;
+use unicode_normalization::char::is_combining_mark;
 
 use crate::{Book, CardNo, ClientNo, FittingNo, OrderNo, Trouble};
 
@@ -190,35 +192,22 @@ fn whole_words(text: &str, together: &str) -> bool {
     })
 }
 
-/// A text in small letters without the accents of Latin scripts.
+/// A text in small letters without accents, of whatever script.
 pub(crate) fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in text.chars().flat_map(char::to_lowercase) {
+    for letter in text.nfd().flat_map(char::to_lowercase) {
         match letter {
-            'à'..='å' | 'ā' | 'ă' | 'ą' | 'ǎ' => out.push('a'),
-            'ç' | 'ć' | 'ĉ' | 'ċ' | 'č' => out.push('c'),
-            'ď' | 'đ' | 'ð' => out.push('d'),
-            'è'..='ë' | 'ē' | 'ĕ' | 'ė' | 'ę' | 'ě' => out.push('e'),
-            'ĝ' | 'ğ' | 'ġ' | 'ģ' => out.push('g'),
-            'ĥ' | 'ħ' => out.push('h'),
-            'ì'..='ï' | 'ĩ' | 'ī' | 'ĭ' | 'į' | 'ı' => out.push('i'),
-            'ĵ' => out.push('j'),
-            'ķ' => out.push('k'),
-            'ĺ' | 'ļ' | 'ľ' | 'ŀ' | 'ł' => out.push('l'),
-            'ñ' | 'ń' | 'ņ' | 'ň' => out.push('n'),
-            'ò'..='ö' | 'ø' | 'ō' | 'ŏ' | 'ő' => out.push('o'),
-            'ŕ' | 'ŗ' | 'ř' => out.push('r'),
-            'ś' | 'ŝ' | 'ş' | 'š' | 'ș' => out.push('s'),
-            'ţ' | 'ť' | 'ŧ' | 'ț' => out.push('t'),
-            'ù'..='ü' | 'ũ' | 'ū' | 'ŭ' | 'ů' | 'ű' | 'ų' => out.push('u'),
-            'ŵ' => out.push('w'),
-            'ý' | 'ÿ' | 'ŷ' => out.push('y'),
-            'ź' | 'ż' | 'ž' => out.push('z'),
+            // Letters with a stroke or of two letters, which are no letter and an accent.
+            'đ' | 'ð' => out.push('d'),
+            'ħ' => out.push('h'),
+            'ı' => out.push('i'),
+            'ł' => out.push('l'),
+            'ø' => out.push('o'),
+            'ŧ' => out.push('t'),
             'ß' => out.push_str("ss"),
             'æ' => out.push_str("ae"),
             'œ' => out.push_str("oe"),
-            // Accents that stand behind their letter.
-            '\u{300}'..='\u{36f}' => {}
+            accent if is_combining_mark(accent) => {}
             other => out.push(other),
         }
     }
@@ -237,6 +226,9 @@ mod tests {
             "lodz eclair strasse coeur e"
         );
         assert_eq!(plain("李 Ω"), "李 ω");
+        // Two accents on one letter, a stroke, and other scripts.
+        assert_eq!(plain("Ngọc-Ánh Đỗ, Ǿ"), "ngoc-anh do, o");
+        assert_eq!(plain("Ёлка ΆΝΝΑ"), "елка αννα");
     }
 
     /// Would catch a price that no longer counts, or does not yet, found in place of the one that does;

@@ -486,6 +486,20 @@ impl<'a> Seen<'a> {
         Length::try_mm(mm).map_or_else(String::new, |l| show(l, self.shown))
     }
 
+    /// Two lengths that are set against each other, and by how much they differ: in her fineness where the
+    /// three agree as they are told, else in 32nds of an inch or in millimetres.
+    pub fn tell_apart(&self, one: f64, two: f64) -> [String; 3] {
+        let fine = self.shown.finely();
+        let rounded =
+            |mm: f64, how: Shown| Length::try_mm(mm).map_or(mm, |l| how.rounded(l).in_mm());
+        let by = |how: Shown| rounded(one, how) - rounded(two, how);
+        let agree = (by(self.shown) - by(fine)).abs() < 0.05;
+        let how = if agree { self.shown } else { fine };
+        let told =
+            |mm: f64| Length::try_mm(mm).map_or_else(String::new, |length| show(length, how));
+        [told(one), told(two), self.tell_small(by(fine))]
+    }
+
     /// A small amount without its sign, in 32nds of an inch or in millimetres: `3/32 in`, `2.4 mm`.
     pub fn tell_small(&self, mm: f64) -> String {
         small(mm, self.shown)

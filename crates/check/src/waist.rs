@@ -168,13 +168,11 @@ fn against_body(
             let out = finished - wanted;
             (out.abs() > EIGHTH + HAIR).then_some(())?;
             let how = if out > 0.0 { "too much" } else { "too little" };
+            let [comes, should, by] = seen.tell_apart(finished, wanted);
             (
                 out,
                 format!(
-                    "The waist comes to {} with the darts sewn; it should be {}: {} {how}.",
-                    seen.tell(finished),
-                    seen.tell(wanted),
-                    seen.tell_small(out)
+                    "The waist comes to {comes} with the darts sewn; it should be {should}: {by} {how}."
                 ),
             )
         }

@@ -175,14 +175,15 @@ fn said(card: &Card, name: &str) -> String {
         .unwrap_or_default()
 }
 
-/// A length in the card's unit.
-fn shown(card: &Card, length: Length) -> String {
-    show(length, Shown::usual(card.unit()))
+/// A length in a unit: that of the measure of which a question speaks, so that its figures can be held
+/// against each other.
+fn shown(unit: Unit, length: Length) -> String {
+    show(length, Shown::usual(unit))
 }
 
-/// A range in the card's unit, saying the unit once: `8 to 10 in`.
-fn range(card: &Card, low: Length, high: Length) -> String {
-    let how = Shown::usual(card.unit());
+/// A range in a unit, saying it once: `8 to 10 in`.
+fn range(unit: Unit, low: Length, high: Length) -> String {
+    let how = Shown::usual(unit);
     format!(
         "{} to {}",
         crate::fraction::show_number(low, how),

@@ -1,5 +1,6 @@
 //! The waist: sums of quarters.
 
+use measure::fraction::{Unit, read};
 use proptest::prelude::*;
 
 use crate::samples::{CARD, METHOD, funnel, inches, made};
@@ -23,6 +24,17 @@ proptest! {
         } else {
             prop_assert_eq!(found.len(), 1);
             prop_assert!((inches(&found[0]) - out).abs() < 0.01, "{out}: {found:?}");
+            // As it is told, too: what it comes to, what it should be, and what is between.
+            let figures: Vec<f64> = found[0]
+                .says
+                .split(|c: char| !(c.is_ascii_digit() || c == ' ' || c == '/'))
+                .filter_map(|text| read(text, Some(Unit::Inch)).ok())
+                .map(measure::Length::in_inches)
+                .collect();
+            let [comes, should, by] = figures[..] else {
+                return Err(TestCaseError::fail(format!("{found:?}")));
+            };
+            prop_assert!(((comes - should).abs() - by).abs() < 1e-6, "{found:?}");
         }
     }
 }

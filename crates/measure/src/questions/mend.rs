@@ -102,8 +102,8 @@ impl Mended {
     }
 
     /// The end of the question: what the number may have been.
-    pub(super) fn was_it(&self, card: &Card, measured: &Measured) -> String {
-        let likely = shown(card, self.length);
+    pub(super) fn was_it(&self, measured: &Measured) -> String {
+        let likely = shown(measured.unit, self.length);
         match self.slip {
             Slip::Unit => {
                 let number = show_number(measured.length, Shown::usual(measured.unit));

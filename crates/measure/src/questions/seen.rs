@@ -117,7 +117,7 @@ pub(super) fn ask(card: &Card, told: &mut Told) {
         let far = reach.is_beyond(inches);
         let heel = card.heel_in(name);
         let usual = range(
-            card,
+            measured.unit,
             Length::inches(low) + heel,
             Length::inches(high) + heel,
         );

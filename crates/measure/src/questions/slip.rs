@@ -176,6 +176,7 @@ fn question(
     let word = more_or_less(name, suspect.odd > 0.0);
     let measured = card.measured(name);
     let length = measured.map_or(Length::ZERO, |m| m.length);
+    let unit = measured.map_or(card.unit(), |m| m.unit);
     let heel = card.heel_in(name);
     let against = if super::seen::beyond(name, length - heel, card) {
         "than anyone measured".to_owned()
@@ -187,11 +188,11 @@ fn question(
         };
         format!(
             "than her other measures let expect, about {}",
-            range(card, at(-1.645), at(1.645))
+            range(unit, at(-1.645), at(1.645))
         )
     };
     let asks = match (&mended, measured) {
-        (Some(mended), Some(measured)) => mended.was_it(card, measured) + "?",
+        (Some(mended), Some(measured)) => mended.was_it(measured) + "?",
         _ => "please measure it again.".to_owned(),
     };
     Question {

@@ -60,7 +60,7 @@ impl Tape<'_> {
     }
 
     fn show(&self, length: Length) -> String {
-        shown(self.card, length)
+        shown(self.card.unit(), length)
     }
 
     fn note(measure: &str, rule: &str, says: String, likely: Option<Length>) -> Question {

@@ -74,6 +74,20 @@ fn what_is_asked() {
     );
 }
 
+/// Catches figures of one question that can't be held against each other: a measure typed in metres on a
+/// card in inches.
+#[test]
+fn a_question_speaks_in_the_unit_in_which_its_measure_was_typed() {
+    let card = usual().with_typed("waist to floor", Length::cm(80.0), "0.8 m");
+    let asks = asks(&card);
+    let floor = asks.iter().find(|q| q.measure == "waist to floor").unwrap();
+    assert!(
+        floor.says.contains(" cm") && !floor.says.contains(" in,") && !floor.says.contains(" in;"),
+        "{}",
+        floor.says
+    );
+}
+
 /// Catches an exchange of two fields that is asked about twice, or not seen as one.
 #[test]
 fn exchanged_fields_are_one_question() {

@@ -182,6 +182,14 @@ fn asking(
     ))
 }
 
+/// Whether what was typed is her name: as the page shows it, where runs of blanks are one, in large or small
+/// letters.
+fn same_name(typed: &str, hers: &str) -> bool {
+    let words =
+        |name: &str| -> Vec<String> { name.split_whitespace().map(str::to_lowercase).collect() };
+    words(typed) == words(hers)
+}
+
 async fn erase(
     State(room): State<Arc<Room>>,
     Path(client): Path<u32>,
@@ -189,7 +197,7 @@ async fn erase(
 ) -> Result<Response, Trouble> {
     room.book(move |book| {
         let her = book.client(ClientNo(client))?;
-        if sure.name.trim() != her.about.name.trim() {
+        if !same_name(&sure.name, &her.about.name) {
             let says =
                 "That is not her name, so nothing was erased. Type it exactly as it stands above.";
             let page = asking(book, client, &sure, Some(says))?;

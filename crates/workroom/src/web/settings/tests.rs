@@ -145,6 +145,15 @@ fn she_is_erased_only_when_her_name_is_typed() {
     );
     let slip = visit.post(&address, &[("name", "Ada")]).text();
     assert!(slip.contains("value=\"Ada\"") && slip.contains("nothing was erased"));
+    // Catches a name that can't be typed as the page shows it: with two blanks in the records.
+    let (double, her) = with_client("Ngọc  Đỗ");
+    let address_of_her = format!("/clients/{her}/erase");
+    assert_eq!(
+        double
+            .post(&address_of_her, &[("name", " ngọc Đỗ ")])
+            .status,
+        StatusCode::SEE_OTHER
+    );
     assert_eq!(visit.get(&address).status, StatusCode::OK);
     assert_eq!(
         visit.post(&address, &[("name", "Ada Lind")]).status,
