@@ -292,6 +292,11 @@ pub(crate) fn printable(text: &str) -> String {
     out
 }
 
+/// Whether paper can show every letter of a text: another is drawn as an empty box.
+pub fn can_set(text: &str) -> bool {
+    !lacks(text)
+}
+
 /// Whether a text holds a letter that the fonts lack, which is drawn as a box.
 pub(crate) fn lacks(text: &str) -> bool {
     [Face::Regular, Face::Bold].into_iter().any(|face| {

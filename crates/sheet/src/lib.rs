@@ -64,6 +64,7 @@ pub use cloth::{
 #[doc(hidden)]
 pub use cloth::{cloth_lacks, cloth_touching};
 pub use dxf::pattern_dxf;
+pub use face::can_set;
 pub use hand::{Hand, class_pdf, hand_pdf};
 pub use large::{LargePaper, Placed, large_pdf, large_sheets, nested};
 pub use order::{

@@ -27,7 +27,10 @@ pub(crate) fn sheet(
     ClothLay {
         title: list.title(words),
         code: code.to_owned(),
-        client: list.client.clone(),
+        client: Some(&list.client)
+            .filter(|name| sheet::can_set(name))
+            .cloned()
+            .unwrap_or_default(),
         version: list.version.clone(),
         part: glossary::cloth(kind, words).to_owned(),
         cloth: cloth.name.clone(),

@@ -48,7 +48,10 @@ pub(crate) fn order_in(
     });
     order.words = words;
     order.toile = toile;
-    client(card.client()).clone_into(&mut order.client);
+    // Without a name rather than with a row of empty boxes.
+    order.client = Some(client(card.client()))
+        .filter(|name| sheet::can_set(name))
+        .unwrap_or_default();
     version.clone_into(&mut order.version);
     order.taken = card.taken().map(|d| words.locale.date(d));
     order.shown = job.shown;

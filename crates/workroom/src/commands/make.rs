@@ -95,6 +95,11 @@ pub(crate) fn run(asked: &Make) -> Result<Answer, Vec<String>> {
     );
     let names: Vec<&str> = plan.outputs.iter().map(|o| o.file()).collect();
     let _ = writeln!(out, "In {}: {}.", named(&asked.out), names.join(", "));
+    if !sheet::can_set(&made.client) {
+        out.push_str(
+            "Paper can't show all letters of this name, so it names nobody: write `client` on the card in letters it can show.\n",
+        );
+    }
     if made.findings.is_empty() {
         out.push_str("Nothing to tell before you cut.\n");
     } else {

@@ -10,7 +10,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::{HeaderMap, HeaderValue};
 use axum::response::{IntoResponse as _, Redirect, Response};
 use axum::routing::get;
-use book::{NewVersion, OrderNo, VersionNo};
+use book::{Client, NewVersion, OrderNo, VersionNo};
 use check::{Finding, Weight};
 use draft::Worked;
 use maud::{Markup, html};
@@ -237,6 +237,9 @@ impl ForPaper {
         if !asked.named(&self.on) {
             order.client.clone_from(&self.on.client.about.code);
         }
+        if order.client.is_empty() || !sheet::can_set(&order.client) {
+            order.client = on_paper(&self.on.client);
+        }
         order.code = words
             .order_number
             .replace("{order}", &self.on.order.number.to_string());
@@ -437,6 +440,26 @@ fn count(made: &ForPaper, sheets: Option<&Out>) -> Markup {
     }
 }
 
+/// What a client is called on paper that can't show her name: by her code, else by her number.
+pub(crate) fn on_paper(client: &Client) -> String {
+    let about = &client.about;
+    [about.name.trim(), about.code.trim()]
+        .into_iter()
+        .find(|name| !name.is_empty() && sheet::can_set(name))
+        .map_or_else(|| format!("Client {}", client.number), str::to_owned)
+}
+
+/// Said where her name can't stand on paper.
+fn nameless(made: &ForPaper, asked: &Asked) -> Markup {
+    let client = &made.on.client;
+    html! {
+        @if asked.named(&made.on) && !sheet::can_set(&client.about.name) {
+            p.help { "Paper can’t show all letters of her name, so “" (on_paper(client)) "” stands there. "
+                a href={ "/clients/" (client.number) "/edit" } { "Give her another code for paper" } }
+        }
+    }
+}
+
 /// A sheet takes about a minute to trim and tape (common practice, no source).
 fn minutes(sheets: usize) -> String {
     match sheets {
@@ -476,6 +499,7 @@ fn chooser(
                 (tick("opened", "Half pieces opened out, for cloth that is not folded", asked.opened.is_some()))
                 @if !made.on.client.about.code.is_empty() { (tick("name", "Her name; otherwise her code", asked.name.is_some())) }
             }
+            (nameless(made, asked))
             div.stack {
                 p.presses data-show { button.press { "Show how it comes out" } }
                 @if !stops.is_empty() {
@@ -620,6 +644,33 @@ mod tests {
                 .text()
                 .contains("Made before")
         );
+    }
+
+    /// Would catch a row of empty boxes on the cover, and a name that is lost without a word.
+    #[test]
+    fn a_name_that_paper_can_t_show_is_said_and_another_stands_there() {
+        let Some((visit, order)) = Visit::first_of_demo() else {
+            return;
+        };
+        let address = format!("/orders/{order}/paper");
+        assert!(!visit.get(&address).text().contains("letters of her name"));
+        let named = |name: &str, code: &str| {
+            let book = visit.room.shelf();
+            let mut book = crate::web::calm_lock(&book);
+            let id = book.order(order).unwrap().client;
+            let client = book.client_by_id(id).unwrap();
+            let mut about = client.about.clone();
+            (about.name, about.code) = (name.to_owned(), code.to_owned());
+            book.change_client(client.number, client.seen, &about, "here")
+                .unwrap();
+            super::on_paper(&book.client_by_id(id).unwrap())
+        };
+        assert_eq!(named("Ngọc-Ánh Đỗ", ""), "Ngọc-Ánh Đỗ");
+        let number = named("王美玲", "");
+        assert!(number.starts_with("Client 9"), "{number}");
+        let page = visit.get(&address).text();
+        assert!(page.contains("letters of her name") && page.contains(&number));
+        assert_eq!(named("王美玲", "W 7"), "W 7");
     }
 
     /// Would catch a count of another paper than is made of it, by its findings or without them, and

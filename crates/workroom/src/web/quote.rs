@@ -263,7 +263,7 @@ impl Known {
         );
         let about = &self.client.about;
         let mut to = vec![if about.code.trim().is_empty() {
-            about.name.clone()
+            super::paper::on_paper(&self.client)
         } else {
             about.code.clone()
         }];
