@@ -265,7 +265,11 @@ fn number(tokens: &[Token<'_>], said: &str) -> Result<f64, ReadFault> {
         )),
         [Number(a), Number(b)] => Err(ReadFault::new(
             format!("`{said}` has two numbers side by side."),
-            format!("Is it `{a}.{b}`, or is the line of a fraction missing?"),
+            format!(
+                "Is it `{}.{}`, or is the line of a fraction missing?",
+                a.trim_end_matches(['.', ',']),
+                b.trim_start_matches(['.', ','])
+            ),
         )),
         _ => Err(not_a_length(said)),
     }

@@ -49,6 +49,8 @@ impl Suspect {
 enum Slip {
     /// Written in the other unit.
     Unit,
+    /// Written in metres, on a card in centimetres.
+    Metres,
     /// Brought from one unit to the other once too often.
     UnitTwice,
     /// Two digits exchanged.
@@ -68,14 +70,14 @@ impl Slip {
     fn is_of_the_pen(self) -> bool {
         matches!(
             self,
-            Self::Unit | Self::UnitTwice | Self::Digits | Self::Half
+            Self::Unit | Self::Metres | Self::UnitTwice | Self::Digits | Self::Half
         )
     }
 
     /// How rare it is beside a wrong unit, as the logarithm of its chance.
     fn rarer(self) -> f64 {
         match self {
-            Self::Unit | Self::Digits => 0.0,
+            Self::Unit | Self::Metres | Self::Digits => 0.0,
             Self::Half | Self::UnitTwice => -0.5,
             Self::Exchanged => -1.5,
             Self::Double | Self::Ten => -2.5,
@@ -109,6 +111,7 @@ impl Mended {
                 let number = show_number(measured.length, Shown::usual(measured.unit));
                 format!("was it {number} {}, {likely}", other(measured.unit))
             }
+            Slip::Metres => format!("was it meant in metres, {likely}"),
             Slip::UnitTwice => format!("was it {likely}, brought to the other unit once too often"),
             Slip::Digits => format!("was it {likely}, with two digits exchanged"),
             Slip::Half => format!("is it only half, and the whole {likely}"),
@@ -187,6 +190,9 @@ fn repairs(measured: &Measured) -> Vec<(Slip, Length)> {
         Unit::Cm => (length * 2.54, length / 2.54),
     };
     let mut out = vec![(Slip::Unit, to_other), (Slip::UnitTwice, back)];
+    if unit == Unit::Cm {
+        out.push((Slip::Metres, length * 100.0));
+    }
     for count in exchanged_digits(unit.count(length)) {
         if let Some(length) = unit.of(count) {
             out.push((Slip::Digits, length));

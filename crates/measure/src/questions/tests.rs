@@ -88,6 +88,21 @@ fn a_question_speaks_in_the_unit_in_which_its_measure_was_typed() {
     );
 }
 
+/// Catches a height in metres on a card in centimetres for which no likely value is offered.
+#[test]
+fn metres_on_a_card_in_centimetres_are_understood() {
+    let card = usual()
+        .measures()
+        .fold(Card::new("x", Unit::Cm), |card, m| {
+            card.with(&m.name, m.length)
+        })
+        .with_typed("height", Length::cm(1.68), "1,68");
+    let asks = asks(&card);
+    let height = asks.iter().find(|q| q.measure == "height").unwrap();
+    assert!(height.says.contains("in metres, 168 cm"), "{}", height.says);
+    assert_eq!(height.likely, Some(Length::cm(168.0)));
+}
+
 /// Catches an exchange of two fields that is asked about twice, or not seen as one.
 #[test]
 fn exchanged_fields_are_one_question() {

@@ -449,10 +449,13 @@ pub(crate) fn on_paper(client: &Client) -> String {
         .map_or_else(|| format!("Client {}", client.number), str::to_owned)
 }
 
-/// Said where her name can't stand on paper.
-fn nameless(made: &ForPaper, asked: &Asked) -> Markup {
+/// Said of her before it is printed: that her card is not finished, or her name can't stand on paper.
+fn of_her(made: &ForPaper, asked: &Asked) -> Markup {
     let client = &made.on.client;
     html! {
+        @if made.on.card_row.as_ref().is_some_and(|card| !card.finished) {
+            p.help { "Her card is not finished: what is missing is reckoned from her other measures." }
+        }
         @if asked.named(&made.on) && !sheet::can_set(&client.about.name) {
             p.help { "Paper can’t show all letters of her name, so “" (on_paper(client)) "” stands there. "
                 a href={ "/clients/" (client.number) "/edit" } { "Give her another code for paper" } }
@@ -499,7 +502,7 @@ fn chooser(
                 (tick("opened", "Half pieces opened out, for cloth that is not folded", asked.opened.is_some()))
                 @if !made.on.client.about.code.is_empty() { (tick("name", "Her name; otherwise her code", asked.name.is_some())) }
             }
-            (nameless(made, asked))
+            (of_her(made, asked))
             div.stack {
                 p.presses data-show { button.press { "Show how it comes out" } }
                 @if !stops.is_empty() {

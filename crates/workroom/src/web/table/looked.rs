@@ -123,7 +123,11 @@ fn measured(on: &OnTable, worked: &Worked, faults: &[String]) -> Measured {
 fn facts(on: &OnTable, worked: &Worked) -> String {
     let mut out = format!("Order {}. ", on.order.number);
     if let Some(card) = &on.card_row {
-        out.push_str(&format!("Card of {}. ", day::long(card.head.taken)));
+        let unfinished = if card.finished { "" } else { ", not finished" };
+        out.push_str(&format!(
+            "Card of {}{unfinished}. ",
+            day::long(card.head.taken)
+        ));
     }
     if let Some(cloth) = &on.cloth {
         out.push_str(&format!("{}. ", check::told::capital(&cloth.name)));
@@ -139,7 +143,11 @@ fn facts(on: &OnTable, worked: &Worked) -> String {
     if on.allowed.laid().is_some() && !on.allowed.by_method {
         out.push_str("Allowances by your table. ");
     }
-    out.push_str("Half of each piece on the fold is drawn; pieces are turned so that what is sewn together faces.");
+    let mut cuts = worked.pieces.iter().flat_map(|piece| &piece.cuts);
+    if cuts.any(|cut| cut.on_fold) {
+        out.push_str("Half of each piece on the fold is drawn. ");
+    }
+    out.push_str("Pieces are turned so that what is sewn together faces.");
     if !worked.halves.is_empty() {
         out.push_str(" Where left and right differ a piece lies right side up; left and right are as she wears it.");
     }
