@@ -415,7 +415,9 @@ pub(crate) fn figures(value: &str) -> Option<(String, String)> {
     let v = value.trim().replace('-', "\u{2013}");
     let is_number = |s: &str| {
         let s = s.strip_prefix('\u{2013}').unwrap_or(s);
-        !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        !s.is_empty()
+            && s.bytes()
+                .all(|b| b.is_ascii_digit() || matches!(b, b'.' | b','))
     };
     let fraction = |s: &str| matches!(runs(s).as_slice(), [Run::Fraction(..)]);
     if let Some((w, f)) = v.split_once(' ')

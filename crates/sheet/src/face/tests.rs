@@ -69,6 +69,7 @@ fn figures_end_and_begin_at_the_tab() {
     assert_eq!(figures("-1 1/4"), pair("\u{2013}1", "1/4"));
     assert_eq!(figures("-1/4"), pair("\u{2013}", "1/4"));
     assert_eq!(figures("22.5"), pair("22.5", ""));
+    assert_eq!(figures("22,5"), pair("22,5", ""));
     assert_eq!(figures("centre back"), None);
     assert_eq!(figures("9 in"), None);
     assert_eq!(figures(""), None);
