@@ -6,6 +6,8 @@ const page = /** @type {HTMLElement | null} */ (document.querySelector(".clothpa
 const sheet = document.getElementById("lay");
 const address = page ? `/orders/${page.dataset.order}/cloth` : "";
 const kind = page?.dataset.for ?? "shell";
+// The mark of the lay as this page shows it: on another, a press would move another piece.
+const lay = page?.dataset.lay ?? "";
 
 const live = sheet?.dataset.live;
 if (sheet && live) {
@@ -13,9 +15,9 @@ if (sheet && live) {
   source.addEventListener("lay", (event) => {
     const got = new DOMParser().parseFromString(event.data, "text/html");
     const answer = got.querySelector("[data-answer]");
-    const lay = got.querySelector("svg");
+    const drawn = got.querySelector("svg");
     if (answer) document.getElementById("answer")?.replaceChildren(...answer.childNodes);
-    if (lay) sheet.replaceChildren(lay);
+    if (drawn) sheet.replaceChildren(drawn);
   });
   source.addEventListener("time", (event) => {
     const progress = document.getElementById("progress");
@@ -38,7 +40,7 @@ function tell(words) {
 /** Sends what to do with a piece, and shows the page that follows, at one place of it; tells whether it was taken. @type {(what: Record<string, string>, place: string) => Promise<boolean>} */
 async function send(what, place) {
   try {
-    const answer = await fetch(`${address}/hand`, { method: "POST", body: new URLSearchParams({ for: kind, ...what }) });
+    const answer = await fetch(`${address}/hand`, { method: "POST", body: new URLSearchParams({ for: kind, lay, ...what }) });
     if (answer.ok) {
       // The same words twice are the same address, and would only scroll.
       const here = location.href.split("#")[0];
@@ -165,7 +167,7 @@ if (drawing && !live) {
       return;
     }
     mine.asked = true;
-    const asked = new URLSearchParams({ for: kind, piece: mine.piece, dx: String(mine.dx * scale), dy: String(-mine.dy * scale) });
+    const asked = new URLSearchParams({ for: kind, lay, piece: mine.piece, dx: String(mine.dx * scale), dy: String(-mine.dy * scale) });
     try {
       const answer = await fetch(`${address}/try?${asked}`);
       if (!answer.ok || held !== mine) return;

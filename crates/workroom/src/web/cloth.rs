@@ -28,6 +28,7 @@ use crate::laying::compare;
 
 mod hand;
 mod kept;
+mod marks;
 mod ready;
 mod search;
 #[cfg(test)]
@@ -207,12 +208,27 @@ async fn keep_page(
     let label = format!("the {kind}’s cloth");
     let seen = typed.seen.parse().ok();
     let of = kind.clone();
+    let (on, before) = ready(&room, loaded(&room, order).await?, &kind).await?;
+    let lay = before
+        .ok()
+        .and_then(|before| kept::known_anew(&before, &on.holds));
     room.book(move |book| {
-        let change = Change {
+        let mut changes = vec![Change {
             key: format!("cloth/{of}"),
             after: Some(text),
-        };
-        match book.change(OrderNo(order), seen, &label, &visit::now().by, &[change]) {
+        }];
+        if let Some(lay) = lay {
+            let key = format!("lay/{of}");
+            let since = seen.map_or(Ok(Vec::new()), |s| book.changed_since(OrderNo(order), s))?;
+            // One that was laid since the page was made is hers as it is.
+            if !since.contains(&key) {
+                changes.push(Change {
+                    key,
+                    after: Some(lay),
+                });
+            }
+        }
+        match book.change(OrderNo(order), seen, &label, &visit::now().by, &changes) {
             Err(book::Trouble::Moved { now }) => Err(two_cloths(book, order, &of, &typed, now)?),
             other => {
                 other?;
@@ -261,22 +277,36 @@ async fn change(
     order: u32,
     seen: Option<u64>,
     label: String,
-    (key, after): (String, String),
+    what: (String, String),
 ) -> Result<(), Trouble> {
+    if changed(room, order, seen, label, what).await? {
+        return Ok(());
+    }
+    Err(Trouble::new(
+        StatusCode::CONFLICT,
+        "This cloth was changed in another window meanwhile.",
+        "Nothing was written over. Look at it as it is now, and choose again.",
+    ))
+}
+
+/// The same; tells whether it was done.
+async fn changed(
+    room: &Arc<Room>,
+    order: u32,
+    seen: Option<u64>,
+    label: String,
+    (key, after): (String, String),
+) -> Result<bool, Trouble> {
     room.book(move |book| {
         let change = Change {
             key,
             after: Some(after),
         };
         match book.change(OrderNo(order), seen, &label, &visit::now().by, &[change]) {
-            Err(book::Trouble::Moved { .. }) => Err(Trouble::new(
-                StatusCode::CONFLICT,
-                "This cloth was changed in another window meanwhile.",
-                "Nothing was written over. Look at it as it is now, and choose again.",
-            )),
+            Err(book::Trouble::Moved { .. }) => Ok(false),
             other => {
                 other?;
-                Ok(())
+                Ok(true)
             }
         }
     })
@@ -318,6 +348,8 @@ struct Of {
     r#for: String,
     /// The order's count when the page was made.
     seen: Option<u64>,
+    /// The mark of the lay as the page showed it.
+    lay: String,
 }
 
 async fn stop(
@@ -390,23 +422,24 @@ async fn by_hand(
     if search::running(&room, order, &kind).is_some() {
         return Ok(back(order, &kind, "&said=busy"));
     }
+    let seen = on.order.seen;
     let done = room
         .work(move || {
             let current = Current::of(&ready, &on.holds);
-            pressed.done(&ready, current)
+            let stale = pressed.stale(&ready, &current);
+            (!stale).then(|| pressed.done(&ready, current))
         })
         .await?;
+    // Pressed twice, or on an old page, it would move another piece than she saw there.
+    let Some(done) = done else {
+        return Ok(back(order, &kind, "&said=stale"));
+    };
     let done = done.map_err(Trouble::unclear)?;
     if let Some(after) = done.after {
-        // A move is made on the lay as it is now.
-        change(
-            &room,
-            order,
-            None,
-            done.label,
-            (format!("lay/{kind}"), after),
-        )
-        .await?;
+        let what = (format!("lay/{kind}"), after);
+        if !changed(&room, order, Some(seen), done.label, what).await? {
+            return Ok(back(order, &kind, "&said=stale"));
+        }
     }
     Ok(back(
         order,
@@ -421,6 +454,8 @@ async fn by_hand(
 struct Try {
     r#for: String,
     piece: usize,
+    /// The mark of the lay as the page showed it.
+    lay: String,
     dx: f64,
     dy: f64,
 }
@@ -446,7 +481,8 @@ async fn tried(
                 }
             };
             let by = (asked.dx, asked.dy);
-            Ok(hand::tried(&lies.0, &lies.1, asked.piece, by))
+            let piece = (asked.piece, asked.lay.as_str());
+            Ok(hand::tried((&lies.0, &lies.1), piece, by))
         })
         .await?;
     let value = told.map_err(|why| Trouble::unclear(why.says.join(" ")))?;
@@ -465,14 +501,21 @@ async fn keep(
 ) -> Result<Response, Trouble> {
     let kind = kind_of(&asked.r#for);
     let (on, ready) = needed(&room, order, &kind).await?;
-    let (key, found, kind) = room
+    let of = kind.clone();
+    let kept = room
         .work(move || {
             let current = Current::of(&ready, &on.holds);
+            if !asked.lay.is_empty() && asked.lay != current.mark(&ready) {
+                return None;
+            }
             let found = ready.found(&current.lay);
-            let file = cloth_sheet::file(&found, &ready.list, &kind, &[], 0);
-            (ready.key.clone(), crate::json::text(&file), kind)
+            let file = cloth_sheet::file(&found, &ready.list, &of, &[], 0);
+            Some((ready.key, crate::json::text(&file)))
         })
         .await?;
+    let Some((key, found)) = kept else {
+        return Ok(back(order, &kind, "&said=stale"));
+    };
     let of = kind.clone();
     room.book(move |book| {
         let id = book.keep_lay(OrderNo(order), &of, &key, &found)?;
@@ -494,7 +537,7 @@ async fn compared(
         let hers = ready.found(&Current::of(&ready, &on.holds).lay);
         let wanted = ready.wanted(crate::laying::Spend::Seconds(9.0));
         let all = compare(&wanted, &hers, &|| false);
-        kept::keep_compared(&ready.key, all);
+        kept::keep_compared(&ready.page_key, all);
     })
     .await?;
     Ok(back(order, &kind, "#ways"))
@@ -610,6 +653,9 @@ fn said(code: Option<&str>) -> maud::Markup {
         }
         Some("way") => "The cloth lies that way now. Lay it anew.",
         Some("busy") => "A lay is being sought just now. Stop it first, or wait a moment.",
+        Some("stale") => {
+            "The lay was changed meanwhile, so this press did nothing: here it is as it lies now."
+        }
         Some("moved") => "Moved.",
         Some("near") => {
             "There it would lie over something or off the cloth: it lies at the nearest place where it may."

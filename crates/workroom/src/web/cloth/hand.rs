@@ -23,6 +23,8 @@ pub(super) struct Hand {
     pub(super) r#for: String,
     /// Which piece, in the order of cutting.
     pub(super) piece: usize,
+    /// The mark of the lay as its page showed it.
+    lay: String,
     r#do: String,
     /// Finely.
     fine: Option<String>,
@@ -47,6 +49,11 @@ pub(super) struct Done {
 const REACH: f64 = 400.0;
 
 impl Hand {
+    /// Whether it was pressed on another lay than lies there now: then its piece may be another one.
+    pub(super) fn stale(&self, ready: &Ready, current: &Current) -> bool {
+        self.lay != current.mark(ready)
+    }
+
     /// What comes of it.
     pub(super) fn done(&self, ready: &Ready, mut current: Current) -> Result<Done, String> {
         let laid = ready.spread.laid(&current.lay);
@@ -217,9 +224,15 @@ impl Dragged {
 }
 
 /// What a piece that is dragged would lie over, and where it would come to lie.
-pub(super) fn tried(ready: &Ready, current: &Current, piece: usize, (dx, dy): (f64, f64)) -> Value {
+pub(super) fn tried(
+    (ready, current): (&Ready, &Current),
+    (piece, lay): (usize, &str),
+    (dx, dy): (f64, f64),
+) -> Value {
     let laid = ready.spread.laid(&current.lay);
-    let told = laid.pieces.get(piece).and_then(|p| {
+    // Of another lay nothing is told: this would be another piece.
+    let same = lay.is_empty() || lay == current.mark(ready);
+    let told = laid.pieces.get(piece).filter(|_| same).and_then(|p| {
         let at = index(current, &p.placed)?;
         let wanted = Placed {
             at: [p.placed.at[0] + dx, p.placed.at[1] + dy],

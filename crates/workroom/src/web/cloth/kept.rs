@@ -8,6 +8,7 @@ use lay::judge::faults;
 use lay::task::{Lay, Placed};
 use serde_json::{Value, json};
 
+use super::marks;
 use super::ready::Ready;
 use crate::laying::{Other, Spend, find_on};
 use crate::web::calm_lock;
@@ -55,6 +56,22 @@ impl Current {
             .collect();
         json!({"of": ready.key, "flat_from": self.lay.flat_from, "placed": placed}).to_string()
     }
+
+    /// The mark of the lay as it lies, pins and all: a press made for another lay is known by it.
+    pub(super) fn mark(&self, ready: &Ready) -> String {
+        marks::of_text(&self.text(ready))
+    }
+}
+
+/// A kept lay that is known by its cloth's whole page, known by what moves a piece instead: so it stays when
+/// its page is typed anew.
+pub(super) fn known_anew(ready: &Ready, holds: &BTreeMap<String, String>) -> Option<String> {
+    let text = holds.get(&format!("lay/{}", ready.kind))?;
+    let value: Value = serde_json::from_str(text).ok()?;
+    if value.get("of")?.as_str()? != ready.page_key {
+        return None;
+    }
+    Some(read(ready, text)?.text(ready))
 }
 
 /// How far the pieces of a lay reach.
@@ -70,7 +87,8 @@ pub(super) fn reach(ready: &Ready, placed: &[Placed]) -> f64 {
 
 fn read(ready: &Ready, text: &str) -> Option<Current> {
     let value: Value = serde_json::from_str(text).ok()?;
-    if value.get("of")?.as_str()? != ready.key {
+    let of = value.get("of")?.as_str()?;
+    if of != ready.key && of != ready.page_key {
         return None;
     }
     let mut placed = Vec::new();

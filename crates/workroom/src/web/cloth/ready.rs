@@ -9,8 +9,8 @@ use lay::solve::Effort;
 use lay::spread::{Rules, Spread};
 use lay::task::Lay;
 use measure::fraction::Shown;
-use sha2::{Digest as _, Sha256};
 
+use super::marks;
 use crate::cut_list::CutList;
 use crate::laying::{self, Buying, Found, Spend, Wanted};
 use crate::web::quote::habits::Habits;
@@ -41,8 +41,10 @@ pub(super) struct Ready {
     pub(super) buying: Buying,
     pub(super) shown: Shown,
     pub(super) spread: Spread,
-    /// By this a lay is known to be of these pieces on this cloth.
+    /// By this a lay is known to be of these pieces on this cloth: it covers what moves a piece.
     pub(super) key: String,
+    /// The same by the whole page of the cloth, its name and price with it.
+    pub(super) page_key: String,
 }
 
 impl Ready {
@@ -88,22 +90,9 @@ impl Ready {
             margin: habits.margin(shown.unit),
             step: habits.step(shown.unit),
         };
-        let mut hash = Sha256::new();
-        hash.update(page.map_or("", String::as_str));
-        for k in &spread.task().kinds {
-            hash.update(k.name.as_bytes());
-            hash.update(k.count.to_le_bytes());
-            for p in k.outline.points().iter().flatten() {
-                hash.update(p.to_le_bytes());
-            }
-        }
-        let key: String = hash
-            .finalize()
-            .iter()
-            .take(12)
-            .map(|b| format!("{b:02x}"))
-            .collect();
         Ok(Self {
+            key: marks::of_what_lies(&spread, &cloth),
+            page_key: marks::of_page(page.map_or("", String::as_str), &spread),
             kind: kind.to_owned(),
             list,
             pieces,
@@ -111,7 +100,6 @@ impl Ready {
             buying,
             shown,
             spread,
-            key,
         })
     }
 

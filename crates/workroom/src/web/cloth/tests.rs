@@ -75,10 +75,12 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
     for what in [
         "pin", "loose", "left", "turn", "put", "right", "put", "right",
     ] {
+        let lay = mark(&visit.get(&at("?for=shell")).text());
         let pressed = visit.post(
             &at("/hand"),
             &[
                 ("for", "shell"),
+                ("lay", &lay),
                 ("piece", &piece),
                 ("do", what),
                 ("dx", "2700"),
@@ -115,6 +117,156 @@ fn a_lay_is_shown_moved_pinned_and_kept() {
         let paper = visit.get(&format!("/orders/{order}/cloth/{file}?for=shell"));
         assert!(paper.text().starts_with(begins), "{file}");
     }
+}
+
+/// The mark of the lay that a page shows.
+fn mark(page: &str) -> String {
+    let (_, from) = page.split_once("data-lay=\"").unwrap();
+    from.split('"').next().unwrap().to_owned()
+}
+
+/// Would catch a lay moved by hand that is thrown away because the cloth costs or is called otherwise, or there
+/// is more of it at hand; one that is kept on a cloth on which it may not lie so; and one kept before lays were
+/// known by what moves a piece that is lost with the next price.
+#[test]
+fn what_moves_no_piece_keeps_the_lay() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let cloth = |more: &[(&'static str, &'static str)]| {
+        let mut form = vec![("for", "shell"), ("width", "60 in"), ("unit", "yd")];
+        form.retain(|(name, _)| more.iter().all(|(other, _)| other != name));
+        form.extend(more);
+        let kept = visit.post(&at("/page"), &form);
+        assert!(kept.leads_to().ends_with("said=kept"), "{}", kept.text());
+        visit.get(&at("?for=shell")).text()
+    };
+    let first = mark(&cloth(&[]));
+    let pressed = [
+        ("for", "shell"),
+        ("piece", "0"),
+        ("do", "pin"),
+        ("lay", &first),
+    ];
+    assert!(
+        visit
+            .post(&at("/hand"), &pressed)
+            .leads_to()
+            .contains("said=pinned")
+    );
+    let pinned = mark(&visit.get(&at("?for=shell")).text());
+    assert_ne!(first, pinned);
+    for more in [
+        &[("name", "Plum crepe"), ("price", "28.00 EUR")][..],
+        &[("price", "31.00 EUR"), ("in_hand", "4 yd")],
+        &[("unit", "m"), ("fibre", "silk"), ("weight", "180")],
+        &[("shrink_along", "3 %"), ("stretch_round_body", "8 %")],
+    ] {
+        let page = cloth(more);
+        assert_eq!(mark(&page), pinned, "{more:?}");
+        assert!(page.contains("1 piece is pinned"), "{more:?}");
+    }
+    for more in [
+        ("width", "58 in"),
+        ("selvedge", "1 in"),
+        ("nap", "one-way"),
+        ("flaws", "200 in along, 30 in across"),
+        ("repeat", "1 in"),
+        ("length_runs", "across"),
+        ("shrink_across", "2 %"),
+        ("fold", "lengthwise"),
+    ] {
+        let page = cloth(&[more]);
+        assert!(!page.contains("1 piece is pinned"), "{more:?}");
+    }
+    // Back on the cloth that it was laid on, it lies there again.
+    assert_eq!(mark(&cloth(&[])), pinned);
+    // As it was known before.
+    let holds = || {
+        let shelf = visit.room.shelf();
+        let book = crate::web::calm_lock(&shelf);
+        let on = crate::web::working::OnTable::load(&book, order).unwrap();
+        (on.holds.clone(), on, book.settings().unwrap())
+    };
+    let (held, on, settings) = holds();
+    let on = super::as_laid(&on, "shell");
+    let Ok(ready) = super::Ready::of(&on, &settings, "shell") else {
+        panic!("it can't be laid");
+    };
+    let older = held["lay/shell"].replace(&ready.key, &ready.page_key);
+    assert_ne!(older, held["lay/shell"]);
+    {
+        let shelf = visit.room.shelf();
+        let change = book::Change {
+            key: "lay/shell".into(),
+            after: Some(older),
+        };
+        crate::web::calm_lock(&shelf)
+            .change(order, None, "as before", "here", &[change])
+            .unwrap();
+    }
+    assert_eq!(mark(&visit.get(&at("?for=shell")).text()), pinned);
+    assert_eq!(mark(&cloth(&[("price", "29.00 EUR")])), pinned);
+}
+
+/// Would catch a press that is made twice, or on an old page, and moves a piece other than it showed: in the
+/// order of cutting another has its number by then.
+#[test]
+fn a_press_on_an_old_page_moves_nothing() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    visit.post(
+        &at("/page"),
+        &[("for", "shell"), ("width", "60 in"), ("unit", "yd")],
+    );
+    let held = || {
+        let shelf = visit.room.shelf();
+        let book = crate::web::calm_lock(&shelf);
+        book.holds(order).unwrap().get("lay/shell").cloned()
+    };
+    let page = visit.get(&at("?for=shell&piece=0")).text();
+    let old = mark(&page);
+    // Without scripts the form itself sends it.
+    assert!(page.contains(&format!("name=\"lay\" value=\"{old}\"")));
+    let press = |lay: &str, what: &str| {
+        let sent = [
+            ("for", "shell"),
+            ("piece", "0"),
+            ("do", what),
+            ("lay", lay),
+            ("dx", "2700"),
+            ("dy", "0"),
+        ];
+        visit.post(&at("/hand"), &sent).leads_to().to_owned()
+    };
+    assert!(!press(&old, "put").contains("said=stale"));
+    let after = held();
+    assert!(after.is_some());
+    for (lay, what) in [
+        (old.as_str(), "put"),
+        (&old, "left"),
+        (&old, "pin"),
+        ("", "left"),
+    ] {
+        let to = press(lay, what);
+        assert!(to.contains("said=stale"), "{what}: {to}");
+        assert_eq!(held(), after, "{what}");
+        let page = visit.get(&to).text();
+        assert!(page.contains("this press did nothing"), "{page}");
+    }
+    let tried = |lay: &str| {
+        let asked = format!("/try?for=shell&piece=0&dx=0&dy=0&lay={lay}");
+        visit.get(&at(&asked)).text()
+    };
+    let now = mark(&visit.get(&at("?for=shell")).text());
+    assert!(tried(&now).contains("\"off\":false") && tried(&old).contains("\"off\":true"));
+    // Another lay than she saw is not kept as the one to cut by.
+    let keep = |lay: &str| visit.post(&at("/keep"), &[("for", "shell"), ("lay", lay)]);
+    assert!(keep(&old).leads_to().ends_with("said=stale"));
+    assert!(keep(&now).leads_to().ends_with("said=lay"));
 }
 
 /// The count that a form of the page sends.
@@ -307,7 +459,13 @@ fn all_on_scraps_is_shown_and_nothing_is_bought() {
         "{quote}"
     );
     // What is sent for a piece or a search that is not there: a calm answer.
-    let sent = [("for", "shell"), ("piece", "0"), ("do", "left")];
+    let lay = mark(&visit.get(&at("")).text());
+    let sent = [
+        ("for", "shell"),
+        ("lay", lay.as_str()),
+        ("piece", "0"),
+        ("do", "left"),
+    ];
     assert!(visit.post(&at("/hand"), &sent).status.is_client_error());
     let sought = visit.post(&at("/search"), &[("for", "shell"), ("seconds", "1")]);
     assert!(sought.leads_to().starts_with(&at("")));
@@ -384,9 +542,24 @@ fn what_does_not_fit_is_said() {
     );
     visit.post(&at("/join"), &[("for", "shell")]);
     assert!(visit.get(&at("")).text().contains("would do"));
+    visit.post(
+        &at("/page"),
+        &[("for", "shell"), ("width", "60 in"), ("unit", "yd")],
+    );
+    let lay = mark(&visit.get(&at("")).text());
     for press in [
-        [("for", "shell"), ("piece", "99"), ("do", "left")],
-        [("for", "nowhere"), ("piece", "0"), ("do", "left")],
+        [
+            ("for", "shell"),
+            ("piece", "99"),
+            ("do", "left"),
+            ("lay", lay.as_str()),
+        ],
+        [
+            ("for", "nowhere"),
+            ("piece", "0"),
+            ("do", "left"),
+            ("lay", ""),
+        ],
     ] {
         assert!(visit.post(&at("/hand"), &press).status.is_client_error());
     }

@@ -43,6 +43,8 @@ pub(super) struct ClothView {
     running: Option<Arc<Search>>,
     shown: Shown,
     lay: Option<(Ready, Current, Found)>,
+    /// The mark of that lay, which a press on it sends.
+    mark: Option<String>,
     piece: Option<usize>,
     others: Vec<Other>,
 }
@@ -103,7 +105,8 @@ impl ClothView {
         };
         let others = lay
             .as_ref()
-            .map_or_else(Vec::new, |(r, ..)| compared(&r.key));
+            .map_or_else(Vec::new, |(r, ..)| compared(&r.page_key));
+        let mark = lay.as_ref().map(|(r, current, _)| current.mark(r));
         Self {
             order: on.order.number.0,
             client: on.name().to_owned(),
@@ -120,6 +123,7 @@ impl ClothView {
             running,
             shown: on.shown,
             lay,
+            mark,
             piece: asked.piece,
             others,
         }
@@ -135,7 +139,7 @@ impl ClothView {
 
     pub(super) fn body(&self) -> Markup {
         html! {
-            div.clothpage data-order=(self.order) data-for=(self.kind) {
+            div.clothpage data-order=(self.order) data-for=(self.kind) data-lay=[&self.mark] {
                 (said(self.said.as_deref()))
                 @match &self.lay {
                     Some((ready, current, found)) => { (self.answer(found)) (self.table(ready, current, found)) }
@@ -267,6 +271,7 @@ impl ClothView {
             form.handform id="hand" method="post" action={ (self.address()) "/hand" } data-live="yes" {
                 input type="hidden" name="for" value=(self.kind);
                 input type="hidden" name="piece" value=(i);
+                @if let Some(mark) = &self.mark { input type="hidden" name="lay" value=(mark); }
                 fieldset {
                     legend { (i + 1) " " (named(piece)) ", in the hand" }
                     p.help { (lies(&found.laid, piece, self.shown)) }
@@ -305,6 +310,7 @@ impl ClothView {
                     @if pins > 0 { p { (pins) @if pins == 1 { " piece is pinned" } @else { " pieces are pinned" } "; a new search lays the rest round it." } }
                     form.presses method="post" action={ (self.address()) "/keep" } {
                         input type="hidden" name="for" value=(self.kind);
+                        @if let Some(mark) = &self.mark { input type="hidden" name="lay" value=(mark); }
                         button.press.main { "Keep this lay" }
                     }
                     ul.plain {
