@@ -184,6 +184,8 @@ pub struct Cloth {
     pub in_hand: Option<Length>,
     /// What it costs.
     pub price: Option<Price>,
+    /// How the shop sells it, where its page has a unit.
+    pub sold: Option<Sold>,
     /// Its weight in grams a square metre.
     pub weight: Option<f64>,
     /// Its fibre: silk, rayon, cotton, polyester.

@@ -12,7 +12,7 @@ use sheet::{ClothFold, ClothLay, ClothLayers, ClothPiece, ClothScrap, Fact};
 use crate::cut_list::CutList;
 use crate::glossary;
 use crate::json::{maybe, mm, number};
-use crate::laying::{Found, Other};
+use crate::laying::{Found, Other, Sums, left_over, missing};
 
 /// The sheet of a lay, in a language.
 pub(crate) fn sheet(
@@ -110,7 +110,10 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
             value,
         });
     };
-    add(words.lay_takes, length(found.laid.takes()));
+    let takes = found.laid.takes();
+    // As the page rounds them, so that paper and page say the same.
+    let sums = found.purchase.map(|p| Sums::of(takes, &p, shown));
+    add(words.lay_takes, length(sums.map_or(takes, |s| s.lay)));
     for (says, share) in [
         (words.lay_shrinks, found.cloth.shrink_along),
         (words.lay_shrinks_across, found.cloth.shrink_across),
@@ -121,17 +124,17 @@ fn facts(found: &Found, shown: Shown, words: &Words) -> Vec<Fact> {
             add(says, format!("{percent}\u{a0}%"));
         }
     }
-    if let Some(p) = found.purchase {
+    if let Some(sums) = sums {
         if found.cloth.shrink_along > 0.0 {
-            add(words.lay_before, length(p.lay));
+            add(words.lay_before, length(sums.lay + sums.shrinking));
         }
-        add(words.lay_margin, length(p.margin));
+        add(words.lay_margin, length(sums.margin));
     }
     if let Some((fits, over)) = found.in_hand {
         let said = if fits {
-            fill(words.lay_fits, &[("left", &length(over))])
+            fill(words.lay_fits, &[("left", &length(left_over(over, shown)))])
         } else {
-            fill(words.lay_short, &[("short", &length(over))])
+            fill(words.lay_short, &[("short", &length(missing(over, shown)))])
         };
         add(words.lay_has, said);
     }

@@ -46,6 +46,61 @@ pub(crate) struct Buying {
     pub(crate) step: Step,
 }
 
+/// In which steps a cloth is bought that is sold so: in those that she set; where it is sold by the other
+/// measure than they are, in eighths of a yard or tenths of a metre.
+pub(crate) fn step_for(sold: Option<Sold>, set: Step) -> Step {
+    match sold {
+        Some(sold) if sold != set.sold() => match sold {
+            Sold::Yard => Step::EighthYard,
+            Sold::Metre => Step::TenCm,
+        },
+        _ => set,
+    }
+}
+
+/// A purchase in parts as they are shown: each is a whole number of them, and they add up to what is bought.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Sums {
+    /// What the lay takes of cloth that has shrunk.
+    pub(crate) lay: Length,
+    /// What goes by shrinking.
+    pub(crate) shrinking: Length,
+    pub(crate) margin: Length,
+    /// What is bought beyond these, because the shop sells in steps.
+    pub(crate) over: Length,
+    pub(crate) bought: Length,
+}
+
+impl Sums {
+    /// Sums are rounded, and what is shown between two of them is their difference.
+    pub(crate) fn of(takes: Length, purchase: &Purchase, shown: Shown) -> Self {
+        let round = |l: Length| shown.part() * (l / shown.part()).round();
+        let bought = round(purchase.bought());
+        let lay = round(takes).min(bought);
+        let unshrunk = round(purchase.lay).max(lay).min(bought);
+        let kept = round(purchase.lay + purchase.margin)
+            .max(unshrunk)
+            .min(bought);
+        Self {
+            lay,
+            shrinking: unshrunk - lay,
+            margin: kept - unshrunk,
+            over: bought - kept,
+            bought,
+        }
+    }
+}
+
+/// What is missing, to the next part that is shown: never less than it is, and never nothing.
+pub(crate) fn missing(length: Length, shown: Shown) -> Length {
+    shown.part() * (length / shown.part() - 1e-6).ceil().max(1.0)
+}
+
+/// What is left, in whole parts as they are shown: never more than it is.
+pub(crate) fn left_over(length: Length, shown: Shown) -> Length {
+    shown.part() * (length / shown.part() + 1e-6).floor().max(0.0)
+}
+
 /// A lay that was found, with all that follows from it.
 #[derive(Clone, Debug)]
 pub(crate) struct Found {
@@ -57,8 +112,8 @@ pub(crate) struct Found {
     pub(crate) purchase: Option<Purchase>,
     /// What that costs, if the cloth has a price.
     pub(crate) cost: Option<Money>,
-    /// Whether it fits on the cloth that she has, and how much of that is left or missing, as it lies
-    /// after shrinking.
+    /// Whether it fits on the cloth that she has, and how much of that is left or missing: as it was bought,
+    /// before it shrinks.
     pub(crate) in_hand: Option<(bool, Length)>,
     /// The length by the rule of thumb.
     pub(crate) thumb: Option<Length>,
@@ -163,13 +218,12 @@ pub(crate) fn of(
     let takes = laid.takes();
     // Where all lies on scraps there is nothing to buy, no margin of it either.
     let some = !laid.all_on_scraps();
-    let purchase = before_shrinking(takes, cloth.shrink_along)
-        .and_then(|need| buy(need, buying.margin, buying.step))
+    let need = before_shrinking(takes, cloth.shrink_along)
         .ok()
         .filter(|_| some);
-    let in_hand = cloth.in_hand.filter(|_| some).map(|have| {
-        let after = have * (1.0 - cloth.shrink_along.clamp(0.0, 0.5));
-        let over = after - takes;
+    let purchase = need.and_then(|need| buy(need, buying.margin, buying.step).ok());
+    let in_hand = cloth.in_hand.zip(need).map(|(have, need)| {
+        let over = have - need;
         (over.in_mm() >= -lay::shop::HAIR_MM, over.abs())
     });
     Found {
@@ -240,4 +294,68 @@ pub(crate) fn compare(
         out.push(Other { way, found });
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Would catch printed figures that do not add up to what is bought, whatever is rounded: with shrinkage,
+    /// in inches and in centimetres.
+    #[test]
+    fn what_is_bought_is_the_sum_of_what_is_shown() {
+        for shown in [Shown::inches(), Shown::cm()] {
+            for tenths in 0..400_u32 {
+                let takes = Length::mm(1800.0 + 3.7 * f64::from(tenths));
+                for shrinks in [0.0, 0.003, 0.03, 0.25] {
+                    for step in Step::ALL {
+                        let need = before_shrinking(takes, shrinks).unwrap();
+                        let bought = buy(need, Margin::usual(), step).unwrap();
+                        let sums = Sums::of(takes, &bought, shown);
+                        let each = [sums.lay, sums.shrinking, sums.margin, sums.over];
+                        let count = |l: Length| (l / shown.part()).round();
+                        let all: f64 = each.into_iter().map(count).sum();
+                        assert!((all - count(sums.bought)).abs() < 0.5, "{sums:?}");
+                        for (one, true_one) in [
+                            (sums.lay, takes),
+                            (sums.shrinking, need - takes),
+                            (sums.margin, bought.margin),
+                            (sums.over, bought.over()),
+                        ] {
+                            let off = (one - true_one).abs() / shown.part();
+                            assert!(off < 1.01 && one >= Length::ZERO, "{sums:?}");
+                        }
+                        assert!(shrinks > 0.0 || sums.shrinking == Length::ZERO);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Would catch a shortage that is shown as nothing, and more cloth left than there is.
+    #[test]
+    fn what_is_missing_never_reads_nothing() {
+        let shown = Shown::inches();
+        let part = shown.part();
+        assert_eq!(missing(Length::mm(0.02), shown), part);
+        assert_eq!(missing(part * 2.0, shown), part * 2.0);
+        assert_eq!(missing(part * 2.1, shown), part * 3.0);
+        assert_eq!(left_over(part * 2.9, shown), part * 2.0);
+        assert_eq!(left_over(Length::mm(0.02), shown), Length::ZERO);
+    }
+
+    /// Would catch cloth sold by the metre that is bought in eighths of a yard, and a step of hers that is
+    /// forgotten where it serves.
+    #[test]
+    fn cloth_is_bought_as_it_is_sold() {
+        for (sold, set, step) in [
+            (Some(Sold::Metre), Step::EighthYard, Step::TenCm),
+            (Some(Sold::Yard), Step::TenCm, Step::EighthYard),
+            (Some(Sold::Metre), Step::HalfMetre, Step::HalfMetre),
+            (Some(Sold::Yard), Step::QuarterYard, Step::QuarterYard),
+            (None, Step::QuarterYard, Step::QuarterYard),
+        ] {
+            assert_eq!(step_for(sold, set), step);
+        }
+    }
 }

@@ -186,6 +186,7 @@ impl<'a> Reader<'a> {
             fibre: self.text("fibre"),
             make: self.text("make"),
             price: self.price(),
+            sold: unit.map(PageUnit::sold),
             ..Cloth::default()
         };
         cloth.fold = self

@@ -31,6 +31,7 @@ mod kept;
 mod marks;
 mod ready;
 mod search;
+mod slips;
 #[cfg(test)]
 mod tests;
 mod typed;
@@ -192,10 +193,7 @@ async fn keep_page(
     let text = typed.page();
     if let Err(faults) = lay::cloth::read(&text) {
         let (on, ready) = ready(&room, loaded(&room, order).await?, &kind).await?;
-        let says: Vec<String> = faults
-            .iter()
-            .map(|f| format!("{} {}", f.says, f.hint))
-            .collect();
+        let says = slips::of_form(&text, &faults);
         let asked = Asked {
             edit: Some("yes".into()),
             ..Asked::default()

@@ -10,7 +10,7 @@ use lay::spread::{Rules, Spread};
 use lay::task::Lay;
 use measure::fraction::Shown;
 
-use super::marks;
+use super::{marks, slips};
 use crate::cut_list::CutList;
 use crate::laying::{self, Buying, Found, Spend, Wanted};
 use crate::web::quote::habits::Habits;
@@ -68,7 +68,7 @@ impl Ready {
             }
             Some(page) => lay::cloth::read(page).map_err(|all| {
                 all.iter()
-                    .map(|f| format!("{} {}", f.says, f.hint))
+                    .map(|f| slips::in_its_words(&format!("{} {}", f.says, f.hint)))
                     .collect::<Vec<_>>()
             })?,
         };
@@ -82,13 +82,13 @@ impl Ready {
         }
         let shown = on.shown;
         let spread = Spread::new(&pieces, &cloth, Rules::default()).map_err(|f| NotReady {
-            says: vec![f.says(shown)],
+            says: vec![slips::in_its_words(&f.says(shown))],
             join: f.join().cloned().map(Box::new),
         })?;
         let habits = Habits(settings);
         let buying = Buying {
             margin: habits.margin(shown.unit),
-            step: habits.step(shown.unit),
+            step: laying::step_for(cloth.sold, habits.step(shown.unit)),
         };
         Ok(Self {
             key: marks::of_what_lies(&spread, &cloth),

@@ -509,6 +509,126 @@ fn a_pattern_that_cannot_meet_is_said_and_mended() {
     assert!(text.contains("class=\"lay\""), "{text}");
 }
 
+/// Would catch a slip that is told below the lay, where nobody sees it, one slip that hides another, a way to a
+/// box that is not there, and words of a file in a form.
+#[test]
+fn all_slips_are_told_at_the_top_and_lead_to_their_boxes() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    visit.post(
+        &at("/page"),
+        &[("for", "shell"), ("width", "60 in"), ("unit", "yd")],
+    );
+    let wrong = visit.post(
+        &at("/page"),
+        &[
+            ("for", "shell"),
+            ("unit", "yd"),
+            ("width", "sixty"),
+            ("shrink_along", "a lot"),
+            ("price", "28"),
+            ("fold", "crosswise"),
+            ("nap", "one-way"),
+        ],
+    );
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let page = wrong.text();
+    assert!(page.contains("4 things to look at"), "{page}");
+    let before = |a: &str, b: &str| page.find(a).unwrap() < page.find(b).unwrap();
+    assert!(before("4 things to look at", "class=\"lay\""), "{page}");
+    let (_, from) = page.split_once("4 things to look at").unwrap();
+    let (summary, _) = from.split_once("</ul>").unwrap();
+    for key in ["width", "shrink-along", "price", "fold"] {
+        assert!(
+            summary.contains(&format!("href=\"#f-{key}\"")),
+            "{key}: {summary}"
+        );
+        assert!(page.contains(&format!("id=\"f-{key}\"")), "{key}");
+    }
+    assert!(
+        !summary.contains('`') && !summary.contains("leave the line"),
+        "{summary}"
+    );
+    assert!(page.contains("id=\"f-width-fault\""), "{page}");
+    // One semicolon too many is no slip.
+    let more = [
+        ("for", "shell"),
+        ("unit", "yd"),
+        ("width", "60 in"),
+        ("flaws", "40 in along, 12 in across;"),
+    ];
+    assert!(
+        visit
+            .post(&at("/page"), &more)
+            .leads_to()
+            .ends_with("said=kept")
+    );
+}
+
+/// Would catch cloth sold by the metre for which the page says another amount and price than the quote, figures
+/// under "Before you buy" that leave out what goes by shrinking, and a shortage that reads nothing.
+#[test]
+fn page_and_quote_buy_the_same_and_the_figures_add_up() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let plain = |page: &str| {
+        let mut out = String::new();
+        let mut inside = false;
+        for c in page.chars() {
+            match c {
+                '<' => inside = true,
+                '>' => inside = false,
+                c if !inside => out.push(c),
+                _ => {}
+            }
+        }
+        out
+    };
+    let mut cloth = vec![
+        ("for", "shell"),
+        ("name", "Plum crepe"),
+        ("width", "60 in"),
+        ("unit", "m"),
+        ("shrink_along", "3 %"),
+    ];
+    for priced in [false, true] {
+        if priced {
+            cloth.push(("price", "28.00 EUR"));
+        }
+        visit.post(&at("/page"), &cloth);
+        let page = visit.get(&at("?for=shell")).text();
+        let (_, from) = page.split_once("class=\"buy\">").unwrap();
+        let buys = from.split('<').next().unwrap();
+        let metres = buys.strip_suffix(" m").unwrap_or_else(|| panic!("{buys}"));
+        let text = plain(&page);
+        assert!(text.contains("For shrinking, 3.0 % along"), "{text}");
+        assert!(text.contains(&format!("In all, {metres} m")), "{text}");
+        visit.post(&at("/keep"), &[("for", "shell")]);
+        let quote = visit.get(&format!("/orders/{order}/quote")).text();
+        assert!(
+            quote.contains(&format!("value=\"{metres}\"")),
+            "{metres}: {quote}"
+        );
+    }
+    // A hair too short, as she measured it at the shop: what the lay takes before it shrinks, less a hair.
+    let file = visit.get(&at("/lay.json?for=shell")).text();
+    let file: serde_json::Value = serde_json::from_str(&file).unwrap();
+    let need = file.pointer("/buy/lay_mm").unwrap().as_f64().unwrap();
+    let have = format!("{:.3} mm", need - 0.05);
+    cloth.push(("in_hand", &have));
+    let kept = visit.post(&at("/page"), &cloth);
+    assert!(kept.leads_to().ends_with("said=kept"), "{}", kept.text());
+    let text = plain(&visit.get(&at("?for=shell")).text());
+    let (_, short) = text
+        .split_once("What you have, before it shrinks, is too short by")
+        .unwrap_or_else(|| panic!("{text}"));
+    assert!(short.starts_with("1\u{2044}8 in"), "{short:.40}");
+}
+
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use measure::fraction::{Shown, Unit, show};
 use serde::Deserialize;
 
-use crate::web::parts::field::Field;
+use crate::web::parts::field::{self, Field};
 
 /// The boxes of a cloth. What is empty is not said.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -138,6 +138,13 @@ const CHOICES: [Choice; 4] = [
     ),
 ];
 
+/// What a box is called in the form.
+pub(super) fn label(key: &str) -> Option<&'static str> {
+    let boxes = ROWS.iter().map(|row| (row.0, row.1));
+    let mut all = boxes.chain(CHOICES.iter().map(|choice| (choice.0, choice.1)));
+    all.find(|(name, _)| *name == key).map(|(_, label)| label)
+}
+
 /// What is a list, typed with semicolons between.
 const LISTS: [&str; 2] = ["flaws", "scraps"];
 
@@ -216,7 +223,9 @@ impl Typed {
                 continue;
             };
             if LISTS.contains(&key) {
-                let all: Vec<String> = value.split(';').map(|f| quoted(f.trim())).collect();
+                // One semicolon too many names nothing.
+                let all = value.split(';').map(str::trim).filter(|f| !f.is_empty());
+                let all: Vec<String> = all.map(quoted).collect();
                 out.push_str(&format!("{key} = [{}]\n", all.join(", ")));
             } else {
                 out.push_str(&format!("{key} = {}\n", quoted(&value)));
@@ -265,8 +274,17 @@ impl Typed {
         }
     }
 
-    /// The form; `seen` is the order's count.
-    pub(super) fn form(&self, order: u32, kind: &str, seen: u64) -> Markup {
+    /// The form; `seen` is the order's count. What does not fit is told at its box.
+    pub(super) fn form(
+        &self,
+        (order, kind): (u32, &str),
+        seen: u64,
+        wrong: &[(String, String)],
+    ) -> Markup {
+        let fault = |key: &str| {
+            let mut own = wrong.iter().filter(|(of, _)| of == key);
+            own.next().map(|(_, says)| says.as_str())
+        };
         let seen = match self.seen.as_str() {
             "" => seen.to_string(),
             // What was typed on an older page stays as old as it is.
@@ -280,13 +298,14 @@ impl Typed {
                 input type="hidden" name="seen" value=(seen);
                 @for (key, label, help) in ROWS {
                     @let text = value(key);
-                    @let field = Field::new(key, label, &text);
+                    @let field = Field::new(key, label, &text).fault(fault(key));
                     @if help.is_empty() { (field.html()) } @else { (field.help(help).html()) }
                 }
                 @for (key, label, ways) in CHOICES {
                     @let now = value(key);
-                    fieldset.choose {
+                    fieldset.choose id=(field::id(key)) tabindex=[fault(key).map(|_| "-1")] {
                         legend { (label) }
+                        @if let Some(says) = fault(key) { p.fault { (says) } }
                         @for (at, (word, says)) in ways.iter().enumerate() {
                             label {
                                 input type="radio" name=(key) value=(word) checked[now == *word || (now.is_empty() && at == 0)];

@@ -18,7 +18,8 @@ use super::typed::Typed;
 use super::{Asked, said};
 use crate::cloth_sheet;
 use crate::cut_list::{TOILE, cloth_called};
-use crate::laying::{Found, Other};
+use crate::laying::{Found, Other, Sums, left_over, missing};
+use crate::web::parts::field::summary;
 use crate::web::parts::link::escaped;
 use crate::web::parts::number::told;
 use crate::web::working::OnTable;
@@ -34,8 +35,8 @@ pub(super) struct ClothView {
     kinds: Vec<String>,
     typed: Typed,
     edit: bool,
-    /// What did not fit when the cloth was typed.
-    wrong: Vec<String>,
+    /// What did not fit when the cloth was typed: the key of its box, and what is said.
+    wrong: Vec<(String, String)>,
     /// Why there is no lay.
     faults: NotReady,
     no_cloth: bool,
@@ -56,7 +57,7 @@ impl ClothView {
         ready: Result<Ready, NotReady>,
         running: Option<Arc<Search>>,
         typed: Typed,
-        wrong: Vec<String>,
+        wrong: Vec<(String, String)>,
         (asked, kind): (&Asked, &str),
     ) -> Self {
         let mut kinds: Vec<String> = match &ready {
@@ -141,6 +142,7 @@ impl ClothView {
         html! {
             div.clothpage data-order=(self.order) data-for=(self.kind) data-lay=[&self.mark] {
                 (said(self.said.as_deref()))
+                (summary(&self.wrong))
                 @match &self.lay {
                     Some((ready, current, found)) => { (self.answer(found)) (self.table(ready, current, found)) }
                     None => { (self.nothing()) }
@@ -405,10 +407,7 @@ impl ClothView {
         html! {
             details.fold open[self.edit] id="cloth" {
                 summary { "The cloth itself" }
-                @if !self.wrong.is_empty() {
-                    ul.faults tabindex="-1" data-focus="" { @for w in &self.wrong { li { (told(w)) } } }
-                }
-                (self.typed.form(self.order, &self.kind, self.seen))
+                (self.typed.form((self.order, &self.kind), self.seen, &self.wrong))
             }
         }
     }
@@ -491,11 +490,29 @@ fn answer(found: &Found, shown: Shown) -> Markup {
 /// What stands under the answer: the margin apart from the lay.
 fn facts(found: &Found, shown: Shown) -> Vec<(String, String)> {
     let length = |l: Length| show(l, shown);
-    let mut out = vec![("The lay takes".to_owned(), length(found.laid.takes()))];
+    let shrinks = found.cloth.shrink_along > 0.0;
+    let mut out: Vec<(String, String)> = Vec::new();
     if let Some(p) = found.purchase {
-        out.push(("Spare for flaws and straightening".into(), length(p.margin)));
-        out.push(("The shop sells by the".into(), p.step.name().to_owned()));
-        out.push(("Over, because of that".into(), length(p.over())));
+        let sums = Sums::of(found.laid.takes(), &p, shown);
+        out.push(("The lay takes".into(), length(sums.lay)));
+        if shrinks {
+            let percent = found.cloth.shrink_along * 100.0;
+            out.push((
+                format!("For shrinking, {percent:.1} % along"),
+                length(sums.shrinking),
+            ));
+        }
+        out.push((
+            "Spare for flaws and straightening".into(),
+            length(sums.margin),
+        ));
+        out.push((
+            format!("Over, for the shop sells by the {}", p.step.name()),
+            length(sums.over),
+        ));
+        out.push((format!("In all, {p}"), length(sums.bought)));
+    } else {
+        out.push(("The lay takes".into(), length(found.laid.takes())));
     }
     if let Some([deep, _]) = found.laid.turned_in {
         out.push((
@@ -503,15 +520,20 @@ fn facts(found: &Found, shown: Shown) -> Vec<(String, String)> {
             length(Length::mm(deep + found.laid.selvedge)),
         ));
     }
-    if found.cloth.shrink_along > 0.0 {
-        out.push((
-            "Shrinks along".into(),
-            format!("{:.1} %", found.cloth.shrink_along * 100.0),
-        ));
-    }
+    let have = if shrinks {
+        "What you have, before it shrinks,"
+    } else {
+        "What you have"
+    };
     match found.in_hand {
-        Some((true, left)) => out.push(("What you have is enough, with left".into(), length(left))),
-        Some((false, short)) => out.push(("What you have is too short by".into(), length(short))),
+        Some((true, left)) => out.push((
+            format!("{have} is enough, with left"),
+            length(left_over(left, shown)),
+        )),
+        Some((false, short)) => out.push((
+            format!("{have} is too short by"),
+            length(missing(short, shown)),
+        )),
         None => {}
     }
     if let Some(cost) = found.cost {

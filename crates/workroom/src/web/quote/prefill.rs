@@ -16,6 +16,7 @@ use super::typed::{Typed, TypedGoods};
 use super::written;
 use crate::cut_list::{CLOTHS, TOILE};
 use crate::glossary;
+use crate::laying;
 use crate::web::working;
 
 /// A lay that will be cut.
@@ -65,14 +66,7 @@ impl From<'_> {
     /// The steps and the margin for a cloth that is sold so.
     fn ways(&self, sold: Option<Sold>) -> (Step, Margin) {
         let unit = self.shown.unit;
-        let step = self.habits.step(unit);
-        let step = match sold {
-            Some(sold) if sold != step.sold() => match sold {
-                Sold::Yard => Step::EighthYard,
-                Sold::Metre => Step::TenCm,
-            },
-            _ => step,
-        };
+        let step = laying::step_for(sold, self.habits.step(unit));
         (step, self.habits.margin(unit))
     }
 
@@ -89,7 +83,7 @@ impl From<'_> {
 
     /// What to buy of a cloth: by its chosen lay, else by the rule of thumb.
     pub(crate) fn bought(&self, called: &str, cloth: &Cloth) -> Option<ToBuy> {
-        let (step, margin) = self.ways(cloth.price.map(|p| p.per));
+        let (step, margin) = self.ways(cloth.sold);
         let said = |length: Length| {
             let sold = step.sold();
             format!("{} {}", hundredths(length / sold.length()), sign(sold))
@@ -210,7 +204,7 @@ pub(crate) fn prefill(from: &From<'_>) -> Typed {
             continue;
         }
         let bought = from.bought(called, cloth);
-        let (step, _) = from.ways(cloth.price.map(|p| p.per));
+        let (step, _) = from.ways(cloth.sold);
         let mut note = bought.as_ref().map_or_else(
             || {
                 "How much is not known yet: its width is missing, or no piece is cut from it."
