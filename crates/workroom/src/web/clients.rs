@@ -96,10 +96,10 @@ fn list_page(words: &str, lines: &[ClientLine], code: Option<&str>) -> Markup {
                         p.help role="status" { (found(lines.len())) " " a href="/clients" { "Show all" } }
                     }
                     @let (demo, own): (Vec<&ClientLine>, Vec<&ClientLine>) = lines.iter().partition(|l| l.client.demo);
-                    ul.leaders { @for line in own { (one(line)) } }
+                    ul.leaders { @for line in own { (one(line, lines)) } }
                     @if !demo.is_empty() {
                         h2 { "The demo, invented" }
-                        ul.leaders { @for line in demo { (one(line)) } }
+                        ul.leaders { @for line in demo { (one(line, lines)) } }
                     }
                 }
             }
@@ -115,11 +115,25 @@ fn found(many: usize) -> String {
     }
 }
 
-fn one(line: &ClientLine) -> Markup {
+/// Whether another client has her name too, as it is read.
+pub(crate) fn has_namesake(client: &Client, all: &[ClientLine]) -> bool {
+    namesake(client, all).is_some()
+}
+
+fn namesake(client: &Client, all: &[ClientLine]) -> Option<ClientNo> {
+    let of = |name: &str| measure::names::fold(name);
+    let mut others = all.iter().map(|line| &line.client);
+    others
+        .find(|o| o.id != client.id && of(&o.about.name) == of(&client.about.name))
+        .map(|o| o.number)
+}
+
+fn one(line: &ClientLine, all: &[ClientLine]) -> Markup {
     let c = &line.client;
     html! {
         li {
             a href={ "/clients/" (c.number) } { (c.about.name) }
+            @if has_namesake(c, all) { span.help { "client " (c.number) } }
             @if !c.about.code.is_empty() { span.help { (c.about.code) } }
             span.lead {}
             span.help {
@@ -137,6 +151,8 @@ fn one(line: &ClientLine) -> Markup {
 /// What her page shows.
 struct HerPage {
     client: Client,
+    /// Another of her name.
+    namesake: Option<ClientNo>,
     cards: Vec<(book::Card, usize)>,
     orders: Vec<OrderLine>,
     history: Vec<ClientChange>,
@@ -161,6 +177,7 @@ async fn client(
                 cards.push((card, taken));
             }
             Ok(HerPage {
+                namesake: namesake(&client, &book.clients()?),
                 client,
                 cards,
                 orders: book.orders(Which::Of(number))?,
@@ -199,6 +216,10 @@ fn her_page(view: &HerPage) -> Markup {
                     p.small { "Client " (c.number) @if !c.about.code.is_empty() { ", on paper " (c.about.code) } }
                 }
                 (said(view.said.as_deref()))
+                @if let Some(other) = view.namesake {
+                    p.help { "Client " (other) " has this name too. Is she the same? "
+                        a href={ (at) "/double?with=" (other) } { "Look at both" } }
+                }
                 (mind(c, view.today))
                 div.cols {
                     section aria-labelledby="cards-h" {

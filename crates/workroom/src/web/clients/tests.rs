@@ -75,6 +75,22 @@ fn a_client_is_entered_and_found() {
 }
 
 /// Catches a form that loses what was typed when something does not fit.
+/// Catches two of one name that nobody can tell apart: in the list, where an order is begun, on her page.
+#[test]
+fn two_of_one_name_are_told_apart() {
+    let visit = visit();
+    let (one, other) = (enter(&visit, "Rosa Ilves"), enter(&visit, "Mara Ilves"));
+    assert!(!visit.get("/clients").text().contains("client 1"));
+    assert!(!visit.get(&one).text().contains("has this name too"));
+    let third = enter(&visit, "rosa  ilves");
+    let list = visit.get("/clients").text();
+    assert!(list.contains("client 1") && list.contains("client 3") && !list.contains("client 2"));
+    assert!(visit.get("/orders/new").text().contains("client 3"));
+    let hers = visit.get(&third).text();
+    assert!(hers.contains("Client 1 has this name too") && hers.contains("/double?with=1"));
+    assert!(!visit.get(&other).text().contains("has this name too"));
+}
+
 #[test]
 fn what_does_not_fit_is_said_and_nothing_typed_is_lost() {
     let visit = visit();

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 use measure::Date;
 
 use super::{Methods, SHIPPED, Sent, methods, sent};
-use crate::web::clients::mind;
+use crate::web::clients::{has_namesake, mind};
 use crate::web::layout::{Frame, Here, page};
 use crate::web::parts::day;
 use crate::web::parts::field::{Field, Kind, id, summary};
@@ -163,7 +163,7 @@ fn for_whom(clients: &[ClientLine]) -> Markup {
             div.field {
                 label for=(id("client")) { "For whom" }
                 select.box id=(id("client")) name="client" {
-                    @for line in clients { option value=(line.client.number) { (line.client.about.name) } }
+                    @for line in clients { option value=(line.client.number) { (line.client.about.name) @if has_namesake(&line.client, clients) { ", client " (line.client.number) } } }
                 }
             }
             p.presses {
