@@ -2,8 +2,16 @@
 //! cannot be laid.
 
 use std::fs;
+#[cfg(target_os = "linux")]
+use std::{
+    process::{Command, Stdio},
+    thread,
+    time::{Duration, Instant},
+};
 
 use serde_json::Value;
+#[cfg(target_os = "linux")]
+use tests::program;
 use tests::{Scratch, data, ellwand};
 
 fn file(name: &str) -> String {
@@ -121,6 +129,18 @@ fn what_cannot_be_laid_is_said_in_one_message() {
         (strip("100", "-1", square), "demand"),
         ("{}".into(), "items"),
         ("[".into(), "no JSON"),
+        // Would catch a spike that the lay leaves out, and two pieces that a lay can't tell apart.
+        (
+            strip("100", "1", "[[0,0],[50,0],[80,0],[50,0],[50,30],[0,30]]"),
+            "The piece \"0\" has a spike without width",
+        ),
+        (
+            strip("100", "1", square).replace(
+                "}]}",
+                "}, {\"id\": 0, \"demand\": 1, \"shape\": {\"data\": [[0,0],[9,0],[0,9]]}}]}",
+            ),
+            "Pieces 1 and 2 of the list have the same `id` 0",
+        ),
     ];
     for (text, words) in cases {
         let name = scratch.file("pieces.json", &text);
@@ -139,6 +159,114 @@ fn what_cannot_be_laid_is_said_in_one_message() {
         let ran = ellwand(words);
         assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{words:?}: {ran:?}");
     }
+    // Would catch a word that is taken and does nothing for a file of pieces, and a number below zero that
+    // is called unexpected instead of wrong.
+    let cases: [(&[&str], &str); 14] = [
+        (&["--gap", "5mm"], "'--gap <LENGTH>'"),
+        (&["--tilt", "2"], "'--tilt <DEGREES>'"),
+        (&["--any-grain"], "'--any-grain'"),
+        (&["--margin", "5 %"], "'--margin <MARGIN>'"),
+        (&["--sold-by", "10 cm"], "'--sold-by <STEP>'"),
+        (&["--for", "lining"], "'--for <CLOTH>'"),
+        (&["--unit", "cm"], "'--unit <in|cm>'"),
+        (&["--compare"], "'--compare'"),
+        (
+            &["--seconds", "-1"],
+            "--seconds must be a number above zero",
+        ),
+        (
+            &["--seed", "-1"],
+            "invalid value '-1' for '--seed <NUMBER>'",
+        ),
+        (&["--workers", "-2"], "invalid value '-2'"),
+        (&["--steps", "-2"], "invalid value '-2'"),
+        (&["--case", "-x"], "unexpected argument '-x'"),
+        (&["--case"], "a value is required for '--case <NAME>'"),
+    ];
+    for (more, says) in cases {
+        let mut words = vec!["lay", "--instance", &name, "--seconds", "2"];
+        if more[0] == "--seconds" {
+            words.truncate(3);
+        }
+        words.extend(more);
+        let ran = ellwand(&words);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{words:?}: {ran:?}");
+        assert!(ran.err.contains(says), "{words:?}: {ran:?}");
+    }
+}
+
+/// Would catch a Ctrl-C, or an end that the system asks for, by which all that was found is lost; and one
+/// that is not heard before the time is over.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_search_that_is_stopped_gives_the_best_so_far() {
+    let scratch = Scratch::new();
+    let report = made(&scratch);
+    let cloth = scratch.file("crepe.toml", CREPE);
+    let pieces = file("fu.json");
+    let (out, folder) = (scratch.word("stopped.json"), scratch.word("stopped"));
+    let cases: [(&str, Vec<&str>); 3] = [
+        ("-INT", vec!["--instance", &pieces, "--out", &out]),
+        ("-TERM", vec!["--instance", &pieces, "--out", &out]),
+        (
+            "-INT",
+            vec![
+                "--report",
+                &report,
+                "--cloth",
+                &cloth,
+                "--compare",
+                "--out",
+                &folder,
+            ],
+        ),
+    ];
+    for (signal, more) in cases {
+        let running = Command::new(program())
+            .args(["lay", "--seconds", "400", "--workers", "1", "--json"])
+            .args(&more)
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let begun = Instant::now();
+        let number = running.id().to_string();
+        while !listens(&number) {
+            assert!(begun.elapsed() < Duration::from_mins(1), "it never listens");
+            thread::sleep(Duration::from_millis(20));
+        }
+        let sent = Command::new("kill").args([signal, &number]).status();
+        assert!(sent.unwrap().success());
+        let ended = running.wait_with_output().unwrap();
+        // Far less than it was given.
+        assert!(begun.elapsed() < Duration::from_mins(5), "{more:?}");
+        let said = String::from_utf8_lossy(&ended.stderr);
+        assert_eq!(ended.status.code(), Some(0), "{more:?}: {said}");
+        assert!(said.starts_with("Stopped, as you asked"), "{said}");
+        assert_eq!(said.trim_end().lines().count(), 1, "{said}");
+        let told: Value = serde_json::from_slice(&ended.stdout).unwrap();
+        assert_eq!(told["stopped"], true);
+        if more[0] == "--instance" {
+            let lay: Value = serde_json::from_str(&fs::read_to_string(&out).unwrap()).unwrap();
+            assert_eq!(lay["placed"].as_array().unwrap().len(), 12);
+            fs::remove_file(&out).unwrap();
+        } else {
+            assert!(fs::metadata(format!("{folder}/lay.pdf")).is_ok());
+            // Hers, and no way that was not looked at to its end.
+            let ways = told["compare"].as_array().unwrap().len();
+            assert!((1..8).contains(&ways), "{told}");
+        }
+    }
+}
+
+/// Whether a running program hears of Ctrl-C and of an end that is asked for (signals 2 and 15).
+#[cfg(target_os = "linux")]
+fn listens(number: &str) -> bool {
+    let told = fs::read_to_string(format!("/proc/{number}/status")).unwrap_or_default();
+    let caught = told.lines().find_map(|l| l.strip_prefix("SigCgt:"));
+    let bits = caught.and_then(|b| u64::from_str_radix(b.trim(), 16).ok());
+    bits.is_some_and(|b| b & (1 << 1) != 0 && b & (1 << 14) != 0)
 }
 
 /// A thousand pieces in a second: a lay comes, and the run ends.
@@ -370,6 +498,7 @@ fn what_cannot_be_laid_leaves_nothing() {
         points.swap(n / 4, 3 * n / 4);
     });
     let with = |name: &str, more: &str| scratch.file(name, format!("{CREPE}{more}\n"));
+    let off = with("off.toml", "flaws = [\"4 in along, 80 in across\"]");
     let scraps = with("scraps.toml", "scraps = [\"some\"]");
     let nap = with("nap.toml", "fold = \"crosswise\"\nnap = \"one-way\"");
     let deep = with("deep.toml", "fold = \"part\"\nfold_depth = 31");
@@ -378,7 +507,7 @@ fn what_cannot_be_laid_leaves_nothing() {
     let across = with("across.toml", "repeat = 12\nlength_runs = \"across\"");
     let double = with("double.toml", "repeat = 12\nfold = \"double\"");
     let turned = with("turned.toml", "repeat = 12\nfold = \"crosswise\"");
-    let cases: [(&str, &str, &[&str], &str); 26] = [
+    let cases: [(&str, &str, &[&str], &str); 30] = [
         (&report, &narrow, &[], "would do"),
         (&report, &none, &[], "no width"),
         (&other, &good, &[], "format 7"),
@@ -389,6 +518,15 @@ fn what_cannot_be_laid_leaves_nothing() {
         (&report, &good, &["--for", "velvet"], "\"velvet\""),
         (&report, &good, &["--gap", "9 ft"], "--gap"),
         (&report, &good, &["--tilt", "NaN"], "--tilt"),
+        (
+            &report,
+            &good,
+            &["--gap", "-1in"],
+            "--gap must be from nothing",
+        ),
+        (&report, &good, &["--margin", "-10 cm"], "0 to 100 %"),
+        (&report, &good, &["--tilt", "-1"], "from 0 to 10"),
+        (&report, &off, &[], "80 in across lies outside the cloth"),
         (&report, &good, &["--sold-by", "2 ells"], "--sold-by"),
         (&report, &good, &["--margin", "much"], "--margin"),
         (&report, &good, &["--join", "9 in"], "--join"),

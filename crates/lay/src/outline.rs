@@ -13,6 +13,8 @@ pub enum OutlineFault {
     Crosses,
     /// It encloses nothing.
     Empty,
+    /// It runs out from what it encloses and back on the same line.
+    Spike,
 }
 
 /// A closed line that does not cross itself, counter-clockwise (x right, y up).
@@ -74,12 +76,43 @@ impl Outline {
 
     /// An outline through these points, in either direction; the last may repeat the first.
     ///
-    /// Points that lie on the straight line between their neighbours are left out.
+    /// Points that lie on the straight line between their neighbours are left out, and spikes without
+    /// width.
     ///
     /// # Errors
     ///
     /// When the points do not enclose a simple area.
     pub fn new(points: &[[f64; 2]]) -> Result<Self, OutlineFault> {
+        Self::tidied(points).map(|(outline, _)| outline)
+    }
+
+    /// The same, where no point may be lost that lies outside what is enclosed: of a file that a judge
+    /// holds the lay against.
+    ///
+    /// # Errors
+    ///
+    /// As [`Outline::new`], and [`OutlineFault::Spike`] for a spike without width that leads outward; one
+    /// that leads inward is a cut, and changes nothing.
+    pub fn whole(points: &[[f64; 2]]) -> Result<Self, OutlineFault> {
+        let (outline, tips) = Self::tidied(points)?;
+        let b = outline.bounds();
+        let hair = (b[2] - b[0]).max(b[3] - b[1]) * HAIR;
+        let kept = &outline.points;
+        let lost = |p: [f64; 2]| {
+            let edges = kept.iter().zip(kept.iter().cycle().skip(1));
+            !holds(kept, p)
+                && edges
+                    .into_iter()
+                    .all(|(&a, &b)| distance_squared(p, a, b) > hair * hair)
+        };
+        if tips.into_iter().any(lost) {
+            return Err(OutlineFault::Spike);
+        }
+        Ok(outline)
+    }
+
+    /// The outline, and the tips of spikes that were left out of it.
+    fn tidied(points: &[[f64; 2]]) -> Result<(Self, Vec<[f64; 2]>), OutlineFault> {
         if points
             .iter()
             .flatten()
@@ -95,7 +128,7 @@ impl Outline {
             (b[2] - b[0]).max(b[3] - b[1])
         };
         let mut kept = points.to_vec();
-        tidy(&mut kept, size * 1e-9);
+        let tips = tidy(&mut kept, size);
         if kept.len() < 3 {
             return Err(OutlineFault::TooFew);
         }
@@ -109,7 +142,7 @@ impl Outline {
         if area < 0.0 {
             kept.reverse();
         }
-        Ok(Self { points: kept })
+        Ok((Self { points: kept }, tips))
     }
 
     /// The points, counter-clockwise.
@@ -254,9 +287,14 @@ fn meeting(h: [f64; 2], p: [f64; 2], q: [f64; 2], r: [f64; 2]) -> Option<[f64; 2
     (t >= 0.0 && at[0].is_finite() && at[1].is_finite()).then_some(at)
 }
 
+/// What is left out of an outline of size one lies no farther from it than this, or is a spike.
+const HAIR: f64 = 1e-6;
+
 /// Takes out points that repeat their neighbour, lie on a straight line, or are the tip of a
-/// spike without width.
-fn tidy(points: &mut Vec<[f64; 2]>, hair: f64) {
+/// spike without width. The tips are given back.
+fn tidy(points: &mut Vec<[f64; 2]>, size: f64) -> Vec<[f64; 2]> {
+    let hair = size * 1e-9;
+    let mut tips = Vec::new();
     let mut i = 0;
     let mut quiet = 0;
     while points.len() >= 3 && quiet < points.len() {
@@ -266,6 +304,9 @@ fn tidy(points: &mut Vec<[f64; 2]>, hair: f64) {
         let length = distance_squared(a, c, c).sqrt();
         let near = distance_squared(b, a, a).sqrt() <= hair;
         if near || turn(a, b, c).abs() <= hair * length.max(hair) {
+            if distance_squared(b, a, c).sqrt() > size * HAIR {
+                tips.push(b);
+            }
             points.remove(i);
             quiet = 0;
             i = (i + n - 1) % (n - 1).max(1);
@@ -274,6 +315,7 @@ fn tidy(points: &mut Vec<[f64; 2]>, hair: f64) {
             i += 1;
         }
     }
+    tips
 }
 
 /// Whether two parts of a closed line cross, other than by touching.
@@ -324,4 +366,61 @@ pub(crate) fn holds(line: &[[f64; 2]], p: [f64; 2]) -> bool {
 /// Whether a ray from p to the right passes the line a-b.
 pub(crate) fn passes(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> bool {
     (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Would catch a spike that a file has and the lay does not hold, and an outline that is refused though
+    /// nothing of it is lost: points doubled or in a row, a ring that is closed, a cut that leads inward.
+    #[test]
+    fn a_spike_that_leads_outward_is_refused() {
+        let spike = [[0, 0], [50, 0], [80, 0], [50, 0], [50, 30], [0, 30]];
+        let bent = [
+            [0, 0],
+            [50, 0],
+            [80, 9],
+            [90, 0],
+            [80, 9],
+            [50, 0],
+            [50, 30],
+            [0, 30],
+        ];
+        let begun = [[80, 0], [50, 0], [50, 30], [0, 30], [0, 0], [50, 0]];
+        let read = |points: &[[i32; 2]]| {
+            Outline::whole(&points.iter().map(|p| p.map(f64::from)).collect::<Vec<_>>())
+        };
+        for points in [&spike[..], &bent, &begun] {
+            assert_eq!(read(points), Err(OutlineFault::Spike), "{points:?}");
+        }
+        let square = read(&[[0, 0], [50, 0], [50, 30], [0, 30]]).unwrap();
+        let closed = [
+            [0, 0],
+            [25, 0],
+            [25, 0],
+            [40, 0],
+            [50, 0],
+            [50, 30],
+            [50, 30],
+            [0, 30],
+            [0, 0],
+        ];
+        let cut = [
+            [0, 0],
+            [50, 0],
+            [50, 30],
+            [25, 30],
+            [25, 10],
+            [25, 30],
+            [0, 30],
+        ];
+        // Back along its own edge, and on again: nothing is outside.
+        let back = [[0, 0], [50, 0], [20, 0], [50, 0], [50, 30], [0, 30]];
+        for points in [&closed[..], &cut, &back] {
+            let read = read(points).unwrap();
+            let same = read.points().iter().all(|p| square.points().contains(p));
+            assert!(same && read.points().len() == 4, "{points:?}: {read:?}");
+        }
+    }
 }

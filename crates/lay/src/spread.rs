@@ -104,6 +104,7 @@ impl SpreadFault {
                     OutlineFault::TooMany => "has more points than can be worked with",
                     OutlineFault::Crosses => "has a cutting line that crosses itself",
                     OutlineFault::Empty => "encloses nothing",
+                    OutlineFault::Spike => "has a spike without width",
                 };
                 format!("The piece \"{name}\" {why}, so it can't be laid.")
             }

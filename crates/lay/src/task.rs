@@ -154,6 +154,9 @@ impl core::fmt::Display for TaskFault {
                     OutlineFault::TooMany => "has more points than can be worked with (5000)",
                     OutlineFault::Crosses => "has an outline that crosses itself",
                     OutlineFault::Empty => "encloses nothing",
+                    OutlineFault::Spike => {
+                        "has a spike without width in its outline, which can't be cut; leave it out"
+                    }
                 };
                 write!(f, "the piece \"{name}\" {why}")
             }

@@ -36,6 +36,12 @@ impl Answer {
         self
     }
 
+    /// The same with a message more.
+    pub(crate) fn with(mut self, message: &str) -> Self {
+        self.messages.push(message.to_owned());
+        self
+    }
+
     /// Faults, and nothing else.
     pub(crate) fn faults(messages: Vec<String>) -> Self {
         Self {

@@ -1,5 +1,6 @@
 //! The words of the command line, and the help a person reads.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -122,7 +123,7 @@ pub(crate) enum Command {
         long_about = "Lay the pieces of a pattern on cloth, as short as the time allows, and say what to buy.\n\n\
                       Into the folder of --out go lay.json, lay.svg, lay.pdf (in small, to cut by), lay-full.pdf and\n\
                       lay.plt (at full size, for a roll as wide as the cloth). The amount to buy is the lay and the\n\
-                      margin, rounded up once to what the shop sells.\n\n\
+                      margin, rounded up once to what the shop sells. Ctrl-C stops the search and keeps the best lay so far.\n\n\
                       FILE.json of --instance holds outlines and the width of the cloth: the open format of benchmark\n\
                       instances, or one of Ellwand's own problems with its rules (fold, pairs, flaws, repeat).",
         after_help = "Examples:\n\n  \
@@ -288,6 +289,36 @@ pub(crate) enum UnitWord {
     In,
     /// Centimetres and millimetres
     Cm,
+}
+
+/// The words of the command line, with a number below zero held to the option before it: what is wrong with
+/// `--seed -1` is the number, and there is no option `-1`.
+pub(crate) fn held(words: impl IntoIterator<Item = OsString>) -> Vec<OsString> {
+    let mut out: Vec<OsString> = Vec::new();
+    let mut words = words.into_iter();
+    for word in words.by_ref() {
+        let all_said = word == "--";
+        let below = word
+            .to_str()
+            .and_then(|w| w.strip_prefix('-'))
+            .is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit() || c == '.'));
+        let option = |w: &&mut OsString| {
+            let text = w.to_str().unwrap_or_default();
+            text.len() > 2 && text.starts_with("--") && !text.contains('=')
+        };
+        match out.last_mut().filter(option) {
+            Some(option) if below => {
+                option.push("=");
+                option.push(word);
+            }
+            _ => out.push(word),
+        }
+        if all_said {
+            break;
+        }
+    }
+    out.extend(words);
+    out
 }
 
 /// The language of what is printed.
@@ -513,7 +544,7 @@ pub(crate) struct Lay {
     #[arg(long, value_name = "FILE.json", required_unless_present_any = ["order", "report"])]
     pub(crate) instance: Option<PathBuf>,
     /// Which of the file's cases; without it, the first
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["order", "report"])]
     pub(crate) case: Option<String>,
     /// How long to look for a shorter lay
     #[arg(long, value_name = "SECONDS", default_value_t = 10.0)]
@@ -546,26 +577,36 @@ pub(crate) struct Lay {
     #[arg(long, value_name = "CLOTH.toml", conflicts_with = "instance")]
     pub(crate) cloth: Vec<String>,
     /// What is cut from a cloth that is named without it
-    #[arg(long = "for", value_name = "CLOTH", default_value = "shell")]
+    #[arg(
+        long = "for",
+        value_name = "CLOTH",
+        default_value = "shell",
+        conflicts_with = "instance"
+    )]
     pub(crate) part: String,
     /// Lay it in other ways too, and say what each would take: across, flat, one way, other widths
     #[arg(long, conflicts_with = "instance")]
     pub(crate) compare: bool,
     /// What you keep beside the lay: `5 %`, `10 cm`, or both as `5 % + 10 cm`, which is the usual
-    #[arg(long, value_name = "MARGIN")]
+    #[arg(long, value_name = "MARGIN", conflicts_with = "instance")]
     pub(crate) margin: Option<String>,
     /// What the shop sells by: `1/8 yd`, `1/4 yd`, `1/2 yd`, `10 cm` and others; without it, 1/8 yd or
     /// 10 cm as the pattern's unit is
-    #[arg(long, value_name = "STEP")]
+    #[arg(long, value_name = "STEP", conflicts_with = "instance")]
     pub(crate) sold_by: Option<String>,
     /// How far pieces keep from each other; without it they may touch
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "instance")]
     pub(crate) gap: Option<String>,
     /// How many degrees a piece may lie off the grain
-    #[arg(long, value_name = "DEGREES", default_value_t = 0.0)]
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        default_value_t = 0.0,
+        conflicts_with = "instance"
+    )]
     pub(crate) tilt: f64,
     /// Pieces may lie at any angle: felt, or cloth without a grain
-    #[arg(long)]
+    #[arg(long, conflicts_with = "instance")]
     pub(crate) any_grain: bool,
     /// Join a piece that is wider than the cloth, in its flare, with so much allowed on both sides
     #[arg(long, value_name = "LENGTH", num_args = 0..=1, default_missing_value = "1/2 in", conflicts_with = "instance")]
@@ -573,7 +614,12 @@ pub(crate) struct Lay {
     #[command(flatten)]
     pub(crate) language: Language,
     /// Show lengths in this unit; without it, in the report's own
-    #[arg(long, value_name = "in|cm", hide_possible_values = true)]
+    #[arg(
+        long,
+        value_name = "in|cm",
+        hide_possible_values = true,
+        conflicts_with = "instance"
+    )]
     pub(crate) unit: Option<UnitWord>,
 }
 

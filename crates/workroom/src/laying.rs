@@ -279,6 +279,8 @@ pub(crate) fn compare(
     for way in all {
         let found = if way.change == Change::None {
             Ok(hers.clone())
+        } else if ended() {
+            break;
         } else {
             let wanted = Wanted {
                 cloth: &way.cloth,

@@ -6,6 +6,7 @@
 //! answers for programs (`--json`, `report.json`) are written by hand from the inner types, which
 //! know nothing of them.
 
+use std::env;
 use std::panic;
 use std::process::ExitCode;
 use std::thread;
@@ -22,6 +23,7 @@ mod cloth_sheet;
 mod commands;
 mod corrections;
 mod cut_list;
+mod ending;
 #[cfg(test)]
 mod every_sheet;
 mod file;
@@ -52,7 +54,7 @@ pub(crate) const STACK: usize = 256 * 1024 * 1024;
 
 /// The program: reads the command line, does what it says, prints the answer.
 pub fn ellwand() -> ExitCode {
-    let line = match Line::try_parse() {
+    let line = match Line::try_parse_from(args::held(env::args_os())) {
         Ok(line) => line,
         Err(fault) => {
             // Help goes to standard output and is no fault; a reader who went away neither.

@@ -1,6 +1,8 @@
 //! Files that tell what to lay: the open format of benchmark instances, and our problems, which add
 //! the cloth and the rules of cutting.
 
+use std::collections::BTreeMap;
+
 use lay::outline::Outline;
 use lay::task::{Cut, Kind, Lay, Task, TaskFault, Turns};
 use serde_json::{Value, json};
@@ -40,10 +42,19 @@ pub(crate) fn read(text: &str, case: Option<&str>) -> Result<Task, Vec<String>> 
         .filter(|_| folded)
         .unwrap_or(height);
     let mut faults = Vec::new();
-    let mut kinds = Vec::new();
+    let mut kinds: Vec<Kind> = Vec::new();
+    // A lay names each piece by its number, so two may not share one.
+    let mut numbers = BTreeMap::new();
     for (n, item) in items.iter().enumerate() {
         match one_kind(item, n, case) {
-            Ok(kind) => kinds.push(kind),
+            Ok(kind) => match numbers.insert(kind.id, n + 1) {
+                None => kinds.push(kind),
+                Some(first) => faults.push(format!(
+                    "Pieces {first} and {} of the list have the same `id` {}. Give each its own.",
+                    n + 1,
+                    kind.id
+                )),
+            },
             Err(message) => faults.push(message),
         }
     }
@@ -135,8 +146,8 @@ fn one_kind(item: &Value, n: usize, case: Option<&Value>) -> Result<Kind, String
         .and_then(Value::as_array)
         .and_then(|list| list.iter().map(point).collect::<Option<Vec<_>>>())
         .ok_or_else(|| says("has no outline: `shape`, `data`, a list of pairs of numbers"))?;
-    let outline =
-        Outline::new(&points).map_err(|fault| spoken(&TaskFault::Outline(name.clone(), fault)))?;
+    let outline = Outline::whole(&points)
+        .map_err(|fault| spoken(&TaskFault::Outline(name.clone(), fault)))?;
     let turns = item
         .get("free_orientations")
         .or_else(|| case.and_then(|c| c.get("orientations")))

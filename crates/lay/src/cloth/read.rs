@@ -238,6 +238,7 @@ impl<'a> Reader<'a> {
                 );
             }
         }
+        self.flaws_on(&cloth);
         if let (Some(entry), Some(width)) = (self.said("selvedge"), cloth.width)
             && cloth.selvedge * 2.0 >= width
         {
@@ -561,6 +562,40 @@ impl<'a> Reader<'a> {
             }
         }
         out
+    }
+
+    /// That each flaw is on the cloth: no farther across than it is wide, no farther along than a bolt.
+    fn flaws_on(&mut self, cloth: &Cloth) {
+        let Some(entry) = self.said("flaws") else {
+            return;
+        };
+        let unit = self.unit.map_or(Unit::Inch, PageUnit::bare);
+        let shown = |l: Length| fraction::show(l, fraction::Shown::usual(unit));
+        for flaw in &cloth.flaws {
+            if let Some(width) = cloth.width
+                && flaw.across - flaw.round >= width
+            {
+                self.fault(
+                    entry,
+                    format!(
+                        "The flaw {} across lies outside the cloth, which is {} wide.",
+                        shown(flaw.across),
+                        shown(width)
+                    ),
+                    "Measure it again from one selvedge, and look at its unit; or leave it out.",
+                );
+            }
+            if flaw.along > Length::inches(LONGEST_BOLT) {
+                self.fault(
+                    entry,
+                    format!(
+                        "The flaw {} along lies farther than any cloth is long.",
+                        shown(flaw.along)
+                    ),
+                    "Measure it again from the cut end, and look at its unit; or leave it out.",
+                );
+            }
+        }
     }
 
     /// `"12 in wide, 20 in long"`, each in a list.

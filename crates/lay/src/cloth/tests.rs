@@ -124,6 +124,40 @@ weight = "heavy"
     .assert_eq(&format!("{}\n", told(page).join("\n")));
 }
 
+/// Would catch a flaw that is taken without a word though it is on no part of the cloth, and one at the edge
+/// or far along the bolt that is refused.
+#[test]
+fn a_flaw_lies_on_the_cloth() {
+    let page = |flaw: &str| format!("unit = \"in\"\nwidth = 58\nflaws = [\"{flaw}\"]\n");
+    for (flaw, says) in [
+        (
+            "40 in along, 80 in across",
+            "80 in across lies outside the cloth, which is 58 in wide",
+        ),
+        ("40 in along, 60 in across, 2 in round", "60 in across"),
+        (
+            "501 yd along, 3 in across",
+            "along lies farther than any cloth is long",
+        ),
+    ] {
+        let faults = told(&page(flaw));
+        assert!(
+            faults.len() == 1 && faults[0].starts_with("line 3") && faults[0].contains(says),
+            "{faults:?}"
+        );
+        assert!(faults[0].contains("Measure it again"), "{faults:?}");
+    }
+    for flaw in [
+        "40 in along, 58 in across, 1/2 in round",
+        "60 in along, 59 in across, 2 in round",
+        "400 yd along, 0 in across",
+    ] {
+        assert_eq!(read(&page(flaw)).unwrap().flaws.len(), 1, "{flaw}");
+    }
+    // Without a width nobody knows.
+    assert!(read("unit = \"in\"\nflaws = [\"4 in along, 80 in across\"]\n").is_ok());
+}
+
 /// Would catch widths told one by one when the page only lacks its unit.
 #[test]
 fn a_missing_unit_is_told_once() {

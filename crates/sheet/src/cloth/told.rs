@@ -171,10 +171,11 @@ pub(super) fn remarks(
         all.push(words.lay_listed.to_owned());
     }
     all.extend(turned(lay, words));
+    // What is to be asked before cutting goes before what a sign means, should the room be short.
+    all.extend(lay.remarks.iter().cloned());
     if !lay.flaws.is_empty() && !lay.pieces.is_empty() {
         all.push(words.lay_flaw_key.to_owned());
     }
-    all.extend(lay.remarks.iter().cloned());
     sentences(page, all, at)
 }
 

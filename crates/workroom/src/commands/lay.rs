@@ -10,6 +10,7 @@ use serde_json::json;
 use super::lay_pattern;
 use crate::answer::Answer;
 use crate::args::Lay;
+use crate::ending::Ending;
 use crate::file::{self, named};
 use crate::{folder, json as js, strip_file};
 
@@ -20,11 +21,27 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
     if !(asked.seconds.is_finite() && asked.seconds > 0.0) {
         return Err(vec!["--seconds must be a number above zero.".into()]);
     }
+    let ending = Ending::listened_for();
+    let answer = lay(asked, &ending)?;
+    if !ending.asked() {
+        return Ok(answer);
+    }
+    let rest = if asked.compare {
+        " Ways that were not laid by then are left out."
+    } else {
+        ""
+    };
+    Ok(answer.with(&format!(
+        "Stopped, as you asked: this is the best that was found until then.{rest}"
+    )))
+}
+
+fn lay(asked: &Lay, ending: &Ending) -> Result<Answer, Vec<String>> {
     if let Some(number) = asked.order {
-        return lay_pattern::order(number, asked);
+        return lay_pattern::order(number, asked, ending);
     }
     if let Some(path) = &asked.report {
-        return lay_pattern::report(path, asked);
+        return lay_pattern::report(path, asked, ending);
     }
     let Some(path) = &asked.instance else {
         return Err(vec![
@@ -48,6 +65,9 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
     // A moment is kept back for the last look and for writing.
     let seconds = (asked.seconds * 0.99).max(asked.seconds - 0.1);
     let spent = |steps: u64| {
+        if ending.asked() {
+            return 1.0;
+        }
         let by_clock = begun.elapsed().as_secs_f64() / seconds;
         #[expect(clippy::cast_precision_loss, reason = "a share")]
         match asked.steps {
@@ -69,6 +89,7 @@ pub(crate) fn run(asked: &Lay) -> Result<Answer, Vec<String>> {
             "length": lay.length,
             "seconds": begun.elapsed().as_secs_f64(),
             "steps": outcome.steps,
+            "stopped": ending.asked(),
         }))));
     }
     Ok(Answer::says(format!(

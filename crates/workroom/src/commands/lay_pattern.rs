@@ -20,6 +20,7 @@ use crate::answer::{Answer, calm};
 use crate::args::{Data, Lay, UnitWord};
 use crate::commands::records::Records;
 use crate::cut_list::{CutList, TOILE};
+use crate::ending::Ending;
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
 use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
@@ -33,7 +34,7 @@ const LONGEST: u64 = 32 * 1024 * 1024;
 ///
 /// # Errors
 /// Everything that stands in the way, a message each.
-pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
+pub(crate) fn report(path: &Path, asked: &Lay, ending: &Ending) -> Result<Answer, Vec<String>> {
     let text = file::text_within(path, "report", LONGEST).map_err(|m| vec![m])?;
     let list = CutList::read(&text).map_err(|all| {
         all.into_iter()
@@ -46,7 +47,7 @@ pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
             "Say with --out into which folder the lay goes.".into(),
         ]);
     };
-    let made = lay_list(&list, &cloths, asked, "")?;
+    let made = lay_list(&list, &cloths, asked, "", ending)?;
     folder::fill(out, &made.sheets).map_err(|m| vec![m])?;
     Ok(made.answer(asked.json, out))
 }
@@ -56,7 +57,7 @@ pub(crate) fn report(path: &Path, asked: &Lay) -> Result<Answer, Vec<String>> {
 ///
 /// # Errors
 /// When the order can't be had, worked or laid, a message each.
-pub(crate) fn order(number: u32, asked: &Lay) -> Result<Answer, Vec<String>> {
+pub(crate) fn order(number: u32, asked: &Lay, ending: &Ending) -> Result<Answer, Vec<String>> {
     let records = Records::to_read(&Data {
         data: asked.data.clone(),
     })?;
@@ -83,7 +84,7 @@ pub(crate) fn order(number: u32, asked: &Lay) -> Result<Answer, Vec<String>> {
             "Say with --out into which folder the lay goes.".into(),
         ]);
     };
-    let made = lay_list(&list, &cloths, asked, &number.to_string())?;
+    let made = lay_list(&list, &cloths, asked, &number.to_string(), ending)?;
     folder::fill(out, &made.sheets).map_err(|m| vec![m])?;
     Ok(made.answer(asked.json, out))
 }
@@ -195,6 +196,7 @@ pub(crate) fn lay_list(
     cloths: &[(String, Cloth)],
     asked: &Lay,
     code: &str,
+    ending: &Ending,
 ) -> Result<Made, Vec<String>> {
     let shown = Shown::usual(match asked.unit {
         Some(UnitWord::In) => Unit::Inch,
@@ -226,6 +228,7 @@ pub(crate) fn lay_list(
         told: String::new(),
     };
     let mut faults = Vec::new();
+    let ended: &(dyn Fn() -> bool + Sync) = &|| ending.asked();
     for (kind, cloth) in cloths {
         if !kinds.contains(&kind.as_str()) {
             faults.push(format!(
@@ -259,7 +262,7 @@ pub(crate) fn lay_list(
             buying,
             shown,
         };
-        let found = match find(&wanted, &|| false) {
+        let found = match find(&wanted, ended) {
             Ok(found) => found,
             Err(fault) => {
                 faults.push(fault.says(shown));
@@ -271,17 +274,19 @@ pub(crate) fn lay_list(
         };
         let bare = found.laid.all_on_scraps();
         let others = if asked.compare && !bare {
-            compare(&wanted, &found, &|| false)
+            compare(&wanted, &found, ended)
         } else {
             Vec::new()
         };
         tell(&mut made.told, kind, &found, &others, shown);
+        let stopped = ended();
         let base = if cloths.len() == 1 {
             "lay".to_owned()
         } else {
             format!("lay-{}", plain(kind))
         };
-        let value = cloth_sheet::file(&found, list, kind, &others, asked.seed);
+        let mut value = cloth_sheet::file(&found, list, kind, &others, asked.seed);
+        value["stopped"] = stopped.into();
         let drawn = cloth_sheet::sheet(&found, list, kind, code, (shown, asked.language.words));
         let paper = |fault: sheet::SheetFault| vec![calm(&fault.to_string())];
         made.sheets
@@ -516,8 +521,8 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
             }
         }
     }
-    let less = others.len().saturating_sub(1);
-    if less > 0 {
+    if others.len() > 1 {
+        let less = lay::compare::ways(&found.cloth).len().saturating_sub(1);
         let _ = writeln!(
             out,
             "  Each of the others had 1/{less} of the time of yours: a longer look may find any of them shorter."

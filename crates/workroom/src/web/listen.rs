@@ -22,6 +22,7 @@ use super::room::{Door, Room};
 use super::{Serve, again, browser, calm_lock, demo, limits, place, room, routes};
 use crate::STACK;
 use crate::answer::{Answer, calm};
+use crate::ending::End;
 
 /// The usual port: nothing well known lives there.
 const PORT: u16 = 7643;
@@ -304,45 +305,4 @@ async fn attend(
     }
     drop(listener);
     let _ = tokio::time::timeout(Duration::from_secs(3), ending.shutdown()).await;
-}
-
-/// What she ends it by, listened to from now on: Ctrl-C, or a signal to end. It is set up before the
-/// address is shown, so that an end that comes at once is a whole end too.
-struct End {
-    #[cfg(unix)]
-    signals: [tokio::signal::unix::Signal; 2],
-    #[cfg(windows)]
-    key: tokio::signal::windows::CtrlC,
-}
-
-impl End {
-    #[cfg(unix)]
-    fn listened_for() -> io::Result<Self> {
-        use tokio::signal::unix::{SignalKind, signal};
-        let signals = [
-            signal(SignalKind::interrupt())?,
-            signal(SignalKind::terminate())?,
-        ];
-        Ok(Self { signals })
-    }
-
-    #[cfg(windows)]
-    fn listened_for() -> io::Result<Self> {
-        let key = tokio::signal::windows::ctrl_c()?;
-        Ok(Self { key })
-    }
-
-    /// Comes back when she ends it.
-    async fn comes(&mut self) {
-        #[cfg(unix)]
-        {
-            let [key, end] = &mut self.signals;
-            tokio::select! {
-                _ = key.recv() => {}
-                _ = end.recv() => {}
-            }
-        }
-        #[cfg(windows)]
-        self.key.recv().await;
-    }
 }

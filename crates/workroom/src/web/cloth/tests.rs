@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use super::typed::Typed;
+use super::typed::{Typed, changed};
 use crate::web::testing::Visit;
 use measure::fraction::Unit;
 
@@ -13,6 +13,19 @@ fn a_cloth_is_typed_and_read_again() {
     let again = Typed::of_page(page, Unit::Inch).page();
     assert_eq!(lay::cloth::read(&again), lay::cloth::read(page));
     assert_eq!(Typed::of_page(&again, Unit::Cm).page(), again);
+}
+
+/// Would catch a flaw or a length of the piece that she has on the page of cloth of another width, where the
+/// card of that way was reckoned without them.
+#[test]
+fn another_width_is_another_piece() {
+    let page =
+        "unit = \"in\"\nwidth = \"58 in\"\nflaws = [\"40 in along, 50 in across\"]\nin_hand = 90\n";
+    let hers = lay::cloth::read(page).unwrap();
+    let ways = lay::compare::ways(&hers);
+    let narrow = ways.iter().find(|w| !w.left_out.is_empty()).unwrap();
+    let then = changed(page, &narrow.cloth, narrow.change);
+    assert_eq!(lay::cloth::read(&then).as_ref(), Ok(&narrow.cloth));
 }
 
 /// Would catch a page without its answer, a piece that can't be moved without scripts, and a lay that is
