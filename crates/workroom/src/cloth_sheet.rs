@@ -24,6 +24,10 @@ pub(crate) fn sheet(
 ) -> ClothLay {
     let (laid, cloth) = (&found.laid, &found.cloth);
     let shrunk = |l: Length, by: f64| l * (1.0 - by.clamp(0.0, 0.5));
+    // What she has lies there, where it is enough: then nothing is bought.
+    let there = cloth
+        .in_hand
+        .filter(|_| matches!(found.in_hand, Some((true, _))));
     ClothLay {
         title: list.title(words),
         code: code.to_owned(),
@@ -48,12 +52,9 @@ pub(crate) fn sheet(
         flat_from: laid.flat_from.map(Length::mm),
         length: Length::mm(laid.length),
         ends: (!matches!(laid.fold, Fold::Double | Fold::Crosswise))
-            .then(|| {
-                found
-                    .purchase
-                    .map(|p| shrunk(p.bought(), cloth.shrink_along))
-            })
-            .flatten(),
+            .then(|| there.or(found.purchase.map(|p| p.bought())))
+            .flatten()
+            .map(|long| shrunk(long, cloth.shrink_along)),
         across: laid.runs == Runs::Across,
         one_way: cloth.nap == Nap::OneWay,
         flaws: laid.flaws.clone(),
@@ -68,7 +69,11 @@ pub(crate) fn sheet(
                 pieces: s.pieces.iter().map(|p| piece(p, words)).collect(),
             })
             .collect(),
-        buy: found.purchase.map(|p| words.locale.figure(&p.to_string())),
+        buy: found
+            .purchase
+            .filter(|_| there.is_none())
+            .map(|p| words.locale.figure(&p.to_string())),
+        enough: there.is_some(),
         facts: facts(found, shown, words),
         remarks: remarks(found, shown, words),
         words,

@@ -118,6 +118,8 @@ pub struct ClothLay {
     pub scraps: Vec<ClothScrap>,
     /// What to buy, as the shop says it: `2 5/8 yd`.
     pub buy: Option<String>,
+    /// What she has is enough: nothing is bought.
+    pub enough: bool,
     /// What stands under it: margin, what she has, what it costs.
     pub facts: Vec<Fact>,
     /// Sentences below the lay.

@@ -62,6 +62,7 @@ fn demo() -> ClothLay {
             ],
         }],
         buy: Some("2 1/2 yd".into()),
+        enough: false,
         facts: vec![Fact {
             label: "Margin".into(),
             value: "5 3/4 in".into(),
@@ -229,5 +230,11 @@ fn the_width_that_the_shop_sells_and_the_sign_of_a_flaw_are_said() {
     for said in ["63\u{a0}in wide", "20\u{a0}in when shrunk"] {
         assert!(svg.contains(said), "{said}");
     }
+    // What she has is not bought.
+    lay.buy = None;
+    assert!(!cloth_svg(&lay).unwrap().contains(ENGLISH.lay_nothing));
+    lay.enough = true;
+    assert!(cloth_svg(&lay).unwrap().contains(ENGLISH.lay_nothing));
+    assert_eq!(cloth_touching(&lay, &ENGLISH), Vec::<String>::new());
     assert!(!svg.contains("crossed box"));
 }

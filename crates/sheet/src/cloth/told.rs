@@ -87,6 +87,14 @@ pub(super) fn beside(page: &mut Page, lay: &ClothLay, words: &Words, w: f64) -> 
             );
             y += 11.0;
         }
+    } else if lay.enough {
+        let letters = shortened(words.lay_nothing, 14.0, true, BESIDE - 2.0);
+        page.letters(
+            Layer::Text,
+            &letters,
+            Spot::level(Point::new(right, y), 1.0),
+        );
+        y += 11.0;
     }
     let length = |l: Length| words.locale.length(l, lay.shown);
     // The shop is asked for it by the width that it sells.

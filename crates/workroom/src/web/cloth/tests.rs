@@ -640,6 +640,17 @@ fn page_and_quote_buy_the_same_and_the_figures_add_up() {
         .split_once("What you have, before it shrinks, is too short by")
         .unwrap_or_else(|| panic!("{text}"));
     assert!(short.starts_with("1\u{2044}8 in"), "{short:.40}");
+    // With enough at hand nothing is bought, on the page and on the sheet; the lay itself is the same.
+    cloth.retain(|(name, _)| *name != "in_hand");
+    cloth.push(("in_hand", "9 yd"));
+    visit.post(&at("/page"), &cloth);
+    let page = visit.get(&at("?for=shell")).text();
+    assert!(
+        page.contains("Nothing to buy") && !page.contains("Buy <span"),
+        "{page}"
+    );
+    let sheet = visit.get(&at("/lay.svg?for=shell")).text();
+    assert!(sheet.contains("Nothing to buy"), "{sheet:.400}");
 }
 
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.

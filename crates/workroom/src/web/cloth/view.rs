@@ -476,9 +476,10 @@ fn answer(found: &Found, shown: Shown) -> Markup {
         };
     }
     html! {
-        @match found.purchase {
-            Some(p) => { h1 { "Buy " span.buy { (told(&p.to_string())) } } }
-            None => { h1 { "The lay" } }
+        @match (found.in_hand, found.purchase) {
+            (Some((true, _)), _) => { h1 { span.buy { "Nothing to buy" } } p { "What you have is enough." } }
+            (_, Some(p)) => { h1 { "Buy " span.buy { (told(&p.to_string())) } } }
+            (_, None) => { h1 { "The lay" } }
         }
         p {
             "of " (name) ", " (told(&show(Length::mm(found.laid.usable), shown))) " between the selvedges. The lay ends at "
@@ -537,7 +538,11 @@ fn facts(found: &Found, shown: Shown) -> Vec<(String, String)> {
         None => {}
     }
     if let Some(cost) = found.cost {
-        out.push(("Costs".into(), cost.to_string()));
+        let says = match found.in_hand {
+            Some((true, _)) => "Bought, it would cost",
+            _ => "Costs",
+        };
+        out.push((says.into(), cost.to_string()));
     }
     if let Some(thumb) = found.thumb {
         out.push((
