@@ -221,7 +221,7 @@ pub(crate) fn of(
     let need = before_shrinking(takes, cloth.shrink_along)
         .ok()
         .filter(|_| some);
-    let purchase = need.and_then(|need| buy(need, buying.margin, buying.step).ok());
+    let purchase = purchase(takes, cloth, buying).filter(|_| some);
     let in_hand = cloth.in_hand.zip(need).map(|(have, need)| {
         let over = have - need;
         (over.in_mm() >= -lay::shop::HAIR_MM, over.abs())
@@ -238,6 +238,12 @@ pub(crate) fn of(
         laid,
         steps,
     }
+}
+
+/// What to buy for a lay that takes so much of the cloth once it has shrunk.
+pub(crate) fn purchase(takes: Length, cloth: &Cloth, buying: Buying) -> Option<Purchase> {
+    let need = before_shrinking(takes, cloth.shrink_along).ok()?;
+    buy(need, buying.margin, buying.step).ok()
 }
 
 /// What a purchase costs: rounded once, at the end.

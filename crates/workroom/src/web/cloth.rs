@@ -26,6 +26,7 @@ use crate::cloth_sheet;
 use crate::cut_list::TOILE;
 use crate::laying::compare;
 
+mod drawing;
 mod hand;
 mod kept;
 mod marks;

@@ -4,13 +4,16 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
+use lay::compare::Change;
 use lay::judge::faults;
 use lay::task::{Lay, Placed};
+use lay::{Cloth, Fold};
+use measure::Length;
 use serde_json::{Value, json};
 
 use super::marks;
 use super::ready::Ready;
-use crate::laying::{Other, Spend, find_on};
+use crate::laying::{Other, Spend, Wanted, find, find_on};
 use crate::web::calm_lock;
 
 /// The lay on the table.
@@ -138,6 +141,51 @@ fn first(ready: &Ready) -> Current {
         lay,
         kept: false,
     }
+}
+
+/// How much cloth the pieces take with the fold opened out, by a first lay and by what was compared lately;
+/// none where the cloth lies flat as it is, or they can't be laid so.
+pub(super) fn opened_out(ready: &Ready, others: &[Other]) -> Option<Length> {
+    if ready.cloth.fold == Fold::None {
+        return None;
+    }
+    let compared = others.iter().find(|o| o.way.change == Change::Flat);
+    let compared = compared.and_then(|o| Some(o.found.as_ref().ok()?.laid.takes()));
+    [compared, first_flat(ready)]
+        .into_iter()
+        .flatten()
+        .reduce(Length::min)
+}
+
+/// A first lay on flat cloth, found in a moment and known for a while.
+fn first_flat(ready: &Ready) -> Option<Length> {
+    static FLAT: Mutex<Vec<(String, Option<Length>)>> = Mutex::new(Vec::new());
+    let known = calm_lock(&FLAT)
+        .iter()
+        .find(|(key, _)| *key == ready.key)
+        .map(|(_, takes)| *takes);
+    if let Some(takes) = known {
+        return takes;
+    }
+    let cloth = Cloth {
+        fold: Fold::None,
+        fold_depth: None,
+        ..ready.cloth.clone()
+    };
+    let wanted = Wanted {
+        cloth: &cloth,
+        ..ready.wanted(Spend::Steps(AT_FIRST))
+    };
+    let found = find(&wanted, &|| false)
+        .ok()
+        .filter(|f| !f.laid.all_on_scraps());
+    let takes = found.map(|f| f.laid.takes());
+    let mut flat = calm_lock(&FLAT);
+    if flat.len() >= STAY {
+        flat.remove(0);
+    }
+    flat.push((ready.key.clone(), takes));
+    takes
 }
 
 /// So many comparisons stay in memory.

@@ -653,6 +653,70 @@ fn page_and_quote_buy_the_same_and_the_figures_add_up() {
     assert!(sheet.contains("Nothing to buy"), "{sheet:.400}");
 }
 
+/// Would catch a fold that wastes cloth and a page that does not say what opening it out would save, or says it
+/// where nothing is folded; and flaws that are squares without a name, on the drawing and beside it.
+#[test]
+fn a_fold_that_wastes_cloth_and_flaws_are_told() {
+    let Some((visit, order)) = Visit::demo("mermaid-two") else {
+        return;
+    };
+    let at = |rest: &str| format!("/orders/{order}/cloth{rest}");
+    let mut cloth = [
+        ("for", "shell"),
+        ("width", "60 in"),
+        ("unit", "yd"),
+        ("fold", "part"),
+        ("flaws", ""),
+    ];
+    let mut takes = Vec::new();
+    for fold in ["part", "none"] {
+        cloth[3].1 = fold;
+        visit.post(&at("/page"), &cloth);
+        let page = visit.get(&at("?for=shell")).text();
+        let told = page.contains("Opened out and laid flat, in one layer");
+        let nothing = page.contains("Opening the fold out would save nothing");
+        assert_eq!(told || nothing, fold != "none", "{fold}: {page}");
+        let file = visit.get(&at("/lay.json?for=shell")).text();
+        let file: serde_json::Value = serde_json::from_str(&file).unwrap();
+        takes.push((told, file["length_mm"].as_f64().unwrap()));
+    }
+    // What it says is what laying it flat brings: both are first lays.
+    assert_eq!(takes[0].0, takes[0].1 - takes[1].1 > 4.0, "{takes:?}");
+    if takes[0].0 {
+        cloth[3].1 = "part";
+        visit.post(&at("/page"), &cloth);
+        let page = visit.get(&at("?for=shell")).text();
+        let (_, from) = page.split_once("Opened out and laid flat").unwrap();
+        let (_, press) = from.split_once("name=\"way\" value=\"").unwrap();
+        let way = press.split('"').next().unwrap();
+        let pressed = visit.post(&at("/way"), &[("for", "shell"), ("way", way)]);
+        assert!(
+            pressed.leads_to().ends_with("said=way"),
+            "{}",
+            pressed.text()
+        );
+        let page = visit.get(&at("?for=shell")).text();
+        assert!(!page.contains("Opened out and laid flat"), "{page}");
+    }
+    cloth[3].1 = "none";
+    cloth[4].1 = "40 in along, 12 in across; 4 in along, 50 in across, 1 in round; 400 in along, 3 in across";
+    visit.post(&at("/page"), &cloth);
+    let page = visit.get(&at("?for=shell")).text();
+    for part in [
+        "aria-label=\"Flaw 1\"",
+        ">flaw 1</text>",
+        ">flaw 2</text>",
+        "Kept clear of",
+        "Flaw 2: 4 in along, 50 in across, and 1 in round it",
+        "Flaw 3: 400 in along, 3 in across",
+        ", behind the end of the lay",
+    ] {
+        assert!(page.contains(part), "{part}: {page}");
+    }
+    // What lies behind the end is not on the drawing.
+    assert!(!page.contains(">flaw 3</text>"));
+}
+
 /// Would catch a crash on what nobody means, or a fault that loses what was typed.
 #[test]
 fn what_does_not_fit_is_said() {
