@@ -363,7 +363,9 @@ impl ClothView {
         let buys = purchase(flat, &ready.cloth, ready.buying);
         let less = buys
             .zip(found.purchase)
-            .filter(|(flat, now)| flat.steps < now.steps);
+            .filter(|(flat, now)| flat.steps < now.steps)
+            // Where what she has is enough, nothing is bought.
+            .filter(|_| !matches!(found.in_hand, Some((true, _))));
         let way = lay::compare::ways(&ready.cloth);
         let way = way.iter().position(|w| w.change == Change::Flat);
         html! {
