@@ -96,7 +96,13 @@ fn at_scale(mm: f64, shown: Shown, scale: u32) -> (f64, String) {
                 1000.0
             };
             let counted = (mm / 10.0 * parts).round() / parts;
-            (counted, format!("{} cm", plain(counted, places)))
+            // The tape has no tenths of a millimetre: what is small is said in millimetres.
+            let said = if scale > 0 && counted.abs() < 3.0 {
+                format!("{} mm", plain(counted * 10.0, places - 1))
+            } else {
+                format!("{} cm", plain(counted, places))
+            };
+            (counted, said)
         }
     }
 }
@@ -283,4 +289,20 @@ pub(super) fn numbered(name: &str, from: i64, to: i64) -> String {
     let (before, after) = many.split_once('\u{1}').unwrap_or((&many, ""));
     let joint = if to == from + 1 { "and" } else { "to" };
     plainly(&format!("{before} number {from} {joint} {to} {after}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use measure::fraction::Shown;
+
+    use super::change;
+
+    /// Would catch hundredths of a centimetre, which no tape has, where millimetres say it.
+    #[test]
+    fn a_small_change_is_said_in_millimetres() {
+        let said = |from: f64, to: f64| change(from, to, Shown::cm()).unwrap();
+        assert_eq!(said(6.4, 5.9), ("6.4 mm".into(), "5.9 mm".into()));
+        assert_eq!(said(6.4, 8.2), ("0.6 cm".into(), "0.8 cm".into()));
+        assert_eq!(said(781.1, 781.4), ("78.11 cm".into(), "78.14 cm".into()));
+    }
 }
