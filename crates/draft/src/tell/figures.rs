@@ -303,6 +303,6 @@ mod tests {
         let said = |from: f64, to: f64| change(from, to, Shown::cm()).unwrap();
         assert_eq!(said(6.4, 5.9), ("6.4 mm".into(), "5.9 mm".into()));
         assert_eq!(said(6.4, 8.2), ("0.6 cm".into(), "0.8 cm".into()));
-        assert_eq!(said(781.1, 781.4), ("78.11 cm".into(), "78.14 cm".into()));
+        assert_eq!(said(780.6, 781.4), ("78.06 cm".into(), "78.14 cm".into()));
     }
 }
