@@ -39,7 +39,11 @@ pub(crate) fn others(subject: &Subject<'_>) -> Vec<Finding> {
     }
     for again in worked.retrued.iter().filter(|r| r.told) {
         // Less than a thirty-second is no more than a pin is thick.
-        let weight = if again.met || again.out_after.in_mm().abs() < 0.8 {
+        let agrees = again.met || again.out_after.in_mm().abs() < 0.8;
+        // Where truing has to move an end by more than an inch, it was hardly meant so (common practice,
+        // no source).
+        let far = again.by.in_inches().abs() > 1.0;
+        let weight = if agrees && !far {
             Weight::Note
         } else {
             Weight::Ask
@@ -50,7 +54,12 @@ pub(crate) fn others(subject: &Subject<'_>) -> Vec<Finding> {
             again.seam.clone(),
             again.sentence.clone(),
             (weight == Weight::Ask).then(|| {
-                "Correct its partner by as much, or say that it is to be eased in.".into()
+                if agrees {
+                    "See whether the correction is as large as it was pinned, and on its partner too."
+                        .into()
+                } else {
+                    "Correct its partner by as much, or say that it is to be eased in.".into()
+                }
             }),
         );
         finding.amount = Some(Amount::Length(again.out_after));

@@ -3,8 +3,11 @@
 
 use measure::fraction::{Shown, show};
 use measure::{Curve, Length};
-use piece::Piece;
 use piece::works::Shift;
+use piece::{Edge, Piece};
+
+use crate::pinned;
+use crate::work::capital;
 
 /// Over so many millimetres a correction fades out beyond its places: 3 in, the blend of the trade
 /// (common practice, no source), or four times its amount where that is more.
@@ -130,24 +133,34 @@ impl Correction {
         }
     }
 
-    /// What it does, in a sentence.
+    /// What it does, in a sentence: with each distance, where she gave distances.
     pub fn sentence(&self, shown: Shown) -> String {
-        let fine = shown.finely();
-        let said = |by: Length| {
-            if by.in_mm().abs() < 0.05 {
-                "as it was".to_owned()
-            } else if by > Length::ZERO {
-                format!("out {}", show(by, fine))
-            } else {
-                format!("in {}", show(-by, fine))
-            }
-        };
+        let lengths = |p: &(Between, Length)| matches!(p.0, Between::Length(_));
+        let between =
+            |p: &(Between, Length)| matches!(p.0, Between::Share(s) if s > 0.0 && s < 1.0);
+        let mixed = self.points.iter().any(lengths) && self.points.iter().any(between);
         let mut points = self.points.clone();
-        points.sort_by(|a, b| order(a.0).total_cmp(&order(b.0)));
-        let amounts: Vec<String> = points.iter().map(|p| said(p.1)).collect();
+        // Which comes first of a share and a length, only the draft knows.
+        if !mixed {
+            points.sort_by(|a, b| order(a.0).total_cmp(&order(b.0)));
+        }
+        let is =
+            |at: Between, share: f64| matches!(at, Between::Share(s) if (s - share).abs() < 1e-9);
+        let usual = |p: &(Between, Length)| [0.0, 0.5, 1.0].iter().any(|s| is(p.0, *s));
+        let plain = points.iter().all(usual)
+            && points.first().is_some_and(|p| is(p.0, 0.0))
+            && points.last().is_some_and(|p| is(p.0, 1.0));
+        let amounts: Vec<String> = points.iter().map(|p| moved(p.1, shown)).collect();
         let amounts = match amounts.first() {
-            Some(first) if amounts.iter().all(|a| a == first) => format!("{first} all along"),
-            _ => amounts.join(", then "),
+            Some(first) if plain && amounts.iter().all(|a| a == first) => {
+                format!("{first} all along")
+            }
+            _ if plain => amounts.join(", then "),
+            _ => {
+                let each = points.iter().zip(&amounts);
+                let each = each.map(|(p, by)| format!("{} {by}", self.at(p.0, shown)));
+                each.collect::<Vec<_>>().join(", ")
+            }
         };
         let side = match self.side {
             Side::Both => "",
@@ -156,11 +169,38 @@ impl Correction {
         };
         format!(
             "{} of {}, from {} to {}: {amounts}{side}.",
-            crate::work::capital(&self.edge),
+            capital(&self.edge),
             self.piece,
             self.from.words(shown),
             self.to.words(shown),
         )
+    }
+
+    /// Where one of its points is, told from its first place.
+    fn at(&self, between: Between, shown: Shown) -> String {
+        match between {
+            Between::Length(l) if l.in_mm().abs() < 0.05 => {
+                format!("at {}", self.from.words(shown))
+            }
+            Between::Length(l) => format!("at {}", show(l, shown.finely())),
+            Between::Share(s) if s <= 0.0 => format!("at {}", self.from.words(shown)),
+            Between::Share(s) if s >= 1.0 => format!("at {}", self.to.words(shown)),
+            Between::Share(s) if (s - 0.5).abs() < 1e-9 => "halfway".into(),
+            Between::Share(s) => format!("at {} % of the way", (s * 1000.0).round() / 10.0),
+        }
+    }
+
+    /// Whether it can be laid on the edge that it names, as this piece is drawn now.
+    ///
+    /// # Errors
+    /// Why it can't be, in a sentence.
+    pub fn fits(&self, piece: &Piece, shown: Shown) -> Result<(), String> {
+        let index = piece.edges.iter().position(|e| same(&e.name, &self.edge));
+        let index = index.unwrap_or(piece.edges.len());
+        match self.shift(piece, index, shown) {
+            Ok(_) => Ok(()),
+            Err(Trouble::Lost(says) | Trouble::Refused(says)) => Err(says),
+        }
     }
 
     /// How the edge moves, told along its ring; or why it can't, in a sentence.
@@ -191,31 +231,67 @@ impl Correction {
         if way.abs() < END {
             return refuse(format!(
                 "{} and {} are the same place; a correction wants some way between its two places.",
-                crate::work::capital(&self.from.words(shown)),
+                capital(&self.from.words(shown)),
                 self.to.words(shown)
             ));
         }
-        let mut knots: Vec<(f64, f64)> = Vec::new();
+        if let Some(much) = self
+            .points
+            .iter()
+            .map(|p| p.1.abs())
+            .find(|by| by.in_inches() > pinned::DEEPEST + 1e-6)
+        {
+            return refuse(format!(
+                "{} is more than an edge is moved by; {} is the most.",
+                show(much, shown.finely()),
+                show(Length::inches(pinned::DEEPEST), shown)
+            ));
+        }
+        let mut said: Vec<(f64, Length)> = Vec::new();
         for (at, by) in &self.points {
-            let at = match at {
+            let share = match at {
                 Between::Length(l) => l.in_mm() / way.abs(),
                 Between::Share(share) => *share,
             };
-            if !(-0.001..=1.001).contains(&at) {
+            if !(-0.001..=1.001).contains(&share) {
+                let beyond = if share < 0.0 { &self.from } else { &self.to };
                 return refuse(format!(
-                    "One of its places lies beyond {}; there it is {} long.",
+                    "{} lies beyond {}; from {} to {} it is {} long.",
+                    capital(self.at(*at, shown).trim_start_matches("at ")),
+                    beyond.words(shown),
+                    self.from.words(shown),
                     self.to.words(shown),
                     show(Length::try_mm(way.abs()).unwrap_or_default(), shown)
                 ));
             }
-            knots.push(((from + way * at).clamp(0.0, whole), by.in_mm()));
+            said.push((share, *by));
         }
+        said.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // A line that is moved here and nowhere said to be as it was would be moved from end to end.
+        let opens = said.first().filter(|p| p.0 * way.abs() > END);
+        let closes = said.last().filter(|p| (1.0 - p.0) * way.abs() > END);
+        for (end, begins) in [(opens, "begins"), (closes, "ends")] {
+            if let Some((at, by)) = end
+                && by.in_mm().abs() > 1e-6
+            {
+                let far = Length::try_mm(at * way.abs()).unwrap_or_default();
+                return refuse(format!(
+                    "At {} the line lies {}, and it is not said where that {begins}. Begin with a place where it is as it was (0 there), and end with one.",
+                    show(far, shown.finely()),
+                    moved(*by, shown)
+                ));
+            }
+        }
+        let mut knots: Vec<(f64, f64)> = said
+            .iter()
+            .map(|(at, by)| ((from + way * at).clamp(0.0, whole), by.in_mm()))
+            .collect();
         knots.sort_by(|a, b| a.0.total_cmp(&b.0));
         let twice = |w: &[(f64, f64)]| w[1].0 - w[0].0 < END && (w[1].1 - w[0].1).abs() > 1e-6;
         if knots.windows(2).any(twice) {
             return refuse("Two of its places are the same, with different amounts.".into());
         }
-        // What is said of the first and last place holds from the one end to the other.
+        // Before the first place and after the last it is as it was.
         let (low, high) = (from.min(to), from.max(to));
         if let Some(first) = knots.first().copied()
             && first.0 - low > END
@@ -269,10 +345,25 @@ impl Correction {
     }
 }
 
+/// The order of points of which none, or none but the ends, is a share.
 fn order(at: Between) -> f64 {
     match at {
         Between::Length(l) => l.in_mm(),
+        Between::Share(share) if share >= 1.0 => f64::INFINITY,
+        Between::Share(share) if share <= 0.0 => f64::NEG_INFINITY,
         Between::Share(share) => share,
+    }
+}
+
+/// How far a line moves: `out 1/8 in`, `as it was`.
+fn moved(by: Length, shown: Shown) -> String {
+    let fine = shown.finely();
+    if by.in_mm().abs() < 0.05 {
+        "as it was".to_owned()
+    } else if by > Length::ZERO {
+        format!("out {}", show(by, fine))
+    } else {
+        format!("in {}", show(-by, fine))
     }
 }
 
@@ -290,7 +381,7 @@ fn lost(c: &Correction, piece: &Piece, index: usize, place: &Place, shown: Shown
     Trouble::Lost(match place {
         Place::Along(at) => format!(
             "{} of {} is only {} long, and the correction speaks of {}.",
-            crate::work::capital(&c.edge),
+            capital(&c.edge),
             c.piece,
             show(long, shown),
             show(*at, shown)
@@ -377,6 +468,16 @@ pub struct PlaceOn {
     pub place: Place,
     /// How far it is from where the edge begins.
     pub along: Length,
+}
+
+/// Which notch of its edge a notch is as [`Place::Notch`] counts them, by how many come before it along
+/// the ring.
+pub fn notch_number(edge: &Edge, before: usize) -> usize {
+    if counted_back(&edge.curve) {
+        edge.notches.len().saturating_sub(before)
+    } else {
+        before + 1
+    }
 }
 
 /// The places of an edge in order from where it begins: what meets it at its ends, the named points and

@@ -6,6 +6,10 @@
 
 use measure::Length;
 
+/// The most, in inches, that is pinned or by which an edge is moved at one place: what is more is another
+/// garment (common practice, no source).
+pub const DEEPEST: f64 = 10.0;
+
 /// How a pinned amount was counted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Counted {

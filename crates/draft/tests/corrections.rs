@@ -493,3 +493,79 @@ fn layers_follow_unless_she_says_otherwise() {
     let back = draft::correction::places(piece(&plain, "back"), "centre");
     assert_eq!(back[0].place, named("waist"));
 }
+
+/// Would catch a whole edge that is moved because one place on it was named, a place beyond the edge or
+/// an absurd amount that is drawn, and distances that are told without saying where.
+#[test]
+fn places_typed_back_begin_and_end_with_nothing_and_are_told_where_they_are() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("plain-skirt") else {
+        return;
+    };
+    let plain = bench.work(text, &client(), &[], &[]);
+    let front = piece(&plain, "front");
+    let typed = |points: &[(f64, f64)]| Correction {
+        points: points
+            .iter()
+            .map(|p| (Between::Length(inch(p.0)), inch(p.1)))
+            .collect(),
+        ..whole("front", "side", [0.0; 3])
+    };
+    let why = |points: &[(f64, f64)]| typed(points).fits(front, Shown::inches()).unwrap_err();
+    assert!(why(&[(3.0, 0.125)]).contains("it is not said where that begins"));
+    assert!(why(&[(0.0, 0.0), (3.0, 0.125)]).contains("it is not said where that ends"));
+    assert!(why(&[(6.0, 0.125), (3.0, -0.25)]).contains("begins"));
+    assert!(why(&[(0.0, 0.0), (70.0, 0.0)]).starts_with("70 in lies beyond its end"));
+    assert!(why(&[(0.0, 0.0), (2.0, 12.0), (4.0, 0.0)]).contains("10 in is the most"));
+    let good = typed(&[(1.0, 0.0), (3.0, 0.125), (6.0, 0.0)]);
+    assert_eq!(good.fits(front, Shown::inches()), Ok(()));
+    let now = bench.work(text, &client(), &[], &[typed(&[(3.0, 0.125)]), good]);
+    assert!(matches!(now.corrections[0].outcome, Outcome::Refused(_)));
+    assert_eq!(now.corrections[1].outcome, Outcome::Made);
+    assert_eq!(
+        now.corrections[1].sentence,
+        "Side of front, from its beginning to its end: at 1 in as it was, at 3 in out 1/8 in, at 6 in as it was."
+    );
+    let mut ends = typed(&[(0.0, 0.0), (3.0, 0.125)]);
+    ends.points.push((Between::Share(1.0), Length::ZERO));
+    assert!(
+        ends.sentence(Shown::inches())
+            .ends_with("at its beginning as it was, at 3 in out 1/8 in, at its end as it was.")
+    );
+    let usual = whole("front", "side", [0.5, 0.25, 0.0]).sentence(Shown::inches());
+    assert!(
+        usual.ends_with("out 1/2 in, then out 1/4 in, then as it was."),
+        "{usual}"
+    );
+}
+
+/// Would catch a notch that is called by another number in one list than in the other: each is found
+/// again by the number under which it is told.
+#[test]
+fn a_notch_has_one_number() {
+    let bench = Bench::new();
+    let Some(text) = bench.text("mermaid-two") else {
+        return;
+    };
+    let plain = bench.work(text, &client(), &[], &[]);
+    let mut seen = 0;
+    for piece in &plain.pieces {
+        for edge in &piece.edges {
+            for (before, notch) in edge.notches.iter().enumerate() {
+                let mut c = whole(&piece.name, &edge.name, [0.0; 3]);
+                c.to = Place::Notch(draft::correction::notch_number(edge, before));
+                let whole = edge.curve.length();
+                c.from = Place::Along(Length::ZERO);
+                let mut other = c.clone();
+                let far = [notch.at, whole - notch.at].map(Place::Along);
+                let same = far.into_iter().any(|place| {
+                    other.from = place;
+                    matches!(other.fits(piece, Shown::inches()), Err(says) if says.contains("same place"))
+                });
+                assert!(same, "{} {} {before}", piece.name, edge.name);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 10, "{seen}");
+}

@@ -56,12 +56,18 @@ pub(crate) fn points(paper: &Paper<'_>) -> Vec<Named> {
         for (n, dart) in piece.darts.iter().enumerate() {
             add(n, 'd', format!("point of {}", dart.name), dart.tip);
         }
-        for (n, notch) in notch_places(piece).unwrap_or_default().iter().enumerate() {
-            let edge = piece.edges.get(notch.edge).map_or("", |e| e.name.as_str());
+        let notches = notch_places(piece).unwrap_or_default();
+        for (n, notch) in notches.iter().enumerate() {
+            let Some(edge) = piece.edges.get(notch.edge) else {
+                continue;
+            };
+            // Counted on its edge, as a pin counts them.
+            let before = notches[..n].iter().filter(|o| o.edge == notch.edge);
+            let number = draft::correction::notch_number(edge, before.count());
             add(
                 n,
                 'n',
-                format!("notch {} on {edge}", n + 1),
+                format!("notch {number} on {}", edge.name),
                 notch.on_stitching,
             );
         }
