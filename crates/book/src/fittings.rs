@@ -268,6 +268,27 @@ impl Book {
         })
     }
 
+    /// Takes away a fitting that was begun by mistake: nothing was pinned in it. Its version stays.
+    ///
+    /// # Errors
+    /// [`Trouble::Other`] if something was pinned in it; [`Trouble::Missing`].
+    pub fn drop_fitting(&mut self, of: OrderNo, number: FittingNo) -> Result<(), Trouble> {
+        self.write(|db, _| {
+            let fitting = fitting(db, of, number)?;
+            let pins: i64 = db.query_row(
+                "SELECT count(*) FROM pin WHERE fitting = ?1",
+                [fitting.id],
+                |row| row.get(0),
+            )?;
+            if pins > 0 {
+                let why = "Something was pinned in this fitting. Strike that out first.";
+                return Err(Trouble::Other(why.to_owned()));
+            }
+            db.execute("DELETE FROM fitting WHERE id = ?1", [fitting.id])?;
+            Ok(())
+        })
+    }
+
     /// Writes down a pin.
     ///
     /// # Errors
@@ -444,6 +465,18 @@ mod tests {
             on_cloth: false,
         };
         let id = book.add_pin(order, first, &pin, "phone").unwrap();
+        // A fitting goes only while nothing was pinned in it, and its number is not given again.
+        let third = book.new_fitting(order, &new("")).unwrap();
+        assert!(matches!(
+            book.drop_fitting(order, first),
+            Err(Trouble::Other(_))
+        ));
+        book.drop_fitting(order, third).unwrap();
+        assert!(matches!(
+            book.drop_fitting(order, third),
+            Err(Trouble::Missing(_))
+        ));
+        assert_eq!(book.fittings(order).unwrap().len(), 2);
         let other = NewPin {
             side: Side::Both,
             counted: Counted::InAll,

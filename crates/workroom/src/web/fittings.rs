@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use book::{Change, FittingNo, Garment, Id, NewFitting, OrderNo};
@@ -26,7 +27,7 @@ use super::order::both::both_ways;
 use super::paper::ForPaper;
 use super::parts::apart::Apart;
 use super::parts::day;
-use super::parts::field::{Field, Kind};
+use super::parts::field::{Field, Kind, summary};
 use super::parts::number::told;
 use super::parts::said::said;
 use super::room::Room;
@@ -52,6 +53,7 @@ pub(crate) fn routes() -> Router<Arc<Room>> {
             "/orders/{order}/fittings/{fitting}/pins/{pin}/drop",
             post(pin::drop_it),
         )
+        .route("/orders/{order}/fittings/{fitting}/remove", post(remove))
         .route("/orders/{order}/fittings/hand", post(form::by_hand))
         .route("/orders/{order}/fittings/off", post(take_off))
 }
@@ -131,14 +133,37 @@ async fn list(
     Path(order): Path<u32>,
     Query(asked): Query<Asked>,
 ) -> Result<Markup, Trouble> {
-    let number = OrderNo(order);
-    let fittings = room.book(move |book| Ok(book.fittings(number)?)).await?;
     let table = table(&room, order).await?;
+    let (at, words) = (asked.at.as_deref(), asked.said.as_deref());
+    list_page(&room, &table, at, words, None).await
+}
+
+/// The fittings, and what lies over the draft; with a hand curve that could not be kept, and why.
+async fn list_page(
+    room: &Arc<Room>,
+    table: &Table,
+    at: Option<&str>,
+    words: Option<&str>,
+    again: Option<&(form::Hand, String)>,
+) -> Result<Markup, Trouble> {
+    let order = table.on.order.number;
+    let fittings = room.book(move |book| Ok(book.fittings(order)?)).await?;
     let today = room.today().to_string();
+    // What is fitted first is the toile while the order is one.
+    let usual = if table.on.toile_first() {
+        Garment::Toile
+    } else {
+        Garment::Cloth
+    };
+    let faults: Vec<(String, String)> = again
+        .iter()
+        .map(|(_, fault)| ("points".to_owned(), fault.clone()))
+        .collect();
     Ok(page(
-        &frame(&table),
+        &frame(table),
         html! {
-            (said(asked.said.as_deref()))
+            (said(words))
+            (summary(&faults))
             div.outpage.fit {
                 div.top {
                     h1 { "Fittings of " (table.on.name()) }
@@ -158,23 +183,34 @@ async fn list(
                     form.plainform method="post" action={ "/orders/" (order) "/fittings" } {
                         h2 { "A fitting now" }
                         (Field::new("on", "Day", &today).kind(Kind::Day).required().html())
-                        fieldset.choose {
-                            legend { "What she wears" }
-                            @for (value, words) in [("toile", "The toile"), ("cloth", "The garment in its cloth"), ("finished", "The finished garment")] {
-                                label { input type="radio" name="garment" value=(value) checked[value == "cloth"]; span { (words) } span {} }
-                            }
-                        }
+                        (what_she_wears("What she wears", usual))
                         p.help { "The draft as it is now is kept as a version with the fitting, and opens as it was whatever is changed later." }
                         p.presses { button.press.main { "Begin the fitting" } }
                     }
                 }
                 div.side.cols {
-                    (corrections(&table))
-                    (form::hand_form(&table, asked.at.as_deref()))
+                    (corrections(table))
+                    (form::hand_form(table, at, again))
                 }
             }
         },
     ))
+}
+
+/// What is fitted, as round buttons.
+fn what_she_wears(legend: &str, chosen: Garment) -> Markup {
+    html! {
+        fieldset.choose {
+            legend { (legend) }
+            @for (of, words) in [
+                (Garment::Toile, "The toile"),
+                (Garment::Cloth, "The garment in its cloth"),
+                (Garment::Finished, "The finished garment"),
+            ] {
+                label { input type="radio" name="garment" value=(of.word()) checked[of == chosen]; span { (words) } span {} }
+            }
+        }
+    }
 }
 
 /// The corrections that lie over the draft, each with what came of it.
@@ -305,9 +341,17 @@ async fn show(
                     (corrections(&table))
                     form.plainform method="post" action=(base) {
                         input type="hidden" name="seen" value=(f.seen);
+                        (what_she_wears("What she wore", f.fitting.garment))
                         (Field::new("notes", "Notes", &f.fitting.notes).kind(Kind::Text(3)).html())
                         (Field::new("signed", "Signed off: who was content, and when", &f.fitting.signed).html())
                         p.presses { button.press { "Keep the notes" } }
+                    }
+                    // It leaves no trace: that is done at the computer.
+                    @if pins.is_empty() && !visit::now().phone {
+                        form method="post" action={ (base) "/remove" } {
+                            button.press.quiet { "Remove this fitting" }
+                            p.help { "As long as nothing is pinned in it. Its version stays among the order’s." }
+                        }
                     }
                     p { a.press.quiet href={ "/orders/" (order) "/fittings" } { "All fittings" } " " a.press.quiet href={ "/orders/" (order) "/draft" } { "To the draft" } }
                 }
@@ -320,6 +364,7 @@ async fn show(
 #[serde(default)]
 struct Noted {
     seen: u64,
+    garment: String,
     notes: String,
     signed: String,
 }
@@ -333,6 +378,7 @@ async fn note(
     room.book(move |book| {
         let now = book.fitting(number, no)?;
         let to = NewFitting {
+            garment: Garment::read(&noted.garment).unwrap_or(now.fitting.garment),
             notes: noted.notes.clone(),
             signed: noted.signed.trim().to_owned(),
             ..now.fitting.clone()
@@ -344,10 +390,12 @@ async fn note(
             .back(format!("/orders/{order}/fittings/{fitting}"), "Keep theirs, and go on")
             .with(html! {
                 @if to.notes != now.fitting.notes { (both_ways("The notes", &Apart::of(&to.notes, &now.fitting.notes))) }
+                @if to.garment != now.fitting.garment { (both_ways("What she wore", &Apart::of(garment(to.garment), garment(now.fitting.garment)))) }
                 @if to.signed != now.fitting.signed { (both_ways("Signed off", &Apart::of(&to.signed, &now.fitting.signed))) }
                 form.presses method="post" action={ "/orders/" (order) "/fittings/" (fitting) } {
                     input type="hidden" name="seen" value=(now.seen);
                     textarea.vh name="notes" tabindex="-1" aria-hidden="true" readonly { "\n" (to.notes) }
+                    input type="hidden" name="garment" value=(to.garment.word());
                     input type="hidden" name="signed" value=(to.signed);
                     button.press.main { "Keep mine" }
                 }
@@ -362,6 +410,27 @@ async fn note(
     Ok(Redirect::to(&format!(
         "/orders/{order}/fittings/{fitting}?said=kept"
     )))
+}
+
+/// A fitting begun by mistake goes, while nothing was pinned in it.
+async fn remove(
+    State(room): State<Arc<Room>>,
+    Path((order, fitting)): Path<(u32, u32)>,
+) -> Result<Redirect, Trouble> {
+    let (number, no) = (OrderNo(order), FittingNo(fitting));
+    room.book(move |book| {
+        if !book.pins(number, no)?.is_empty() {
+            return Err(Trouble::new(
+                StatusCode::CONFLICT,
+                "Something was pinned in this fitting.",
+                "It stays as long as it holds a pin. Strike out what was written down by mistake first.",
+            )
+            .back(format!("/orders/{order}/fittings/{fitting}"), "Back to the fitting"));
+        }
+        Ok(book.drop_fitting(number, no)?)
+    })
+    .await?;
+    Ok(Redirect::to(&format!("/orders/{order}/fittings?said=gone")))
 }
 
 #[derive(Clone, Debug, Default, Deserialize)]

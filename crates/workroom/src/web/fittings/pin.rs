@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::{Form, Path, State};
+use axum::http::StatusCode;
 use axum::response::Redirect;
 use book::{Change, Counted, FittingNo, NewPin, OrderNo, Pin, Side};
 use draft::pinned;
@@ -16,6 +17,7 @@ use super::super::parts::number::told;
 use super::super::room::Room;
 use super::super::trouble::Trouble;
 use super::super::visit;
+use super::super::working::OnTable;
 use super::{Table, id, table};
 
 /// Where a pin is, as the book keeps it.
@@ -64,6 +66,11 @@ impl Where {
     }
 }
 
+/// Whether what a pin became still lies over the draft: it may have been taken off, or taken back.
+fn lives(on: &OnTable, pin: &Pin) -> bool {
+    on.holds.contains_key(&pin.became)
+}
+
 /// A pin in the list, and what can be made of it.
 pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
     let at = Where::of(pin);
@@ -87,7 +94,8 @@ pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
                 }
                 @if p.on_cloth { " Marked on the cloth." }
             }
-            @if !pin.became.is_empty() {
+            @let lives = lives(&table.on, pin);
+            @if lives {
                 p.help { @if pin.became.starts_with("choice/") { "It became a changed choice." } @else { "It became a correction over the draft." } }
             } @else if p.action != "note" {
                 @if let Some(all) = at.amounts(p) {
@@ -114,10 +122,10 @@ pub(crate) fn line(table: &Table, base: &str, pin: &Pin) -> Markup {
                         button.press { "Change it" }
                     }
                 }
-                // It leaves no trace: that is done at the computer.
-                @if !visit::now().phone {
-                    form method="post" action={ (base) "/pins/" (pin.id) "/drop" } { button.press.quiet { "Strike it out" } }
-                }
+            }
+            // It leaves no trace: that is done at the computer.
+            @if !lives && !visit::now().phone {
+                form method="post" action={ (base) "/pins/" (pin.id) "/drop" } { button.press.quiet { "Strike it out" } }
             }
         }
     }
@@ -173,15 +181,20 @@ pub(crate) async fn add(
     for depth in depths.iter().filter(|d| !d.is_empty()) {
         let length = fraction::read(depth, Some(unit))
             .map_err(|why| unclear(format!("{} {}", why.says, why.hint)))?;
-        if length < Length::ZERO || length > Length::inches(10.0) {
-            return Err(unclear(
-                "A pin is between nothing and 10 in deep; taken in or let out is said beside it."
-                    .into(),
-            ));
+        if length < Length::ZERO || length.in_inches() > pinned::DEEPEST {
+            return Err(unclear(format!(
+                "A pin is between nothing and {} deep; taken in or let out is said beside it.",
+                fraction::show(Length::inches(pinned::DEEPEST), table.on.shown)
+            )));
         }
         said.push(fraction::show(length, table.on.shown));
     }
     let note = pinned.action == "note";
+    if pinned.from.trim() == pinned.to.trim() && !note {
+        return Err(unclear(
+            "It goes from one place to the same place. Choose another for From or To: what was pinned wants some way between them.".into(),
+        ));
+    }
     if said.is_empty() && !note {
         return Err(unclear(
             "Say how deep it was pinned, at one place at least.".into(),
@@ -408,12 +421,43 @@ pub(crate) async fn drop_it(
     Path((order, fitting, pin)): Path<(u32, u32, String)>,
 ) -> Result<Redirect, Trouble> {
     let wanted = id(&pin)?;
+    let (number, no) = (OrderNo(order), FittingNo(fitting));
     room.book(move |book| {
-        book.drop_pin(OrderNo(order), wanted)?;
-        Ok(())
+        let all = book.pins(number, no)?;
+        let pin = all
+            .into_iter()
+            .find(|p| p.id == wanted)
+            .ok_or_else(|| Trouble::missing("such pin"))?;
+        if !pin.became.is_empty() {
+            // Another window made something of it meanwhile.
+            if lives(&OnTable::load(book, number)?, &pin) {
+                return Err(became(&pin).back(
+                    format!("/orders/{order}/fittings/{fitting}"),
+                    "Back to the fitting",
+                ));
+            }
+            book.pin_became(number, wanted, "")?;
+        }
+        Ok(book.drop_pin(number, wanted)?)
     })
     .await?;
     Ok(Redirect::to(&format!(
         "/orders/{order}/fittings/{fitting}?said=gone"
     )))
+}
+
+/// A pin of which something was made is not struck out.
+fn became(pin: &Pin) -> Trouble {
+    let (title, says) = if pin.became.starts_with("choice/") {
+        (
+            "It is a changed choice of the method now.",
+            "Set that choice back on the draft first; then this pin can be struck out.",
+        )
+    } else {
+        (
+            "It is a correction now.",
+            "Take that off first; then this pin can be struck out.",
+        )
+    };
+    Trouble::new(StatusCode::CONFLICT, title, says)
 }
