@@ -42,7 +42,7 @@ pub(crate) fn others(subject: &Subject<'_>) -> Vec<Finding> {
         let agrees = again.met || again.out_after.in_mm().abs() < 0.8;
         // Where truing has to move an end by more than an inch, it was hardly meant so (common practice,
         // no source).
-        let far = again.by.in_inches().abs() > 1.0;
+        let far = !again.band && again.by.in_inches().abs() > 1.0;
         let weight = if agrees && !far {
             Weight::Note
         } else {

@@ -49,7 +49,7 @@ fn found(method: &str, corrections: &[Correction]) -> Option<Vec<Finding>> {
     };
     let worked = draft::work(&draft::read(&text), &library, &wish);
     assert!(worked.sound(), "{:?}", worked.notes);
-    Some(check::inspect(&Subject {
+    Some(check::all(&Subject {
         card: &card,
         worked: &worked,
         cloth: None,
@@ -109,6 +109,48 @@ fn a_correction_without_a_place_stops() {
     assert_eq!(stop.len(), 1);
     assert_eq!(stop[0].weight, Weight::Stop);
     assert!(stop[0].says.contains("sleeve"), "{}", stop[0].says);
+}
+
+/// Would catch an end that truing moves by inches without asking, a small one that is asked about, and a
+/// band that is asked about although it only goes with the waist.
+#[test]
+fn truing_that_moves_far_is_asked_about() {
+    let trued = |method: &str, all: &[Correction]| -> Option<Vec<(Weight, String)>> {
+        let found = found(method, all)?;
+        assert!(found.iter().all(|f| f.rule != "F34"), "{found:#?}");
+        let own = found.into_iter().filter(|f| f.rule == "correction/trued");
+        Some(own.map(|f| (f.weight, f.says)).collect())
+    };
+    let drop = |by: f64| {
+        let ends = (Place::Named("centre".into()), Place::Named("side".into()));
+        Correction::new(
+            "back",
+            "waist",
+            ends,
+            [0.0, -by / 2.0, -by].map(Length::inches),
+        )
+    };
+    let Some(far) = trued("straight-skirt", &[drop(2.0)]) else {
+        return;
+    };
+    let moved = |all: &[(Weight, String)], weight| {
+        all.iter()
+            .filter(|f| f.0 == weight && f.1.contains("the waist of front was moved"))
+            .count()
+    };
+    assert!(moved(&far, Weight::Ask) > 0, "{far:?}");
+    let near = trued("straight-skirt", &[drop(0.25)]).unwrap();
+    assert!(
+        moved(&near, Weight::Ask) == 0 && moved(&near, Weight::Note) > 0,
+        "{near:?}"
+    );
+    // Its band grows with the waist by as much, and is no question.
+    let band: Vec<&(Weight, String)> = far.iter().filter(|f| f.1.contains("longer")).collect();
+    assert!(
+        band.iter().any(|f| f.1.contains("was made 1 1/")),
+        "{far:?}"
+    );
+    assert!(band.iter().all(|f| f.0 == Weight::Note), "{far:?}");
 }
 
 /// A front on the fold and a back in a pair, sewn at the side.

@@ -492,6 +492,7 @@ impl Fitting {
             seam: seam.name.clone(),
             edge,
             by: length(by),
+            band: trim.is_some_and(|t| t.strip),
             out_before: length(was),
             out_after: length(left),
             met,

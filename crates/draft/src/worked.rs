@@ -316,6 +316,9 @@ pub struct Retrued {
     pub edge: Option<(String, String)>,
     /// How far that edge was moved at its end, positive outwards.
     pub by: Length,
+    /// Whether it is a straight band that was made so much longer or shorter instead: it goes with what it
+    /// is sewn to.
+    pub band: bool,
     /// How far the corrections had put the seam out.
     pub out_before: Length,
     /// How far it is out now.
