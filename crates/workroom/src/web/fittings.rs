@@ -163,9 +163,9 @@ async fn list_page(
         &frame(table),
         html! {
             (said(words))
-            (summary(&faults))
             div.outpage.fit {
                 div.top {
+                    (summary(&faults))
                     h1 { "Fittings of " (table.on.name()) }
                     p.small { (table.worked.title) ". Order " (order) "." }
                 }

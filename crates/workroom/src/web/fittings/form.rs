@@ -271,7 +271,9 @@ fn point(line: &str) -> (String, String) {
 /// The page of the correction that she typed; or what is amiss with it, and what to do.
 fn typed(table: &Table, hand: &Hand) -> Result<(String, String), String> {
     let (piece, edge) = table.edge(&hand.at).ok_or("Choose the edge first.")?;
-    let lines = hand.points.lines().map(str::trim);
+    // On one line too, as the help writes it.
+    let typed = hand.points.replace(", then ", "\n");
+    let lines = typed.lines().map(str::trim);
     let points: Vec<String> = lines
         .filter(|l| !l.is_empty())
         .map(|line| {

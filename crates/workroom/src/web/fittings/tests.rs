@@ -185,7 +185,11 @@ fn a_curve_changed_by_hand_is_typed_back_and_a_slip_in_it_is_told() {
         help.contains("for instance 0, then 3 out 1/8, then 6."),
         "{help}"
     );
-    for points in ["0\n3 out 1/8\n6", "0 0\n3 out 1/8\n6 0"] {
+    for points in [
+        "0, then 3 out 1/8, then 6",
+        "0\n3 out 1/8\n6",
+        "0 0\n3 out 1/8\n6 0",
+    ] {
         let done = hand(points);
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text());
         let told = visit.get(&base).text();
