@@ -23,7 +23,9 @@ use crate::cut_list::{CutList, TOILE};
 use crate::ending::Ending;
 use crate::file::{self, named};
 use crate::folder::{self, Sheet};
-use crate::laying::{Buying, Found, Other, Spend, Wanted, compare, find};
+use crate::laying::{
+    Buying, Found, Other, Spend, Wanted, compare, find, left_over, missing, step_for,
+};
 use crate::web::working::OnTable;
 use crate::{cloth_sheet, job, json as js};
 
@@ -259,7 +261,14 @@ pub(crate) fn lay_list(
             rules,
             effort,
             spend,
-            buying,
+            buying: Buying {
+                step: if asked.sold_by.is_some() {
+                    buying.step
+                } else {
+                    step_for(cloth.sold, buying.step)
+                },
+                ..buying
+            },
             shown,
         };
         let found = match find(&wanted, ended) {
@@ -457,11 +466,15 @@ fn tell(out: &mut String, kind: &str, found: &Found, others: &[Other], shown: Sh
         let _ = if fits {
             writeln!(
                 out,
-                "It fits on what you have, with {} left.",
-                show(over, shown)
+                "It fits on what you have, with {} left: there is nothing to buy.",
+                show(left_over(over, shown), shown)
             )
         } else {
-            writeln!(out, "What you have is {} too short.", show(over, shown))
+            writeln!(
+                out,
+                "What you have is {} too short.",
+                show(missing(over, shown), shown)
+            )
         };
     }
     let words = &sheet::words::ENGLISH;

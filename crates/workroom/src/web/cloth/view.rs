@@ -521,12 +521,13 @@ fn answer(found: &Found, shown: Shown) -> Markup {
     }
     html! {
         @match (found.in_hand, found.purchase) {
-            (Some((true, _)), _) => { h1 { span.buy { "Nothing to buy" } } p { "What you have is enough." } }
+            (Some((true, _)), _) => { h1 { span.buy { "Nothing to buy" } } }
             (_, Some(p)) => { h1 { "Buy " span.buy { (told(&p.to_string())) } } }
             (_, None) => { h1 { "The lay" } }
         }
         p {
-            "of " (name) ", " (told(&show(Length::mm(found.laid.usable), shown))) " between the selvedges. The lay ends at "
+            @if matches!(found.in_hand, Some((true, _))) { "What you have of " (name) " is enough: " } @else { "of " (name) ", " }
+            (told(&show(Length::mm(found.laid.usable), shown))) " between the selvedges. The lay ends at "
             (told(&show(Length::mm(found.laid.length), shown))) "."
         }
     }
