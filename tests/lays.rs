@@ -39,6 +39,8 @@ fn a_benchmark_instance_is_laid() {
     ];
     let ran = ellwand(&words);
     assert_eq!(ran.code, 0, "{ran:?}");
+    // Who measures it reads it by the line.
+    assert_eq!(ran.out.trim_end().lines().count(), 1, "{ran:?}");
     let said = ran.json();
     let number = |key: &str| said[key].as_f64().unwrap();
     assert!((number("format") - 1.0).abs() < 1e-9);

@@ -83,14 +83,18 @@ fn lay(asked: &Lay, ending: &Ending) -> Result<Answer, Vec<String>> {
     }
     let density = task.area() / (task.height * lay.length);
     if asked.json {
-        return Ok(Answer::says(js::text(&json!({
+        let mut told = json!({
             "format": 1,
             "density": density,
             "length": lay.length,
             "seconds": begun.elapsed().as_secs_f64(),
             "steps": outcome.steps,
-            "stopped": ending.asked(),
-        }))));
+        });
+        if ending.asked() {
+            told["stopped"] = true.into();
+        }
+        // One line, however many figures a number has: it is read by the line.
+        return Ok(Answer::says(format!("{told}\n")));
     }
     Ok(Answer::says(format!(
         "{} pieces lie on a length of {:.1}; they cover {:.1} % of the cloth.\n",
