@@ -178,6 +178,17 @@ fn what_can_t_be_cleaned_is_told_and_thrown_away_by_its_name() {
     assert_eq!(there, [older.path]);
 }
 
+/// Somebody in the middle of reading the book, who keeps what waits beside the file from being let go.
+fn somebody_reads(folder: &Path) -> Connection {
+    let reader = Connection::open(folder.join("book.db")).unwrap();
+    reader.execute_batch("BEGIN").unwrap();
+    let seen: i64 = reader
+        .query_row("SELECT count(*) FROM client", [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(seen, 1);
+    reader
+}
+
 /// Would catch an erasing that stumbles and does not go on to the backups, or is not finished later: here
 /// somebody reads, and keeps what waits beside the file from being let go.
 #[test]
@@ -186,12 +197,7 @@ fn an_erasing_that_stumbles_goes_on_and_is_finished_at_the_next_start() {
     let mut book = Book::open(place.path(), sample::clock).unwrap();
     let (client, _) = sample::everything(&mut book, NAME);
     book.back_up().unwrap();
-    let reader = Connection::open(place.path().join("book.db")).unwrap();
-    reader.execute_batch("BEGIN").unwrap();
-    let seen: i64 = reader
-        .query_row("SELECT count(*) FROM client", [], |row| row.get(0))
-        .unwrap();
-    assert_eq!(seen, 1);
+    let reader = somebody_reads(place.path());
     book.db.busy_timeout(Duration::ZERO).unwrap();
     let told = book.erase_client_everywhere(client).unwrap();
     let Some(Trouble::Unswept(why)) = &told.unswept else {
@@ -302,12 +308,7 @@ fn a_demo_whose_file_can_t_be_rewritten_is_gone_all_the_same() {
     book.db
         .execute_batch("UPDATE client SET demo = 1; UPDATE \"order\" SET demo = 1")
         .unwrap();
-    let reader = Connection::open(place.path().join("book.db")).unwrap();
-    reader.execute_batch("BEGIN").unwrap();
-    let seen: i64 = reader
-        .query_row("SELECT count(*) FROM client", [], |row| row.get(0))
-        .unwrap();
-    assert_eq!(seen, 1);
+    let reader = somebody_reads(place.path());
     book.db.busy_timeout(Duration::ZERO).unwrap();
     book.remove_demo().unwrap();
     assert!(!book.has_demo().unwrap());

@@ -30,9 +30,20 @@ impl Looked {
 
     /// The same, given up when it is no longer wanted.
     pub(super) fn until(on: OnTable, most: usize, given_up: &dyn Fn() -> bool) -> Self {
+        Self::seeking(on, |on, worked| on.found_within(worked, most, given_up))
+    }
+
+    /// The drawing and the numbers alone: no findings are sought.
+    pub(super) fn quick(on: OnTable) -> Self {
+        Self::seeking(on, |_, _| (Vec::new(), true))
+    }
+
+    /// With the findings that are sought so, and whether cures were sought as far as they ever are; where
+    /// something stands in the way nothing is sought.
+    fn seeking(on: OnTable, seek: impl FnOnce(&OnTable, &Worked) -> (Vec<Finding>, bool)) -> Self {
         let (worked, faults) = drawn(&on);
         let (findings, sought) = if faults.is_empty() {
-            on.found_within(&worked, most, given_up)
+            seek(&on, &worked)
         } else {
             (Vec::new(), true)
         };
@@ -44,21 +55,6 @@ impl Looked {
             faults,
             findings,
             sought,
-            measured,
-        }
-    }
-
-    /// The drawing and the numbers alone: no findings are sought.
-    pub(super) fn quick(on: OnTable) -> Self {
-        let (worked, faults) = drawn(&on);
-        let measured = measured(&on, &worked, &faults);
-        Self {
-            on,
-            backs: Backs::default(),
-            worked,
-            faults,
-            findings: Vec::new(),
-            sought: true,
             measured,
         }
     }
